@@ -1,0 +1,69 @@
+"""Every error the library raises: what is wrong, where, and what to do about it.
+
+The library raises, only the command line catches: whatever is derived from
+:class:`RimfeaError` is shown to the user as text, without a traceback.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class RimfeaError(Exception):
+    """Base of all errors that are the input's fault, not the program's."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with one field of a sheet.
+
+    ``field`` may be empty when the fault is not tied to a single key; ``line`` is filled in
+    by whoever read the file. ``value``, ``unit`` and ``allowed`` are ready to print.
+    """
+
+    field: str
+    problem: str
+    value: str = ""
+    unit: str = ""
+    allowed: str = ""
+    remedy: str = ""
+    line: int | None = None
+
+
+class SheetError(RimfeaError):
+    """A caliper sheet that cannot be used; carries *all* its faults, not the first."""
+
+    def __init__(self, faults: Sequence[Fault], source: str = "sheet") -> None:
+        self.faults = tuple(faults)
+        self.source = source
+        super().__init__("\n".join(describe(fault, source) for fault in self.faults))
+
+
+class OutlineError(RimfeaError):
+    """Rings of coordinates that do not make a rim section."""
+
+
+class MeshError(RimfeaError):
+    """An outline that could not be meshed to the promised quality."""
+
+
+class SolveError(RimfeaError):
+    """Equations without a trustworthy solution: unheld, singular or out of balance."""
+
+
+class FileError(RimfeaError):
+    """A file that is missing, unreadable, or must not be overwritten."""
+
+
+def describe(fault: Fault, source: str) -> str:
+    """One fault as text: where, value, what is wrong, what is allowed, what to do."""
+    where = source if fault.line is None else f"{source}, line {fault.line}"
+    given = f" = {fault.value} {fault.unit}".rstrip() if fault.value else ""
+    parts = [f"{where}: {fault.field}{given}: {fault.problem}" if fault.field
+             else f"{where}: {fault.problem}"]
+    if fault.allowed:
+        parts.append(f"allowed: {fault.allowed}")
+    if fault.remedy:
+        parts.append(fault.remedy)
+    return "; ".join(parts)
