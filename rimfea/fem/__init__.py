@@ -1,0 +1,1 @@
+"""Six-node triangles for any plane section: readable alone, knows no rims."""

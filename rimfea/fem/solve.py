@@ -1,0 +1,71 @@
+"""One factorisation, many right-hand sides, and the evidence that the answer balances."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.sparse.linalg import SuperLU, splu
+
+from rimfea.arrays import Bools, Floats, Ints
+from rimfea.errors import SolveError
+
+if TYPE_CHECKING:
+    from scipy.sparse import csc_array
+
+LARGEST_RESIDUAL = 1e-6
+
+
+@dataclass(frozen=True)
+class Factorised:
+    """K with some unknowns held at zero, ready for any number of loads."""
+
+    K: csc_array
+    free: Bools
+    factor: SuperLU
+
+    def solve(self, F: Floats) -> Floats:
+        """U (n,) or (n, k) with K U = F at the free unknowns and 0 at the held ones.
+
+        Raises :class:`~rimfea.errors.SolveError` when the residual shows that the equations
+        were singular.
+        """
+        U = np.zeros_like(F)
+        U[self.free] = self.factor.solve(F[self.free])
+        worst = self.residual(U, F)
+        if not worst < LARGEST_RESIDUAL:
+            raise SolveError(
+                f"the equations have no trustworthy solution (residual {worst:.1e}): "
+                "the supports leave the body free to move"
+            )
+        return U
+
+    def reactions(self, U: Floats, F: Floats) -> Floats:
+        """What the held unknowns must carry: K U − F, zero at the free ones."""
+        R = np.asarray(self.K @ U - F)
+        R[self.free] = 0.0
+        return R
+
+    def residual(self, U: Floats, F: Floats) -> float:
+        """Largest |K U − F| at a free unknown, relative to the size of the terms in K U."""
+        gap = (self.K @ U - F)[self.free]
+        scale = (abs(self.K) @ np.abs(U)).max(initial=0.0) + np.abs(F).max(initial=0.0)
+        return float(np.abs(gap).max(initial=0.0) / scale) if scale > 0 else 0.0
+
+
+def factorised(K: csc_array, held: Ints) -> Factorised:
+    """Factorise K (symmetric, positive definite once held) with unknowns ``held`` at zero."""
+    free = np.ones(K.shape[0], dtype=bool)
+    free[held] = False
+    inner = K[free][:, free].tocsc()
+    try:
+        factor = splu(
+            inner,
+            permc_spec="MMD_AT_PLUS_A",
+            diag_pivot_thresh=0.0,
+            options={"SymmetricMode": True},
+        )
+    except RuntimeError as error:
+        raise SolveError(f"the equations are singular ({error}): hold the body") from error
+    return Factorised(K, free, factor)

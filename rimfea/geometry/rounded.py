@@ -1,0 +1,71 @@
+"""Corners rounded by true arcs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.geometry.ring import Ring
+
+# A rounding takes at most this share of each edge it touches, so that two never overlap
+# and a straight piece, on which a caliper can be set, always remains.
+LARGEST_SHARE = 0.42
+STRAIGHT = 1e-9
+
+
+@dataclass(frozen=True)
+class Corner:
+    """A sharp corner: place in mm, wished radius, name of the edge that leaves it, and the
+    name its arc takes (by default that of the edge that leaves).
+    """
+
+    x: float
+    y: float
+    label: str
+    radius: float = 0.0
+    arc_label: str = ""
+
+
+def rounded(corners: Sequence[Corner]) -> Ring:
+    """The closed ring through ``corners`` with each rounded by its radius where that fits.
+
+    A radius that would take more than 42 % of an adjoining edge is reduced to what fits.
+    """
+    place = np.array([[c.x, c.y] for c in corners])
+    before, after = np.roll(place, 1, axis=0) - place, np.roll(place, -1, axis=0) - place
+    turn = _turn(-before, after)
+    tangent = _tangent_lengths(corners, turn, before, after)
+    points: list[Floats] = []
+    bulges: list[float] = []
+    labels: list[str] = []
+    for k, corner in enumerate(corners):
+        if tangent[k] > 0:
+            points.append(place[k] + tangent[k] * _unit(before[k]))
+            bulges.append(float(np.tan(turn[k] / 4)))
+            labels.append(corner.arc_label or corner.label)
+        points.append(place[k] + tangent[k] * _unit(after[k]))
+        bulges.append(0.0)
+        labels.append(corner.label)
+    return Ring(np.array(points), np.array(bulges), tuple(labels))
+
+
+def _tangent_lengths(
+    corners: Sequence[Corner], turn: Floats, before: Floats, after: Floats
+) -> Floats:
+    """Distance (m,) from each sharp corner to where its arc begins: r tan(turn / 2), limited."""
+    wished = np.array([c.radius for c in corners]) * np.abs(np.tan(turn / 2))
+    room = LARGEST_SHARE * np.minimum(np.linalg.norm(before, axis=1), np.linalg.norm(after, axis=1))
+    return np.where(np.abs(turn) > STRAIGHT, np.minimum(wished, room), 0.0)
+
+
+def _turn(incoming: Floats, outgoing: Floats) -> Floats:
+    """Angle (m,) by which the walk turns left at each corner, radians."""
+    cross = incoming[:, 0] * outgoing[:, 1] - incoming[:, 1] * outgoing[:, 0]
+    return np.asarray(np.arctan2(cross, (incoming * outgoing).sum(axis=1)))
+
+
+def _unit(vector: Floats) -> Floats:
+    return np.asarray(vector / np.linalg.norm(vector))

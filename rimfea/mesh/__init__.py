@@ -1,0 +1,1 @@
+"""From an outline to six-node triangles on its true arcs."""

@@ -1,0 +1,129 @@
+"""Corner triangles by constrained Delaunay refinement (pythoncdt)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pythoncdt
+
+from rimfea.arrays import Floats, Ints
+from rimfea.errors import MeshError
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import cut_every, subdivided
+from rimfea.mesh.size import EQUILATERAL, SizeField
+
+# Refinement promises this angle; moving vertices onto the arcs may cost a degree of it.
+WISHED_ANGLE = np.radians(29.0)
+ARC_PIECE = np.radians(24.0)
+MOST_VERTICES = 60_000
+NEXT_SIZE = 0.6
+
+
+@dataclass(frozen=True)
+class Pieces:
+    """The outline in pieces as handed to the mesher: corners (m, 2), end of each piece (m,),
+    ring and edge it lies on (m,), and the fractions (m,) of that edge it spans.
+    """
+
+    corners: Floats
+    after: Ints
+    ring: Ints
+    edge: Ints
+    t_start: Floats
+    t_end: Floats
+
+
+def pieces_of(outline: Outline) -> Pieces:
+    """Arcs in pieces of at most 24°, straight edges whole: pre-cutting them makes slivers."""
+    parts: list[tuple[Floats | Ints, ...]] = []
+    offset = 0
+    for number, ring in enumerate(outline.rings):
+        count = cut_every(ring, sweep=ARC_PIECE)
+        fine, edge, t = subdivided(ring, count)
+        m = len(edge)
+        after = offset + (np.arange(m) + 1) % m
+        parts.append((fine.corners, after, np.full(m, number), edge, t, t + 1 / count[edge]))
+        offset += m
+    columns = [np.concatenate(column) for column in zip(*parts, strict=True)]
+    corners, after, ring_of, edge_of, t_start, t_end = columns
+    return Pieces(corners, after, ring_of, edge_of, t_start, t_end)
+
+
+def refined(pieces: Pieces, sizes: SizeField) -> tuple[Floats, Ints, dict[tuple[int, int], int]]:
+    """Vertices (v, 2), counter-clockwise triangles (e, 3), and for every boundary side
+    (lower, higher vertex) the piece it lies on.
+
+    Raises :class:`~rimfea.errors.MeshError` when a triangle cannot be brought to the angle.
+    """
+    cdt = pythoncdt.Triangulation(
+        pythoncdt.VertexInsertionOrder.AUTO,
+        pythoncdt.IntersectingConstraintEdges.NOT_ALLOWED,
+        0.0,
+    )
+    cdt.insert_vertices(np.ascontiguousarray(pieces.corners))
+    m = len(pieces.corners)
+    cdt.insert_edges(np.column_stack([np.arange(m), pieces.after]).astype(np.uint32))
+    _refine_angle(cdt)
+    _refine_size(cdt, sizes)
+    _refine_angle(cdt)
+    cdt.finalize_triangulation(cdt.collect_outer_triangles_and_holes())
+    return _vertices(cdt), _triangles(cdt), _piece_of_side(cdt, pieces)
+
+
+def _refine_angle(cdt: pythoncdt.Triangulation) -> None:
+    left = cdt.refine_triangles(
+        MOST_VERTICES,
+        pythoncdt.RefinementCriterion.SMALLEST_ANGLE,
+        WISHED_ANGLE,
+        to_erase=cdt.collect_outer_triangles_and_holes(),
+    )
+    if left.sharp_fixed_corner or left.split_vertex_invalid:
+        raise MeshError("a corner of the outline is too sharp to mesh; round it or widen its angle")
+
+
+def _refine_size(cdt: pythoncdt.Triangulation, sizes: SizeField) -> None:
+    """From the coarsest size to the finest: at each step only triangles where the wish is at
+    least that fine are refined, the rest is protected.
+    """
+    finest = float(EQUILATERAL * sizes.side.min() ** 2)
+    level = float(EQUILATERAL * sizes.side.max() ** 2)
+    while True:
+        outside = cdt.collect_outer_triangles_and_holes()
+        corners = _vertices(cdt)[_triangles(cdt)]
+        coarser = np.flatnonzero(sizes.area_at(corners.mean(axis=1)) > level)
+        cdt.refine_triangles(
+            MOST_VERTICES,
+            pythoncdt.RefinementCriterion.LARGEST_AREA,
+            level,
+            to_erase=outside | set(coarser.tolist()),
+        )
+        if level <= finest:
+            return
+        level = max(level * NEXT_SIZE, finest)
+
+
+def _vertices(cdt: pythoncdt.Triangulation) -> Floats:
+    table = cdt.vertices_array()
+    return np.column_stack([table["x"], table["y"]])
+
+
+def _triangles(cdt: pythoncdt.Triangulation) -> Ints:
+    return np.asarray(cdt.triangles_array()["vertices"], dtype=np.int64)
+
+
+def _piece_of_side(cdt: pythoncdt.Triangulation, pieces: Pieces) -> dict[tuple[int, int], int]:
+    """The piece on which each fixed side of the finished triangulation lies."""
+    first = {
+        _sorted(start, end): k for k, (start, end) in enumerate(enumerate(pieces.after.tolist()))
+    }
+    origin = {
+        (side.v1, side.v2): _sorted(whole[0].v1, whole[0].v2)
+        for side, whole in cdt.piece_to_originals_iter()
+    }
+    sides = ((side.v1, side.v2) for side in cdt.fixed_edges_iter())
+    return {side: first[origin.get(side, side)] for side in sides}
+
+
+def _sorted(a: int, b: int) -> tuple[int, int]:
+    return (a, b) if a < b else (b, a)
