@@ -48,8 +48,16 @@ class MeshError(RimfeaError):
     """An outline that could not be meshed to the promised quality."""
 
 
+class LoadError(RimfeaError):
+    """A load that cannot be: no force, a share above one, an angle that misses the rim."""
+
+
 class SolveError(RimfeaError):
     """Equations without a trustworthy solution: unheld, singular or out of balance."""
+
+
+class UnitError(RimfeaError):
+    """A unit that the program does not know."""
 
 
 class FileError(RimfeaError):
@@ -60,8 +68,9 @@ def describe(fault: Fault, source: str) -> str:
     """One fault as text: where, value, what is wrong, what is allowed, what to do."""
     where = source if fault.line is None else f"{source}, line {fault.line}"
     given = f" = {fault.value} {fault.unit}".rstrip() if fault.value else ""
-    parts = [f"{where}: {fault.field}{given}: {fault.problem}" if fault.field
-             else f"{where}: {fault.problem}"]
+    named = fault.problem.startswith(fault.field)  # a clash names both its keys by itself
+    what = fault.problem if named else f"{fault.field}{given}: {fault.problem}"
+    parts = [f"{where}: {what}"]
     if fault.allowed:
         parts.append(f"allowed: {fault.allowed}")
     if fault.remedy:

@@ -15,8 +15,11 @@ from rimfea.geometry.outline import FINE_SWEEP, Outline
 from rimfea.geometry.ring import cut_every, normals_at, points_at, subdivided
 
 # Faces that lean against each other by more than this are a corner, not a wall.
-LARGEST_LEAN = np.radians(28.0)
+LARGEST_LEAN = np.radians(20.0)
 NEARLY_ZERO = 1e-9
+# A chord is aimed anew at the face it last met; it counts once the aim stays within two degrees.
+AIMS = 4
+SETTLED = np.cos(np.radians(2.0))
 
 
 @dataclass(frozen=True)
@@ -34,10 +37,13 @@ class Faces:
 
 @dataclass(frozen=True)
 class Chords:
-    """Starts and ends (c, 2) of chords on the two faces, and the label index of each (c,)."""
+    """Starts and ends (c, 2) of chords on the two faces, the angle (c,) by which these lean
+    against each other, and the label index of each (c,).
+    """
 
     start: Floats
     end: Floats
+    lean: Floats
     label: Ints
     names: tuple[str, ...]
 
@@ -107,24 +113,27 @@ def thickness(outline: Outline, points: Floats, normals: Floats) -> Floats:
 def chords(outline: Outline, spacing: float) -> Chords:
     """Chords across every wall, about ``spacing`` mm apart along its faces.
 
-    Both ends lie on faces of the same name that lean by less than 28°; each chord is at right
+    Both ends lie on faces of the same name that lean by less than 20°; each chord is at right
     angles to the line midway between the faces.
     """
     onto = faces(outline)
     start, normal, label = stations(outline, spacing)
     direction = -normal
-    for _ in range(3):
+    for _ in range(AIMS):
         length, hit = cast(start, direction, onto)
-        far_normal = onto.normal[hit]
-        direction = far_normal - normal
-        direction /= np.maximum(np.linalg.norm(direction, axis=1), NEARLY_ZERO)[:, None]
-    length, hit = cast(start, direction, onto)
-    far_normal = onto.normal[hit]
-    lean = np.arccos(np.clip(-(far_normal * normal).sum(axis=1), -1.0, 1.0))
-    whole = (hit >= 0) & (onto.label[hit] == label) & (lean < LARGEST_LEAN)
-    start, end = start[whole], (start + length[:, None] * direction)[whole]
+        aim = _unit(onto.normal[hit] - normal)
+        aimed, direction = direction, aim
+    lean = np.arccos(np.clip(-(onto.normal[hit] * normal).sum(axis=1), -1.0, 1.0))
+    settled = (aimed * aim).sum(axis=1) > SETTLED
+    whole = (hit >= 0) & settled & (onto.label[hit] == label) & (lean < LARGEST_LEAN)
+    start, end = start[whole], (start + length[:, None] * aimed)[whole]
     once = _seen_once((start + end) / 2, label[whole], spacing)
-    return Chords(start[once], end[once], label[whole][once], onto.names)
+    return Chords(start[once], end[once], lean[whole][once], label[whole][once], onto.names)
+
+
+def _unit(vectors: Floats) -> Floats:
+    size = np.linalg.norm(vectors, axis=1)[:, None]
+    return np.asarray(vectors / np.maximum(size, NEARLY_ZERO))
 
 
 def _seen_once(middle: Floats, label: Ints, spacing: float) -> Bools:

@@ -33,8 +33,9 @@ def mesh_outline(
     """
     if not 0.1 <= coarseness <= 10:
         raise MeshError(f"coarseness = {coarseness}: allowed 0.1 to 10 (1 is the usual mesh)")
-    pieces = pieces_of(outline)
-    corners, triangles, piece_of_side = refined(pieces, size_field(outline, coarseness, finer))
+    sizes = size_field(outline, coarseness, finer)
+    pieces = pieces_of(outline, sizes)
+    corners, triangles, piece_of_side = refined(pieces, sizes)
     sides, piece = _boundary(triangles, piece_of_side)
     t = _fractions(corners, sides, piece, pieces)
     corners = _on_the_arcs(outline, pieces, corners, sides, piece, t)

@@ -16,7 +16,9 @@ from rimfea.geometry.ring import arc_radii, cut_every, subdivided
 EQUILATERAL = np.sqrt(3) / 4
 # Sides this share of the wall give at least two quadratic elements across it.
 SHARE_OF_WALL = 0.58
-SHARE_OF_RADIUS = 0.75
+# Stress gathers at inside fillets, not at rounded outside corners.
+SHARE_OF_FILLET = 0.4
+SHARE_OF_CORNER = 1.2
 STATION_SPACING = 0.25
 
 
@@ -27,10 +29,14 @@ class SizeField:
     tree: KDTree
     side: Floats
 
+    def side_at(self, points: Floats) -> Floats:
+        """Wished side (p,) of a triangle around each point (p, 2), mm."""
+        _, nearest = self.tree.query(points)
+        return self.side[nearest]
+
     def area_at(self, points: Floats) -> Floats:
         """Largest area (p,) of a triangle around each point (p, 2), mm²."""
-        _, nearest = self.tree.query(points)
-        return np.asarray(EQUILATERAL * self.side[nearest] ** 2)
+        return np.asarray(EQUILATERAL * self.side_at(points) ** 2)
 
 
 def size_field(outline: Outline, coarseness: float, finer: Mapping[str, float]) -> SizeField:
@@ -42,15 +48,16 @@ def size_field(outline: Outline, coarseness: float, finer: Mapping[str, float]) 
     points, normals, label = stations(outline, STATION_SPACING)
     names = tuple(dict.fromkeys(outline.labels))
     side = SHARE_OF_WALL * thickness(outline, points, normals)
-    side = np.minimum(side, SHARE_OF_RADIUS * _radius_at_stations(outline))
+    side = np.minimum(side, _rounding_at_stations(outline))
     factor = np.array([finer.get(name, 1.0) for name in names])[label]
     return SizeField(KDTree(points), side * factor * coarseness)
 
 
-def _radius_at_stations(outline: Outline) -> Floats:
-    """Radius of the edge on which each station lies, infinite on straight ones."""
-    pieces = [cut_every(ring, length=STATION_SPACING) for ring in outline.rings]
-    edges = [subdivided(ring, n)[1] for ring, n in zip(outline.rings, pieces, strict=True)]
-    return np.concatenate(
-        [arc_radii(ring)[edge] for ring, edge in zip(outline.rings, edges, strict=True)]
-    )
+def _rounding_at_stations(outline: Outline) -> Floats:
+    """Largest side that resolves the arc on which each station lies, infinite on straight ones."""
+    wished = []
+    for ring in outline.rings:
+        share = np.where(ring.bulge < 0, SHARE_OF_FILLET, SHARE_OF_CORNER)
+        _, edge, _ = subdivided(ring, cut_every(ring, length=STATION_SPACING))
+        wished.append((share * arc_radii(ring))[edge])
+    return np.concatenate(wished)

@@ -10,12 +10,16 @@ import pythoncdt
 from rimfea.arrays import Floats, Ints
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import cut_every, subdivided
+from rimfea.geometry.ring import Ring, arc_radii, cut_every, edge_lengths, points_at, subdivided
 from rimfea.mesh.size import EQUILATERAL, SizeField
 
 # Refinement promises this angle; moving vertices onto the arcs may cost a degree of it.
-WISHED_ANGLE = np.radians(29.0)
+WISHED_ANGLE = np.radians(28.0)
 ARC_PIECE = np.radians(24.0)
+# A vertex moved from the chord onto its arc travels at most this share of a triangle's side:
+# more would flatten or fold the triangles that stay behind.
+FLATNESS = 0.02
+PROBES = 9
 MOST_VERTICES = 60_000
 NEXT_SIZE = 0.6
 
@@ -34,12 +38,14 @@ class Pieces:
     t_end: Floats
 
 
-def pieces_of(outline: Outline) -> Pieces:
-    """Arcs in pieces of at most 24°, straight edges whole: pre-cutting them makes slivers."""
+def pieces_of(outline: Outline, sizes: SizeField) -> Pieces:
+    """Arcs in pieces of at most 24° that are flat against the triangles wished there, straight
+    edges whole: pre-cutting them makes slivers.
+    """
     parts: list[tuple[Floats | Ints, ...]] = []
     offset = 0
     for number, ring in enumerate(outline.rings):
-        count = cut_every(ring, sweep=ARC_PIECE)
+        count = _arc_pieces(ring, sizes)
         fine, edge, t = subdivided(ring, count)
         m = len(edge)
         after = offset + (np.arange(m) + 1) % m
@@ -48,6 +54,18 @@ def pieces_of(outline: Outline) -> Pieces:
     columns = [np.concatenate(column) for column in zip(*parts, strict=True)]
     corners, after, ring_of, edge_of, t_start, t_end = columns
     return Pieces(corners, after, ring_of, edge_of, t_start, t_end)
+
+
+def _arc_pieces(ring: Ring, sizes: SizeField) -> Ints:
+    """Into how many pieces (m,) each edge is cut: the rise of a piece of length c on radius R
+    is c²/8R.
+    """
+    m = len(ring.labels)
+    t = np.tile((np.arange(PROBES) + 0.5) / PROBES, m)
+    side = sizes.side_at(points_at(ring, np.repeat(np.arange(m), PROBES), t))
+    longest = np.sqrt(8 * FLATNESS * side.reshape(m, PROBES).min(axis=1) * arc_radii(ring))
+    flat = np.ceil(edge_lengths(ring) / longest).astype(np.int64)
+    return np.maximum(cut_every(ring, sweep=ARC_PIECE), flat)
 
 
 def refined(pieces: Pieces, sizes: SizeField) -> tuple[Floats, Ints, dict[tuple[int, int], int]]:

@@ -32,13 +32,13 @@ def test_chords_of_a_wedge_stand_at_right_angles_to_its_mid_line():
     np.testing.assert_allclose(found.lengths[across], 2 * middle[:, 0] * np.tan(a), rtol=1e-9)
 
 
-def test_chords_of_a_tube_are_radial_to_a_micrometre():
+def test_chords_of_a_tube_are_radial_to_the_facets_of_its_arcs():
     def circle(r):
         return Ring(np.array([[-r, 0.0], [r, 0.0]]), np.ones(2), ("wall", "wall"))
 
     found = chords(Outline(circle(5.0), (circle(4.0),)), 0.5)
     np.testing.assert_allclose(found.lengths, 1.0, atol=5e-3)
-    assert len(found.lengths) == pytest.approx(2 * np.pi * 4.5 / 0.5, rel=0.15)
+    assert 0.9 < len(found.lengths) / (2 * np.pi * 4.5 / 0.5) < 1.5
 
 
 def test_thickness_is_the_metal_straight_behind_a_point():

@@ -1,0 +1,82 @@
+"""Loads as data: what meets the rim, said in the builder's words and free of any model.
+
+Every model (the slice, the ring) reads the same loads; sums of loads are cases.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from rimfea.errors import LoadError
+
+LARGEST_ANGLE = np.radians(75.0)
+
+
+@dataclass(frozen=True)
+class Strike:
+    """A rock or kerb on the hook crowns: ``force_N`` over ``patch_mm`` of rim.
+
+    ``right_share`` of the force lands on the right hook, the rest on the left: 1 strikes one
+    hook, 0.5 both alike. ``angle`` (radians) leans the force from straight inward, positive
+    towards +x, so against the left hook and away from the right one.
+    """
+
+    force_N: float
+    patch_mm: float
+    right_share: float = 1.0
+    angle: float = 0.0
+
+    def __post_init__(self) -> None:
+        _positive("the strike's force", self.force_N, "N")
+        _positive("the length of rim that the strike touches", self.patch_mm, "mm")
+        if not 0 <= self.right_share <= 1:
+            raise LoadError(f"share on the right hook = {self.right_share:g}: allowed 0 to 1")
+        if not abs(self.angle) <= LARGEST_ANGLE:
+            raise LoadError(
+                f"angle of the strike = {np.degrees(self.angle):.0f} deg: allowed -75 to 75, "
+                "0 is straight at the axle"
+            )
+
+
+@dataclass(frozen=True)
+class SpokeTension:
+    """``spokes`` nipples, each pulling with ``tension_N`` inward on the ring of the nipple seat
+    between the hole and the edge of the head or washer.
+    """
+
+    tension_N: float
+    spokes: int
+    hole_mm: float
+    bearing_mm: float
+
+    def __post_init__(self) -> None:
+        _positive("the spoke tension", self.tension_N, "N")
+        _positive("the number of spokes", self.spokes, "")
+        if not 0 <= self.hole_mm < self.bearing_mm:
+            raise LoadError(
+                f"the spoke hole ({self.hole_mm:g} mm) must be smaller than what bears on its "
+                f"edge ({self.bearing_mm:g} mm)"
+            )
+
+
+Load: TypeAlias = Strike | SpokeTension
+
+
+@dataclass(frozen=True)
+class Case:
+    """A named sum of loads that act together."""
+
+    name: str
+    loads: tuple[Load, ...]
+
+    def __post_init__(self) -> None:
+        if not self.loads:
+            raise LoadError(f"the case '{self.name}' has no load")
+
+
+def _positive(what: str, value: float, unit: str) -> None:
+    if not (np.isfinite(value) and value > 0):
+        raise LoadError(f"{what} = {value:g} {unit}".rstrip() + ": must be more than 0")

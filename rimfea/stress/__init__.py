@@ -1,0 +1,1 @@
+"""Cuts across the walls, linearised stress, and the verdict: which wall gives first."""

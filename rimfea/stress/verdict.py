@@ -1,0 +1,47 @@
+"""The verdict: walls ranked, the one that governs, the runner-up, the margin between."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rimfea.errors import OutlineError
+from rimfea.stress.walls import WallStress
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """``walls`` with the one that yields first in front; at least two."""
+
+    walls: tuple[WallStress, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.walls) < 2:
+            raise OutlineError("a verdict needs at least two walls to compare: name the edges")
+
+    @property
+    def governing(self) -> WallStress:
+        """The wall that yields first."""
+        return self.walls[0]
+
+    @property
+    def runner_up(self) -> WallStress:
+        """The wall that would yield next."""
+        return self.walls[1]
+
+    @property
+    def margin(self) -> float:
+        """How much more load the runner-up bears than the governing wall; 0.1 is 10 %."""
+        if self.runner_up.first_yield == 0:
+            return float("inf")
+        return self.governing.first_yield / self.runner_up.first_yield - 1
+
+    @property
+    def by_hinge(self) -> tuple[WallStress, ...]:
+        """The walls with the one that would dent first in front."""
+        return tuple(sorted(self.walls, key=lambda each: -each.hinge))
+
+
+def verdict(walls: Sequence[WallStress]) -> Verdict:
+    """Rank walls by their utilisation at first yield."""
+    return Verdict(tuple(sorted(walls, key=lambda each: -each.first_yield)))
