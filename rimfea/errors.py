@@ -40,6 +40,14 @@ class SheetError(RimfeaError):
         super().__init__("\n".join(describe(fault, source) for fault in self.faults))
 
 
+class SheetsError(RimfeaError):
+    """Several sheets with faults; carries the errors of all."""
+
+    def __init__(self, errors: Sequence[SheetError]) -> None:
+        self.errors = tuple(errors)
+        super().__init__("\n".join(str(error) for error in errors))
+
+
 class OutlineError(RimfeaError):
     """Rings of coordinates that do not make a rim section."""
 

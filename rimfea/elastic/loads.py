@@ -40,6 +40,11 @@ class Strike:
                 "0 is straight at the axle"
             )
 
+    @property
+    def size_N(self) -> float:
+        """The whole force of the strike."""
+        return self.force_N
+
 
 @dataclass(frozen=True)
 class SpokeTension:
@@ -60,6 +65,11 @@ class SpokeTension:
                 f"the spoke hole ({self.hole_mm:g} mm) must be smaller than what bears on its "
                 f"edge ({self.bearing_mm:g} mm)"
             )
+
+    @property
+    def size_N(self) -> float:
+        """The tension of each spoke."""
+        return self.tension_N
 
 
 Load: TypeAlias = Strike | SpokeTension

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 import numpy as np
+from scipy import sparse
+from scipy.sparse.linalg import splu
 from scipy.spatial import KDTree
 
 from rimfea.arrays import Floats, Ints
@@ -38,21 +40,21 @@ def mesh_outline(
     corners, triangles, piece_of_side = refined(pieces, sizes)
     sides, piece = _boundary(triangles, piece_of_side)
     t = _fractions(corners, sides, piece, pieces)
-    corners = _on_the_arcs(outline, pieces, corners, sides, piece, t)
+    onto = _on_edges(outline, pieces, piece, t[:, 0])
+    corners = _carried_along(corners, triangles, sides[:, 0], onto)
     nodes, six, middle = _with_middles(corners, triangles, sides)
     nodes[middle] = _on_edges(outline, pieces, piece, t.mean(axis=1))
+    sides = np.column_stack([sides, middle])
     names = tuple(dict.fromkeys(outline.labels))
-    labels = _labels_of_pieces(outline, pieces, names)
-    mesh = Mesh(
+    return Mesh(
         nodes=nodes,
         triangles=six,
-        sides=np.column_stack([sides, middle]),
+        sides=sides,
         triangle_label=_nearest_label(outline, nodes[triangles].mean(axis=1)),
-        side_label=labels[piece],
+        side_label=_labels_of_pieces(outline, pieces, names)[piece],
         names=names,
-        quality=None,
+        quality=_quality(outline, nodes, six, sides),
     )
-    return _checked(mesh, outline)
 
 
 def _boundary(triangles: Ints, piece_of_side: dict[tuple[int, int], int]) -> tuple[Ints, Ints]:
@@ -84,13 +86,24 @@ def _on_edges(outline: Outline, pieces: Pieces, piece: Ints, t: Floats) -> Float
     return points
 
 
-def _on_the_arcs(
-    outline: Outline, pieces: Pieces, corners: Floats, sides: Ints, piece: Ints, t: Floats
-) -> Floats:
-    """The vertices, those that refinement put on the chord of an arc moved onto the arc."""
-    moved = corners.copy()
-    moved[sides[:, 0]] = _on_edges(outline, pieces, piece, t[:, 0])
-    return moved
+def _carried_along(corners: Floats, triangles: Ints, edge: Ints, onto: Floats) -> Floats:
+    """Vertices (v, 2) with those on the boundary, ``edge`` (f,), moved ``onto`` their arcs (f, 2):
+    refinement puts them on chords. Each vertex inside shifts by the mean of its neighbours, or
+    small triangles beside the boundary would be squeezed flat.
+    """
+    v = len(corners)
+    shift = np.zeros_like(corners)
+    shift[edge] = onto - corners[edge]
+    inside = np.ones(v, dtype=bool)
+    inside[edge] = False
+    if not inside.any() or not shift.any():
+        return np.asarray(corners + shift)
+    start, end = triangles.ravel(), triangles[:, [1, 2, 0]].ravel()
+    pairs = (np.concatenate([start, end]), np.concatenate([end, start]))
+    beside = sparse.coo_array((np.ones(len(pairs[0])), pairs), shape=(v, v)).tocsr()
+    balance = (sparse.diags_array(beside.sum(axis=1)) - beside).tocsr()[inside]
+    shift[inside] = splu(balance[:, inside].tocsc()).solve(-(balance @ shift))
+    return np.asarray(corners + shift)
 
 
 def _with_middles(corners: Floats, triangles: Ints, sides: Ints) -> tuple[Floats, Ints, Ints]:
@@ -120,33 +133,23 @@ def _nearest_label(outline: Outline, points: Floats) -> Ints:
     return np.asarray(label[KDTree(on_faces).query(points)[1]])
 
 
-def _checked(mesh: Mesh, outline: Outline) -> Mesh:
-    """The mesh with its quality figures, or an error if a promise is broken."""
-    angle = float(smallest_angles(mesh.nodes[mesh.triangles[:, :3]]).min())
+def _quality(outline: Outline, nodes: Floats, triangles: Ints, sides: Ints) -> Quality:
+    """The quality figures, or an error if a promise is broken."""
+    corners = nodes[triangles[:, :3]]
+    angle = float(smallest_angles(corners).min())
     exact = moments(outline)[0]
-    area_error = float(abs(_area(mesh) - exact) / exact)
+    area_error = float(abs(_area(nodes, sides) - exact) / exact)
     if angle < SMALLEST_ANGLE:
         raise MeshError(f"the smallest angle is {np.degrees(angle):.1f}°, below 25°")
     if area_error > LARGEST_AREA_ERROR:
         raise MeshError(f"the mesh misses the area of the outline by {area_error:.1e}")
-    across = _fewest_across(mesh, chords(outline, 1.0))
-    quality = Quality(
-        len(mesh.triangles), len(mesh.nodes), float(np.degrees(angle)), area_error, across
-    )
-    return Mesh(
-        mesh.nodes,
-        mesh.triangles,
-        mesh.sides,
-        mesh.triangle_label,
-        mesh.side_label,
-        mesh.names,
-        quality,
-    )
+    across = _fewest_across(corners, chords(outline, 1.0))
+    return Quality(len(triangles), len(nodes), float(np.degrees(angle)), area_error, across)
 
 
-def _area(mesh: Mesh) -> float:
+def _area(nodes: Floats, sides: Ints) -> float:
     """Area inside the curved boundary sides: Simpson's rule is exact for their parabolas."""
-    start, end, middle = (mesh.nodes[mesh.sides[:, k]] for k in range(3))
+    start, end, middle = (nodes[sides[:, k]] for k in range(3))
     slope = (-3 * start + 4 * middle - end, end - start, start - 4 * middle + 3 * end)
     weights = (1 / 6, 4 / 6, 1 / 6)
     return float(
@@ -157,7 +160,7 @@ def _area(mesh: Mesh) -> float:
     )
 
 
-def _fewest_across(mesh: Mesh, across: Chords) -> int:
+def _fewest_across(corners: Floats, across: Chords) -> int:
     """Fewest different triangles met along any chord: twenty places of each are looked up
     among the triangles with the nearest centres.
     """
@@ -165,7 +168,6 @@ def _fewest_across(mesh: Mesh, across: Chords) -> int:
         return 0
     s = (np.arange(20) + 0.5) / 20
     places = across.start[:, None] + s[:, None] * (across.end - across.start)[:, None]
-    corners = mesh.nodes[mesh.triangles[:, :3]]
     met = containing(corners, places.reshape(-1, 2)).reshape(len(across.start), -1)
     ordered = np.sort(met, axis=1)
     return int((1 + (np.diff(ordered, axis=1) > 0).sum(axis=1)).min())

@@ -42,7 +42,7 @@ class Mesh:
     triangle_label: Ints
     side_label: Ints
     names: tuple[str, ...]
-    quality: Quality | None = None
+    quality: Quality
 
     def __post_init__(self) -> None:
         if self.triangles.ndim != 2 or self.triangles.shape[1] != 6:

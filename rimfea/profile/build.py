@@ -96,7 +96,7 @@ def _hooked_head(sheet: Sheet, foot: float) -> list[Corner]:
 def _hookless_head(sheet: Sheet, outside: float) -> list[Corner]:
     """The crown; a lip wider than the sidewall stands outward of its outer face."""
     inside, top, crown = sheet.inner_width_mm / 2, sheet.hook_height_mm, sheet.crown_radius_mm
-    nose, lip = top - sheet.bead_hook_mm, inside + sheet.hook_lip_mm
+    nose, lip = top - sheet.bead_hook_mm, outside + sheet.lip_step_mm
     overhang = [
         Corner(outside, nose, Wall.BEAD_HOOK, sheet.fillet_radius_mm),
         Corner(lip, nose, Wall.HOOK_LIP, crown, Wall.BEAD_HOOK),

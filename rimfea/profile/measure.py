@@ -5,10 +5,13 @@ Works on any outline whose edges are named after walls, drawn from a sheet or tr
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from rimfea.arrays import Bools, Floats
-from rimfea.geometry.chords import chords, stations
+from rimfea.geometry.chords import Chords, chords, stations
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring
 from rimfea.profile.walls import Wall
@@ -17,18 +20,55 @@ SPACING = 0.25
 PARALLEL = np.radians(1.0)
 FACING = np.cos(np.radians(30.0))
 STRAIGHT = 1e-9
+ON_FLAT = 1e-6
+# Where roundings are traced as short straight edges, only longer ones count as flats, mm; of two
+# flats that do not face each other one must be longer still.
+SHORTEST_FLAT_MM = 0.15
+GUIDING_FLAT_MM = 0.5
+# At least this share of a wall's chords has to be parallel to speak for the wall.
+ENOUGH_PARALLEL = 0.1
+
+
+@dataclass(frozen=True)
+class Flats:
+    """The straight edges of an outline on which a jaw can sit: start and end (f, 2), name (f,).
+
+    Whether the roundings between them are ``traced``: then two flats that do not face each other
+    may be no flats at all.
+    """
+
+    start: Floats
+    end: Floats
+    name: NDArray[np.str_]
+    traced: bool
+
+    @property
+    def lengths(self) -> Floats:
+        """Length (f,) of each, mm."""
+        return np.asarray(np.linalg.norm(self.end - self.start, axis=1))
+
+    @property
+    def normals(self) -> Floats:
+        """Outward unit normals (f, 2)."""
+        along = self.end - self.start
+        return np.column_stack([along[:, 1], -along[:, 0]]) / self.lengths[:, None]
+
+    def chosen(self, wanted: Bools) -> Flats:
+        """Only the wanted (f,) ones."""
+        return Flats(self.start[wanted], self.end[wanted], self.name[wanted], self.traced)
 
 
 def measure(outline: Outline) -> dict[str, float]:
     """Caliper numbers (mm) of an outline by the sheet's keys; walls it has not are left out.
 
-    A wall's thickness is the median of the chords between its parallel faces, away from the
-    fillets; of a wall without parallel faces, the median of all its chords.
+    A wall's thickness is the median of the chords between its parallel flats; where these do
+    not face each other, the distance between their lines; of a wall without parallel flats,
+    the median of its chords.
     """
     points, normals, label = stations(outline, SPACING)
     names = np.array(list(dict.fromkeys(outline.labels)))[label]
-    crown, bottom = points[:, 1].max(), _lowest(outline)
-    seat = float(np.median(points[_facing_out(normals) & (names == Wall.BEAD_SEAT), 1]))
+    crown, bottom = points[:, 1].max(), points[:, 1].min()
+    seat = _seat(points, normals, names == Wall.BEAD_SEAT)
     sizes = {
         "inner_width_mm": _inner_width(outline),
         "overall_depth_mm": float(crown - bottom),
@@ -37,16 +77,73 @@ def measure(outline: Outline) -> dict[str, float]:
     return sizes | _well(outline, seat) | _thicknesses(outline)
 
 
+def _seat(points: Floats, normals: Floats, named: Bools) -> float:
+    """Height of the bead seat: of its level flat, without the roundings beside it."""
+    outward = named & _facing_out(normals)
+    level = outward & (normals[:, 1] > np.cos(PARALLEL))
+    return float(np.median(points[level if level.any() else outward, 1]))
+
+
 def _thicknesses(outline: Outline) -> dict[str, float]:
-    found = chords(outline, SPACING)
-    sizes = {}
-    for wall in Wall:
-        here = found.of(wall)
-        level = here & (found.lean < PARALLEL)
-        lengths = found.lengths[level if level.any() else here]
-        if len(lengths):
-            sizes[f"{wall.replace(' ', '_')}_mm"] = float(np.median(lengths))
-    return sizes
+    found, flats = chords(outline, SPACING), _flats(outline)
+    on_flats = (found.lean < PARALLEL) & _on(flats, found.start) & _on(flats, found.end)
+    sizes = {wall.key_mm: _thickness(wall, found, on_flats, flats) for wall in Wall}
+    return {key: size for key, size in sizes.items() if size is not None}
+
+
+def _thickness(wall: Wall, found: Chords, on_flats: Bools, flats: Flats) -> float | None:
+    radial = _radial(found.end - found.start)
+    # No wall reaches from one side of the rim to the other, but for a chord through its middle.
+    here = found.of(wall) & (radial | (found.start[:, 0] * found.end[:, 0] > 0))
+    own = flats.chosen(flats.name == wall)
+    if wall is Wall.BEAD_HOOK:  # from crown to underside, never across the lip
+        here &= radial
+        own = own.chosen(_radial(own.normals))
+    if (here & on_flats).any():
+        return float(np.median(found.lengths[here & on_flats]))
+    parallel = here & (found.lean < PARALLEL)
+    enough = parallel.sum() > ENOUGH_PARALLEL * here.sum()
+    between = _between(own)
+    if between is None and here.any():
+        between = float(np.median(found.lengths[parallel if enough else here]))
+    return between
+
+
+def _between(flats: Flats) -> float | None:
+    """Distance between the lines of two parallel flats that lie back to back, of all such pairs
+    the one that is longest for its distance; None where there is no pair.
+    """
+    length, normal, middle = flats.lengths, flats.normals, (flats.start + flats.end) / 2
+    apart = np.einsum("fgi,fi->fg", middle[:, None] - middle[None], normal)
+    same_side = _radial(normal) | (middle[:, None, 0] * middle[:, 0] > 0)
+    usable = (normal @ normal.T < -np.cos(PARALLEL)) & (apart > STRAIGHT) & same_side
+    if flats.traced:
+        usable &= np.maximum(length[:, None], length) > GUIDING_FLAT_MM
+    if not usable.any():
+        return None
+    worth = np.minimum(length[:, None], length) / np.where(usable, apart, np.inf)
+    return float(apart.flat[int(np.argmax(worth))])
+
+
+def _flats(outline: Outline) -> Flats:
+    corners = np.vstack([ring.corners for ring in outline.rings])
+    ends = np.vstack([np.roll(ring.corners, -1, axis=0) for ring in outline.rings])
+    straight = np.concatenate([np.abs(ring.bulge) < STRAIGHT for ring in outline.rings])
+    edges = Flats(corners, ends, np.array(outline.labels), traced=bool(straight.all()))
+    return edges.chosen(straight & (edges.lengths > (SHORTEST_FLAT_MM if edges.traced else 0.0)))
+
+
+def _on(flats: Flats, points: Floats) -> Bools:
+    """Which points (p, 2) lie on any of the flats."""
+    along = flats.end - flats.start
+    reach = points[:, None] - flats.start
+    share = np.clip((reach * along).sum(axis=2) / (along**2).sum(axis=1), 0, 1)
+    gap = np.linalg.norm(reach - share[..., None] * along, axis=2)
+    return np.asarray((gap < ON_FLAT).any(axis=1))
+
+
+def _radial(vectors: Floats) -> Bools:
+    return np.asarray(np.abs(vectors[:, 1]) > np.abs(vectors[:, 0]))
 
 
 def _inner_width(outline: Outline) -> float:
@@ -79,10 +176,6 @@ def _floor(outline: Outline) -> float:
     """Height of the lowest face that looks outward from the middle of the tyre side."""
     points, normals, _ = stations(Outline(outline.outer), SPACING)
     return float(points[_facing_out(normals), 1].min())
-
-
-def _lowest(outline: Outline) -> float:
-    return float(stations(outline, SPACING)[0][:, 1].min())
 
 
 def _well_side(ring: Ring) -> Floats | None:

@@ -1,0 +1,41 @@
+"""rimfea inspect: what was understood of a sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rimfea.cli import options
+
+
+@click.command("inspect")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@options.outputs
+def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool) -> None:
+    """Say what was understood of SHEET: every number and where it comes from, the section
+    with its walls named, its properties, and the computed against the weighed mass.
+    """
+    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.report.answers import as_json
+    from rimfea.report.rows import evidence_table, section_table, sheet_table
+    from rimfea.report.words import mass_words
+    from rimfea.study.analysis import inspect
+
+    free(picture, overwrite=overwrite)
+    analysis = inspect(read_sheet(sheet))
+    if as_data:
+        click.echo(as_json([analysis]))
+    else:
+        out = console()
+        out.print(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
+        out.print(mass_words(analysis))
+        show_table(out, sheet_table(analysis.sheet))
+        show_table(out, section_table(analysis))
+        show_table(out, evidence_table(analysis))
+        close(out)
+    if picture:
+        from rimfea.report.figures import section_figure
+
+        save(section_figure(analysis), picture)

@@ -1,0 +1,89 @@
+"""The command `rimfea`: finds the command asked for, and turns errors into plain text."""
+
+from __future__ import annotations
+
+import difflib
+import errno
+import importlib
+from typing import Any, cast
+
+import click
+
+from rimfea.errors import RimfeaError
+
+# Command → what it does in one line; a command's module is imported only when it runs.
+COMMANDS = {
+    "new": "Make a commented caliper sheet to fill in.",
+    "inspect": "Say what was understood of a sheet: section, mass, defaults used.",
+    "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
+    "compare": "Several rims side by side.",
+}
+BAD_INPUT = 2
+
+
+class Commands(click.Group):
+    """Commands listed without importing what they need."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The names in the order in which a newcomer needs them."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name, or None."""
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"rimfea.cli.{cmd_name}")
+        return cast("click.Command", module.command)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command asked for; a mistyped one is told with the nearest that there is."""
+        if args[0] not in COMMANDS:
+            near = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            known = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(COMMANDS)}."
+            ctx.fail(f"No such command '{args[0]}'. {known}")
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands in the help text."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 -- as click declares it
+        """Run the command; errors of the input end with status 2 and no traceback."""
+        try:
+            return super().invoke(ctx)
+        except RimfeaError as error:
+            told = str(error)
+        except OSError as error:
+            if error.errno == errno.EPIPE:  # whoever reads the output has read enough
+                raise
+            told = f"cannot be written: {error.strerror or error}"
+        click.echo(told, err=True)
+        return ctx.exit(BAD_INPUT)
+
+
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Indicative only. The maker's limits, local codes and licensed practice come first.",
+)
+@click.version_option(package_name="rimfea", message="rimfea %(version)s")
+def commands() -> None:
+    """From the caliper numbers of a bicycle rim to mechanics: which wall gives first under a
+    rock strike or spoke tension, at what load, and what the rim weighs.
+
+    \b
+    Start with:  rimfea new my-rim.toml
+                 (fill it in)
+                 rimfea analyse my-rim.toml --picture my-rim.png
+    """
+
+
+def main() -> None:
+    """Run the command line."""
+    commands(prog_name="rimfea")

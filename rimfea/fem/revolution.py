@@ -1,0 +1,84 @@
+"""Weak forms of a body of revolution, one harmonic around its axis at a time.
+
+Section coordinates x (along the axis) and y (outward), r = R + y; z runs around. Displacement
+of harmonic n in the family that is symmetric about θ = 0:
+
+    u_x = w cos nθ        u_y = u cos nθ        u_z = v sin nθ
+
+Strain in the order xx yy zz yz zx xy, the first three and xy with cos nθ, yz and zx with sin nθ:
+
+    ε_xx = w,x     ε_yy = u,y     ε_zz = (u + n v)/r
+    γ_yz = v,y − v/r − n u/r      γ_zx = v,x − n w/r      γ_xy = u,x + w,y
+
+so B = B0 + n B1 and K(n) = K0 + n K1 + n² K2, three matrices assembled once; the weight is
+r dA, and the π of ∫ cos² nθ dθ cancels against that of the load. The other family, turned by
+a quarter wave, has u_x = w sin nθ, u_y = u sin nθ, u_z = −v cos nθ and the same K(n). (Wilson,
+AIAA Journal 3 (1965) 2269-2274; citation from memory.) Unknowns are numbered node by node,
+3a + i with i = x y z.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.fem.elements import Elements
+
+COSINE = np.array([True, True, True, False, False, True])
+
+
+def isotropic(youngs: float, poisson: float) -> Floats:
+    """D (6, 6) in MPa of an isotropic metal, shear strains as γ = 2ε."""
+    shear = youngs / (2 * (1 + poisson))
+    lame = youngs * poisson / ((1 + poisson) * (1 - 2 * poisson))
+    D = np.zeros((6, 6))
+    D[:3, :3] = lame
+    D[np.arange(6), np.arange(6)] += [2 * shear] * 3 + [shear] * 3
+    return D
+
+
+def strain_matrices(el: Elements, radius: float) -> tuple[Floats, Floats]:
+    """B0 and B1 (e, q, s, 3a+i) in 1/mm for r = ``radius`` + y."""
+    e, q, a, _ = el.dN.shape
+    r = radius + el.points[..., 1, None]
+    N_over_r = el.N / r
+    B0, B1 = np.zeros((e, q, 6, 3 * a)), np.zeros((e, q, 6, 3 * a))
+    along, outward, around = slice(0, None, 3), slice(1, None, 3), slice(2, None, 3)
+    B0[:, :, 0, along] = B0[:, :, 5, outward] = B0[:, :, 4, around] = el.dN[..., 0]
+    B0[:, :, 1, outward] = B0[:, :, 5, along] = el.dN[..., 1]
+    B0[:, :, 2, outward] = N_over_r
+    B0[:, :, 3, around] = el.dN[..., 1] - N_over_r
+    B1[:, :, 2, around] = N_over_r
+    B1[:, :, 3, outward] = B1[:, :, 4, along] = -N_over_r
+    return B0, B1
+
+
+def stiffnesses(el: Elements, D: Floats, radius: float) -> tuple[Floats, Floats, Floats]:
+    """Element arrays (e, 3a, 3b) of K0, K1 and K2 per radian, N/mm."""
+    B0, B1 = strain_matrices(el, radius)
+    w = el.w * (radius + el.points[..., 1])
+    e, q, s, n = B0.shape
+    DB0, DB1 = (((D @ B) * w[..., None, None]).reshape(e, q * s, n) for B in (B0, B1))
+    B0, B1 = (B.reshape(e, q * s, n).transpose(0, 2, 1) for B in (B0, B1))
+    mixed = B0 @ DB1
+    return B0 @ DB0, mixed + mixed.transpose(0, 2, 1), B1 @ DB1
+
+
+def strains(el: Elements, radius: float, u: Floats) -> tuple[Floats, Floats]:
+    """The two parts ε0 and ε1 (e, q, s, k) of the strain ε0 + n ε1 of fields u (n, 3, k)."""
+    r = radius + el.points[..., 1]
+    own = u[el.triangles]
+    value = np.einsum("qa,eaik->eqik", el.N, own, optimize=True) / r[..., None, None]
+    slope = np.einsum("eqaj,eaik->eqijk", el.dN, own, optimize=True)
+    w, u_y, v = value[..., 0, :], value[..., 1, :], value[..., 2, :]
+    zero = np.zeros_like(w)
+    first = [
+        slope[..., 0, 0, :],
+        slope[..., 1, 1, :],
+        u_y,
+        slope[..., 2, 1, :] - v,
+        slope[..., 2, 0, :],
+        slope[..., 1, 0, :] + slope[..., 0, 1, :],
+    ]
+    second = [zero, zero, v, -u_y, -w, zero]
+    return np.stack(first, axis=2), np.stack(second, axis=2)

@@ -1,0 +1,1 @@
+"""One file format a module, the reader beside the writer."""

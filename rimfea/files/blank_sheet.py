@@ -1,0 +1,59 @@
+"""Writing a blank caliper sheet: every key with what it means and how to measure it."""
+
+from __future__ import annotations
+
+import textwrap
+from itertools import groupby
+from pathlib import Path
+
+from rimfea.errors import FileError
+from rimfea.profile.fields import FIELDS, Field
+from rimfea.profile.walls import Family
+
+_HEADING = """\
+# Caliper sheet of one rim: {family}.
+# Fill in the lines that end in "=". A line that begins with "#" is optional: take the "#" away
+# and put your own number, or leave it and the default is used and reported as assumed.
+# Repeated readings of one length: {{ readings = [25.02, 24.98, 25.00], tolerance_mm = 0.02 }}
+"""
+
+
+def blank_sheet(family: Family) -> str:
+    """The text of a blank sheet (TOML) for a family of section."""
+    parts = [_HEADING.format(family=family)]
+    usable = [field for field in FIELDS if field.used_by(family)]
+    for group, fields in groupby(usable, key=lambda field: field.group):
+        parts.append(f"\n# ---- {group} ----\n")
+        parts += [_entry(field, family) for field in fields]
+    return "".join(parts)
+
+
+def write_blank(path: str | Path, family: Family) -> None:
+    """Write a blank sheet to a new file; raises :class:`FileError` rather than overwrite one."""
+    try:
+        with Path(path).open("x", encoding="utf-8", newline="\n") as file:
+            file.write(blank_sheet(family))
+    except FileExistsError:
+        raise FileError(f"{path}: is already there and is not overwritten") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise FileError(f"{path}: cannot be written: {reason}") from error
+
+
+def _entry(field: Field, family: Family) -> str:
+    words = [field.meaning, f"[{field.allowed}]" if field.allowed else ""]
+    if not field.required_for(family) and field.default_note:
+        words.append(f"default: {field.default_note}")
+    comment = textwrap.wrap("; ".join(filter(None, words)), 96, break_on_hyphens=False)
+    return "".join(f"# {line}\n" for line in comment) + _assignment(field, family) + "\n"
+
+
+def _assignment(field: Field, family: Family) -> str:
+    if field.key == "family":
+        return f'family = "{family}"'
+    if field.required_for(family):
+        return f"{field.key} ="
+    if isinstance(field.default, str):
+        return f'# {field.key} = "{field.default}"'
+    number = f" {field.default:g}" if isinstance(field.default, int | float) else ""
+    return f"# {field.key} ={number}"

@@ -1,0 +1,89 @@
+"""Writing a solved section as a VTK XML unstructured grid (.vtu), for any viewer of fields.
+
+The format is that of "VTK File Formats" (Kitware): six-node triangles in its node order, which
+is also ours, arrays on nodes and triangles, and field data for the whole grid.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from xml.sax.saxutils import quoteattr
+
+import meshio
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.errors import FileError
+from rimfea.fem.material import von_mises
+from rimfea.study.analysis import Analysis, Answer
+
+COMPONENTS = ("xx", "yy", "zz", "yz", "zx", "xy")
+_GRID = "<UnstructuredGrid>\n"
+
+
+def write_vtu(
+    path: str | Path, analysis: Analysis, answer: Answer, *, overwrite: bool = False
+) -> None:
+    """Write one case of a rim: its mesh, displacement and stress.
+
+    On the nodes ``displacement_mm`` (three components, the last one 0), ``stress_xx_MPa`` to
+    ``stress_xy_MPa`` (x lateral, y outward, z along the rim) and ``von_mises_MPa``; on the
+    triangles the integer ``wall``. Field data hold one integer under the name of each wall:
+    the number by which ``wall`` means it.
+
+    Raises :class:`FileError` if the file is already there, unless ``overwrite``, or cannot be
+    written; ValueError if the answer is not one of this rim's.
+    """
+    if not any(answer is each for each in analysis.answers):
+        raise ValueError(f"'{answer.name}' is an answer of another rim")
+    text = _text(analysis, answer)
+    try:
+        with Path(path).open("w" if overwrite else "x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise FileError(f"{path}: is already there and is not overwritten") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise FileError(f"{path}: cannot be written: {reason}") from error
+
+
+def _text(analysis: Analysis, answer: Answer) -> str:
+    mesh = analysis.mesh
+    grid = meshio.Mesh(
+        _in_space(mesh.nodes),
+        [("triangle6", mesh.triangles)],
+        point_data=_on_nodes(answer),
+        cell_data={"wall": [mesh.triangle_label]},
+    )
+    with TemporaryDirectory() as folder:  # meshio writes by name only
+        written = Path(folder) / "section.vtu"
+        grid.write(written, file_format="vtu")
+        text = written.read_text(encoding="utf-8")
+    return text.replace(_GRID, _GRID + _named(mesh.names), 1)
+
+
+def _on_nodes(answer: Answer) -> dict[str, Floats]:
+    stress = answer.field.stress
+    named = {
+        f"stress_{component}_MPa": np.ascontiguousarray(stress[:, k])
+        for k, component in enumerate(COMPONENTS)
+    }
+    moved = _in_space(answer.field.displacement)
+    return {"displacement_mm": moved, **named, "von_mises_MPa": von_mises(stress)}
+
+
+def _in_space(plane: Floats) -> Floats:
+    return np.column_stack([plane, np.zeros(len(plane))])
+
+
+def _named(names: tuple[str, ...]) -> str:
+    """The field data that say which wall each integer means: meshio reads them, but does not
+    write any.
+    """
+    arrays = "".join(
+        f'<DataArray type="Int64" Name={quoteattr(name)} NumberOfTuples="1" format="ascii">'
+        f"{number}</DataArray>\n"
+        for number, name in enumerate(names)
+    )
+    return f"<FieldData>\n{arrays}</FieldData>\n"

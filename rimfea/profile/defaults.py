@@ -1,0 +1,111 @@
+"""What a number is taken to be while nobody has measured it.
+
+Each is a smooth function of what is known (no rounding to a tenth): a sheet that is varied by a
+hundredth of a millimetre then moves by about a hundredth everywhere, which sensitivities need.
+A default that needs a number which is missing raises KeyError.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TypeAlias
+
+from rimfea.profile.proportions import (
+    Known,
+    bearing,
+    bed_face,
+    flank_inside,
+    outer_half,
+    sidewall_foot,
+    well_back,
+)
+from rimfea.profile.walls import Family
+
+Default: TypeAlias = Callable[[Known], float]
+
+_WELL_SHARE = 0.62  # of the width between the sidewalls: leaves the bead about a fifth each side
+_WELL_ROOM_MM = 1.2
+_BED_SHARE = 0.6
+_PADDED_BED_SHARE = 0.7
+
+
+def same_as(key: str) -> Default:
+    """The value of another key."""
+    return lambda known: known[key]
+
+
+def spoke_bed(known: Known) -> float:
+    """The nipple seat's thickness; in a padded rim the bed is drawn thinner than the seat."""
+    share = _PADDED_BED_SHARE if known.family is Family.PADDED else 1.0
+    return share * known["nipple_seat_mm"]
+
+
+def tyre_well_depth(known: Known) -> float:
+    """3.5 mm or half of what the depth leaves; single wall: down to the spoke bed."""
+    if not known.family.has_chamber:
+        return -bed_face(known) - known["spoke_bed_mm"]
+    room = -bed_face(known) - known["tyre_well_mm"] - known["nipple_seat_mm"]
+    return max(0.5, min(3.5, room / 2))
+
+
+def tyre_well_width(known: Known) -> float:
+    """A share of the distance between the sidewalls, less where the flanks come too near."""
+    share = _WELL_SHARE * 2 * sidewall_foot(known)
+    if not known.family.has_chamber:
+        return share
+    levels = (-known["bead_seat_mm"], -known["tyre_well_depth_mm"] - known["tyre_well_mm"])
+    drawn = known.with_assumed({"tyre_well_width_mm": share})
+    excess = max(well_back(drawn, y) + _WELL_ROOM_MM - flank_inside(known, y) for y in levels)
+    return share - 2 * max(0.0, excess)
+
+
+def well_slope(known: Known) -> float:
+    """20 degrees; in a deep single wall less, so that the nipple heads find a flat floor."""
+    if known.family.has_chamber:
+        return 20.0
+    room = known["tyre_well_width_mm"] / 2 - bearing(known) / 2 - 1.0
+    most = math.degrees(math.atan2(max(0.0, room), known["tyre_well_depth_mm"]))
+    return min(20.0, most)
+
+
+def spoke_bed_width(known: Known) -> float:
+    """0.6 of the outer width, more where the nipples need it; single wall: what the well leaves."""
+    if not known.family.has_chamber:
+        return 2 * well_back(known, bed_face(known))
+    needed = bearing(known) + 2 * known["flank_mm"] + 2.0
+    return min(2 * outer_half(known), max(_BED_SHARE * 2 * outer_half(known), needed))
+
+
+def pad_width(known: Known) -> float:
+    """What bears plus 3 mm, less where the bed is too narrow; single wall: none is drawn."""
+    if not known.family.has_chamber:
+        return bearing(known)
+    step = known["nipple_seat_mm"] - known["spoke_bed_mm"]
+    flat = 2 * flank_inside(known, bed_face(known) + known["spoke_bed_mm"])
+    return bearing(known) + max(0.5, min(3.0, flat - 2 * step - 1.0 - bearing(known)))
+
+
+def crown_radius(known: Known) -> float:
+    """0.4 mm, less on a thin hook."""
+    return min(0.4, 0.4 * min(known["hook_lip_mm"], known["bead_hook_mm"]))
+
+
+def corner_radius(known: Known) -> float:
+    """1 mm, less on thin walls, so that the wall keeps its thickness round the corner."""
+    return min(1.0, 0.8 * _thinnest(known))
+
+
+def fillet_radius(known: Known) -> float:
+    """0.8 mm, less between thin walls."""
+    return min(0.8, 0.6 * _thinnest(known))
+
+
+def effective_rim_diameter(known: Known) -> float:
+    """Diameter at the face on which the nipples bear."""
+    return known["bead_seat_diameter_mm"] + 2 * (bed_face(known) + known["nipple_seat_mm"])
+
+
+def _thinnest(known: Known) -> float:
+    walls = ("sidewall_mm", "tyre_well_mm", "bead_seat_mm", "spoke_bed_mm", "flank_mm")
+    return min(known[key] for key in walls)

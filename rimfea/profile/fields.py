@@ -1,0 +1,286 @@
+"""The table of a caliper sheet's keys: it drives checking, the blank sheet and printing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from enum import Enum, auto
+from types import MappingProxyType
+
+from rimfea.alloys import DEFAULT_ALLOY
+from rimfea.profile import defaults
+from rimfea.profile.walls import Family
+
+
+class Kind(Enum):
+    """What a key holds."""
+
+    NUMBER = auto()
+    COUNT = auto()
+    TEXT = auto()
+    FAMILY = auto()
+    ALLOY = auto()
+
+
+@dataclass(frozen=True)
+class Field:
+    """One key of the sheet.
+
+    ``low`` and ``high`` bound a number in ``unit``. ``default`` is a number, a text, a function
+    of what is known so far, or None: then the key may stay without a value. A family in
+    ``spared`` need not give a required key; one in ``without`` must leave the key out, because
+    it follows from the others.
+    """
+
+    key: str
+    unit: str
+    low: float
+    high: float
+    meaning: str
+    default: defaults.Default | float | str | None = None
+    default_note: str = ""
+    required: bool = False
+    kind: Kind = Kind.NUMBER
+    spared: frozenset[Family] = frozenset()
+    without: frozenset[Family] = frozenset()
+    group: str = ""
+
+    def required_for(self, family: Family) -> bool:
+        """Whether a sheet of that family must give this key."""
+        return self.required and family not in self.spared
+
+    def used_by(self, family: Family) -> bool:
+        """Whether a sheet of that family may give this key."""
+        return family not in self.without
+
+    @property
+    def allowed(self) -> str:
+        """The allowed range, ready to print."""
+        if self.kind in (Kind.NUMBER, Kind.COUNT):
+            return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
+        return ", ".join(Family) if self.kind is Kind.FAMILY else ""
+
+
+_SINGLE = frozenset({Family.SINGLE})
+_HOOKLESS = frozenset({Family.HOOKLESS})
+
+
+def _under(group: str, *fields: Field) -> tuple[Field, ...]:
+    return tuple(replace(field, group=group) for field in fields)
+
+
+def _text(key: str, meaning: str, default: str | None = None, kind: Kind = Kind.TEXT) -> Field:
+    return Field(key, "", 0, 0, meaning, default, required=default is None, kind=kind)
+
+
+def _measured(
+    key: str, low: float, high: float, meaning: str, spared: frozenset[Family] = frozenset()
+) -> Field:
+    default = defaults.same_as("hook_lip_mm") if spared else None
+    note = "as the hook lip" if spared else ""
+    return Field(key, "mm", low, high, meaning, default, note, required=True, spared=spared)
+
+
+_IDENTITY = _under(
+    "Which rim this is",
+    _text("name", "what you call this rim"),
+    _text("note", "anything worth remembering about the sample", ""),
+    _text("family", "kind of section", Family.HOOKED.value, Kind.FAMILY),
+    _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
+    _measured(
+        "bead_seat_diameter_mm",
+        200,
+        700,
+        "ISO 5775 bead seat diameter: the second number on the tyre, 622 in 32-622",
+    ),
+)
+
+_CALIPER = _under(
+    "The caliper numbers, taken on a sawn and deburred end",
+    _measured(
+        "inner_width_mm",
+        10,
+        60,
+        "clear width between the hooks (hookless: sidewalls) at the narrowest; inside jaws",
+    ),
+    _measured(
+        "overall_depth_mm",
+        6,
+        80,
+        "from the crown of the hooks to the innermost face of the spoke bed; outside jaws",
+    ),
+    _measured(
+        "bead_hook_mm",
+        0.6,
+        6,
+        "radial thickness of the hook (hookless: of the lip), from crown to underside; jaw tips",
+        _HOOKLESS,
+    ),
+    _measured(
+        "hook_lip_mm",
+        0.6,
+        8,
+        "width of the crown across the rim, from the nose of the hook to the outer face",
+    ),
+    _measured(
+        "sidewall_mm", 0.5, 6, "thickness of the sidewall half way between bead seat and hook"
+    ),
+    _measured("tyre_well_mm", 0.5, 6, "wall thickness at the bottom of the tyre well"),
+    _measured(
+        "nipple_seat_mm", 0.6, 10, "thickness of the spoke bed where the nipple bears, at a hole"
+    ),
+)
+
+_WALLS = _under(
+    "Other walls and proportions",
+    Field(
+        "hook_height_mm", "mm", 2, 15, "from the bead seat up to the crown; depth rod", 6.0, "usual"
+    ),
+    Field(
+        "bead_seat_mm",
+        "mm",
+        0.5,
+        6,
+        "thickness of the shelf under the bead",
+        defaults.same_as("tyre_well_mm"),
+        "as the tyre well",
+    ),
+    Field(
+        "flank_mm",
+        "mm",
+        0.5,
+        6,
+        "thickness of the side of the chamber, half way down",
+        defaults.same_as("tyre_well_mm"),
+        "as the tyre well",
+        without=_SINGLE,
+    ),
+    Field(
+        "spoke_bed_mm",
+        "mm",
+        0.5,
+        10,
+        "thickness of the spoke bed between two spoke holes",
+        defaults.spoke_bed,
+        "as the nipple seat; padded double wall: 0.7 of it",
+    ),
+    Field(
+        "tyre_well_depth_mm",
+        "mm",
+        0.5,
+        15,
+        "from the bead seat down to the bottom of the tyre well; depth rod",
+        defaults.tyre_well_depth,
+        "3.5 mm, or half of what the overall depth leaves if that is less",
+        without=_SINGLE,
+    ),
+    Field(
+        "tyre_well_width_mm",
+        "mm",
+        3,
+        58,
+        "width of the tyre well at the height of the bead seats; inside jaws",
+        defaults.tyre_well_width,
+        "0.62 of the distance between the inner faces of the sidewalls, less if flanks are near",
+    ),
+    Field(
+        "well_slope_deg",
+        "deg",
+        0,
+        45,
+        "lean of the sides of the tyre well, from the radial direction",
+        defaults.well_slope,
+        "20 degrees; less in a deep single wall, so that the nipple head finds a flat",
+    ),
+    Field(
+        "spoke_bed_width_mm",
+        "mm",
+        3,
+        70,
+        "outer width of the innermost face, to where its rounded corners would meet",
+        defaults.spoke_bed_width,
+        "0.6 of the outer width, more if the nipples need it",
+        without=_SINGLE,
+    ),
+    Field(
+        "pad_width_mm",
+        "mm",
+        3,
+        40,
+        "width of the flat of the thickened nipple seat, seen from the chamber",
+        defaults.pad_width,
+        "nipple head or washer plus 3 mm, less on a narrow spoke bed",
+        without=_SINGLE,
+    ),
+)
+
+_EDGES = _under(
+    "Rounded edges; a radius gauge, or leave them out",
+    Field(
+        "crown_radius_mm",
+        "mm",
+        0.05,
+        5,
+        "rounding of the edges of the hook's crown and nose",
+        defaults.crown_radius,
+        "0.4 mm, but at most 0.4 of the hook and its lip",
+    ),
+    Field(
+        "corner_radius_mm",
+        "mm",
+        0.05,
+        10,
+        "rounding of the other outer corners, such as flank to spoke bed",
+        defaults.corner_radius,
+        "1 mm, but at most 0.8 of the thinnest wall",
+    ),
+    Field(
+        "fillet_radius_mm",
+        "mm",
+        0.05,
+        10,
+        "rounding of inside corners, such as bead seat to sidewall",
+        defaults.fillet_radius,
+        "0.8 mm, but at most 0.6 of the thinnest wall",
+    ),
+)
+
+_SPOKES = _under(
+    "Spokes, nipples and the scales",
+    Field("spoke_count", "", 8, 72, "number of spoke holes, even", 32, "usual", kind=Kind.COUNT),
+    Field("spoke_hole_mm", "mm", 2, 8, "diameter of the hole in the spoke bed", 4.5, "usual"),
+    Field(
+        "nipple_head_mm", "mm", 3, 12, "diameter of the nipple's head where it bears", 6.2, "usual"
+    ),
+    Field(
+        "washer_mm",
+        "mm",
+        4,
+        20,
+        "outer diameter of a washer under the nipple's head",
+        default_note="no washer: the head bears",
+    ),
+    Field(
+        "erd_mm",
+        "mm",
+        130,
+        720,
+        "effective rim diameter, between the faces on which opposite nipples bear",
+        defaults.effective_rim_diameter,
+        "from bead seat diameter, overall depth, hook height and nipple seat",
+    ),
+    Field(
+        "weighed_mass_g",
+        "g",
+        100,
+        3000,
+        "mass of the bare hoop on the scales",
+        default_note="not weighed",
+    ),
+)
+
+FIELDS: tuple[Field, ...] = (*_IDENTITY, *_CALIPER, *_WALLS, *_EDGES, *_SPOKES)
+"""Every key of the sheet, in the order of the blank sheet."""
+
+BY_KEY: Mapping[str, Field] = MappingProxyType({field.key: field for field in FIELDS})
+"""The same table by key."""

@@ -1,0 +1,129 @@
+"""From what was written to what is known: every value checked, every gap filled or reported."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from rimfea.errors import Fault
+from rimfea.profile.fields import BY_KEY, FIELDS, Field, Kind
+from rimfea.profile.proportions import Known
+from rimfea.profile.values import Checked, Readings, checked, nearest, shown
+from rimfea.profile.walls import Family
+
+
+@dataclass(frozen=True)
+class Filled:
+    """Texts and numbers by key, those that were assumed, the readings, and all faults."""
+
+    texts: Mapping[str, str]
+    known: Known
+    counts: Mapping[str, int]
+    readings: Mapping[str, Readings]
+    assumed: frozenset[str]
+    faults: tuple[Fault, ...]
+
+
+def filled(values: Mapping[str, object]) -> Filled:
+    """Check every value, assume what may be assumed, and collect every fault.
+
+    With a family that cannot be read nothing is assumed: every default depends on it.
+    """
+    given = {key: raw for key, raw in values.items() if raw is not None}
+    results = {key: checked(BY_KEY[key], raw) for key, raw in given.items() if key in BY_KEY}
+    family = _family(results)
+    usual = family or Family.HOOKED
+    faults = [fault for result in results.values() for fault in result.faults]
+    faults += [_unknown(key, usual) for key in given if key not in BY_KEY]
+    faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
+    faults += _missing(results, usual)
+    known = _assume(Known(usual, _numbers(results, usual)), results) if family else Known(usual, {})
+    faults += _strays(known)
+    return Filled(
+        texts=_texts(results, usual),
+        known=known,
+        counts={key: int(known[key]) for key in _COUNTS if key in known.numbers},
+        readings={key: item.readings for key, item in results.items() if item.readings},
+        assumed=known.assumed | {item.key for item in FIELDS if _left_out(item, results)},
+        faults=tuple(faults),
+    )
+
+
+_COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)
+
+
+def _left_out(item: Field, results: Mapping[str, Checked]) -> bool:
+    return item.key not in results and isinstance(item.default, str) and bool(item.default)
+
+
+def _family(results: Mapping[str, Checked]) -> Family | None:
+    if "family" not in results:
+        return Family(str(BY_KEY["family"].default))
+    value = results["family"].value
+    return value if isinstance(value, Family) else None
+
+
+def _numbers(results: Mapping[str, Checked], family: Family) -> dict[str, float]:
+    return {
+        key: float(result.value)
+        for key, result in results.items()
+        if isinstance(result.value, int | float) and BY_KEY[key].used_by(family)
+    }
+
+
+def _texts(results: Mapping[str, Checked], family: Family) -> dict[str, str]:
+    defaults = {item.key: item.default for item in FIELDS if isinstance(item.default, str)}
+    given = {key: item.value for key, item in results.items() if isinstance(item.value, str)}
+    return {**defaults, **given, "family": family}
+
+
+def _assume(known: Known, results: Mapping[str, Checked]) -> Known:
+    """Fill the gaps in as many rounds as one default waits for another."""
+    while new := {
+        item.key: value
+        for item in FIELDS
+        if item.key not in known.numbers
+        and not (item.key in results and item.used_by(known.family))
+        and (value := _default(item, known)) is not None
+    }:
+        known = known.with_assumed(new)
+    return known
+
+
+def _default(item: Field, known: Known) -> float | None:
+    if item.required_for(known.family) or item.default is None or isinstance(item.default, str):
+        return None
+    if not callable(item.default):
+        return float(item.default)
+    try:
+        return item.default(known)
+    except KeyError:
+        return None
+
+
+def _unknown(key: str, family: Family) -> Fault:
+    usable = [item.key for item in FIELDS if item.used_by(family)]
+    return Fault(key, "no such key on the sheet", remedy=nearest(key, usable))
+
+
+def _superfluous(key: str, family: Family) -> Fault:
+    note = "it has none, or it follows from the other numbers"
+    return Fault(key, f"must be left out for a {family} rim: {note}", remedy="take the line out")
+
+
+def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
+    for item in FIELDS:
+        if item.required_for(family) and item.key not in results:
+            yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
+
+
+def _strays(known: Known) -> Iterator[Fault]:
+    """Assumed numbers that come out beyond what a rim can have."""
+    for key in BY_KEY:
+        item = BY_KEY[key]
+        if key in known.assumed and not item.low <= known[key] <= item.high:
+            problem = f"was assumed ({item.default_note}) and comes out beyond its range"
+            if not item.used_by(known.family):
+                problem = "follows from the overall depth, the hook height and the tyre well"
+            remedy = "look at the numbers it follows from"
+            yield Fault(key, problem, shown(known[key]), item.unit, item.allowed, remedy)

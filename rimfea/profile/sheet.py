@@ -1,0 +1,186 @@
+"""The caliper sheet: everything a builder wrote down about one rim, checked at birth."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any, Self
+
+from rimfea.alloys import Alloy, alloy
+from rimfea.errors import Fault, SheetError
+from rimfea.profile.clashes import clashes
+from rimfea.profile.fields import BY_KEY, FIELDS, Kind
+from rimfea.profile.filling import Filled, filled
+from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, pad_step
+from rimfea.profile.values import Readings
+from rimfea.profile.walls import Family, Wall
+
+__all__ = ["Readings", "Sheet"]
+
+_THICKNESS_KEYS: Mapping[Wall, str] = {
+    Wall.BEAD_HOOK: "bead_hook_mm",
+    Wall.HOOK_LIP: "hook_lip_mm",
+    Wall.SIDEWALL: "sidewall_mm",
+    Wall.BEAD_SEAT: "bead_seat_mm",
+    Wall.TYRE_WELL: "tyre_well_mm",
+    Wall.FLANK: "flank_mm",
+    Wall.SPOKE_BED: "spoke_bed_mm",
+    Wall.NIPPLE_SEAT: "nipple_seat_mm",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """One rim in caliper numbers; every number known, those nobody measured in ``assumed``.
+
+    Lengths in mm, ``well_slope_deg`` in degrees, ``weighed_mass_g`` in grams. For a single wall
+    the keys that follow from others (well depth, spoke bed width) hold what follows. Make one
+    with :meth:`from_values`; raises :class:`SheetError` with all its faults.
+    """
+
+    name: str
+    note: str
+    family: Family
+    alloy: str
+    bead_seat_diameter_mm: float
+    inner_width_mm: float
+    overall_depth_mm: float
+    bead_hook_mm: float
+    hook_lip_mm: float
+    sidewall_mm: float
+    tyre_well_mm: float
+    nipple_seat_mm: float
+    hook_height_mm: float
+    bead_seat_mm: float
+    flank_mm: float
+    spoke_bed_mm: float
+    tyre_well_depth_mm: float
+    tyre_well_width_mm: float
+    well_slope_deg: float
+    spoke_bed_width_mm: float
+    pad_width_mm: float
+    crown_radius_mm: float
+    corner_radius_mm: float
+    fillet_radius_mm: float
+    spoke_count: int
+    spoke_hole_mm: float
+    nipple_head_mm: float
+    washer_mm: float | None
+    erd_mm: float
+    weighed_mass_g: float | None
+    readings: Mapping[str, Readings] = field(default_factory=dict, hash=False)
+    assumed: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse numbers that do not make a rim, however the sheet came about."""
+        result = filled(self._given())
+        faults = [*result.faults, *clashes(result.known), *self._misheld(result)]
+        if faults:
+            raise SheetError(faults, self.name or "sheet")
+
+    @classmethod
+    def from_values(cls, values: Mapping[str, object]) -> Self:
+        """A sheet from numbers, texts and readings by key; what is left out is assumed.
+
+        A value may be a number, text, :class:`Readings`, or a mapping with ``readings`` and
+        ``tolerance_mm``; None counts as left out. Raises :class:`SheetError` with all faults.
+        """
+        result = filled(values)
+        faults = (*result.faults, *clashes(result.known))
+        if faults:
+            name = values.get("name")
+            raise SheetError(faults, name if isinstance(name, str) and name else "sheet")
+        return cls(**_arguments(result))
+
+    def varied(self, **changes: object) -> Self:
+        """A checked copy with other values for some keys.
+
+        A changed key is no longer assumed and loses its readings; what is still assumed is
+        derived anew from what it follows from. A key set to None counts as left out.
+        """
+        return type(self).from_values({**self._given(), **changes})
+
+    def thickness(self, wall: Wall) -> float:
+        """Thickness (mm) of a wall; raises ValueError for a wall this section does not have."""
+        if wall not in self.walls:
+            raise ValueError(f"a {self.family} rim has no {wall}")
+        return float(getattr(self, _THICKNESS_KEYS[wall]))
+
+    @cached_property
+    def known(self) -> Known:
+        """All numbers by key, for the functions of :mod:`rimfea.profile.proportions`."""
+        numbers = {
+            item.key: float(value)
+            for item in FIELDS
+            if item.kind in (Kind.NUMBER, Kind.COUNT)
+            and (value := getattr(self, item.key)) is not None
+        }
+        return Known(self.family, numbers, frozenset(self.assumed))
+
+    @property
+    def walls(self) -> tuple[Wall, ...]:
+        """The walls this section has."""
+        return tuple(wall for wall in Wall if self.family.has_chamber or wall is not Wall.FLANK)
+
+    @property
+    def metal(self) -> Alloy:
+        """The alloy with its strengths."""
+        return alloy(self.alloy)
+
+    @property
+    def outer_width_mm(self) -> float:
+        """Width between the outer faces of the sidewalls."""
+        return 2 * outer_half(self.known)
+
+    @property
+    def bearing_diameter_mm(self) -> float:
+        """Outer diameter of what bears on the nipple seat: the washer, else the nipple head."""
+        return bearing(self.known)
+
+    @property
+    def seat_radius_mm(self) -> float:
+        """Distance of the bead seat, y = 0, from the wheel's axis."""
+        return self.bead_seat_diameter_mm / 2
+
+    @property
+    def well_depth_mm(self) -> float:
+        """Depth of the tyre well below the bead seat, for every family."""
+        return self.tyre_well_depth_mm
+
+    @property
+    def lip_step_mm(self) -> float:
+        """How far the lip stands out from the sidewall; 0 where the two are flush."""
+        return lip_step(self.known)
+
+    @property
+    def pad_step_mm(self) -> float:
+        """How far the nipple seat stands up from the spoke bed; 0 where the two are flush."""
+        return pad_step(self.known)
+
+    def _given(self) -> dict[str, object]:
+        own = {key: getattr(self, key) for key in BY_KEY if key not in self.assumed}
+        return {**own, **self.readings}
+
+    def _misheld(self, result: Filled) -> list[Fault]:
+        """Numbers that differ from their own readings, or are called assumed and are not."""
+        if result.faults:
+            return []
+        return [
+            Fault(key, "does not agree with its readings, or with what it is assumed from")
+            for key, value in _arguments(result).items()
+            if key in BY_KEY and value != getattr(self, key)
+        ]
+
+
+def _arguments(result: Filled) -> dict[str, Any]:
+    empty = {item.name: None for item in dataclasses.fields(Sheet) if item.name in BY_KEY}
+    return {
+        **empty,
+        **result.texts,
+        **result.known.numbers,
+        **result.counts,
+        "readings": dict(result.readings),
+        "assumed": tuple(key for key in BY_KEY if key in result.assumed),
+    }

@@ -1,0 +1,1 @@
+"""What is shown: words, tables, figures and the answers as data."""

@@ -1,0 +1,170 @@
+"""The answers as plain data, for programs that read on: always in mm, N, MPa and g."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from importlib import metadata, resources
+
+from rimfea.profile.fields import FIELDS
+from rimfea.profile.sheet import Sheet
+from rimfea.report.words import CAUTION
+from rimfea.section.properties import Section
+from rimfea.stress.walls import WallStress
+from rimfea.study.analysis import Analysis, Answer
+from rimfea.study.cases import Loading
+
+SCHEMA = "rimfea answers 1"
+"""Name and version of the form; the version grows when a reader would have to change."""
+
+UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
+
+
+def answers(analyses: Sequence[Analysis]) -> dict[str, object]:
+    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`.
+
+    What would be infinite (the load at which a wall without stress yields) is None. All rims
+    must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
+    was loaded.
+    """
+    loadings = {each.loading for each in analyses if each.answers}
+    if len(loadings) > 1:
+        raise ValueError("rims side by side must be under the same loading")
+    heading = {
+        "schema": SCHEMA,
+        "program": {"name": "rimfea", "version": metadata.version("rimfea")},
+        "caution": CAUTION,
+        "units": dict(UNITS),
+    }
+    loading = {"loading": _loading(loadings.pop())} if loadings else {}
+    return {**heading, **loading, "rims": [_rim(each) for each in analyses]}
+
+
+def as_json(analyses: Sequence[Analysis]) -> str:
+    """The same as JSON text; raises ValueError as :func:`answers`."""
+    return json.dumps(answers(analyses), ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema (2020-12) of the answers, with the unit of every number."""
+    file = resources.files("rimfea.report") / "answers-1.schema.json"
+    loaded: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
+    return loaded
+
+
+def _loading(loading: Loading) -> dict[str, object]:
+    return {
+        "strike_N": loading.strike_N,
+        "patch_mm": loading.patch_mm,
+        "angle_deg": math.degrees(loading.angle),
+        "tension_N": loading.tension_N,
+    }
+
+
+def _rim(analysis: Analysis) -> dict[str, object]:
+    sheet = analysis.sheet
+    return {
+        "name": sheet.name,
+        "note": sheet.note,
+        "family": str(sheet.family),
+        "alloy": _alloy(sheet),
+        "sheet": {field.key: _plain(getattr(sheet, field.key)) for field in FIELDS},
+        "assumed": list(sheet.assumed),
+        "readings": _readings(sheet),
+        "section": _section(analysis.section),
+        "hoop": asdict(analysis.hoop),
+        "mass": _mass(analysis),
+        "mesh": asdict(analysis.mesh.quality),
+        "cases": [_case(answer) for answer in analysis.answers],
+        "governing": _governing(analysis.governing) if analysis.answers else None,
+    }
+
+
+def _alloy(sheet: Sheet) -> dict[str, object]:
+    metal = sheet.metal
+    return {
+        "name": metal.name,
+        "proof_MPa": metal.proof_MPa,
+        "source": metal.source,
+        "from_memory": metal.from_memory,
+    }
+
+
+def _readings(sheet: Sheet) -> dict[str, object]:
+    return {
+        key: {"values": list(taken.values), "tolerance_mm": taken.tolerance_mm}
+        for key, taken in sheet.readings.items()
+    }
+
+
+def _section(section: Section) -> dict[str, object]:
+    return {
+        **{name: _plain(value) for name, value in asdict(section).items()},
+        "principal_moments_mm4": list(section.principal_moments_mm4),
+        "principal_angle_deg": math.degrees(section.principal_angle),
+    }
+
+
+def _mass(analysis: Analysis) -> dict[str, object]:
+    check = analysis.mass_difference
+    return {
+        "computed_g": analysis.hoop.mass_g,
+        "weighed_g": check and check.weighed_g,
+        "difference_g": check and check.absolute_g,
+        "difference_percent": check and check.percent,
+    }
+
+
+def _case(answer: Answer) -> dict[str, object]:
+    verdict = answer.verdict
+    return {
+        "name": answer.name,
+        "load_N": answer.load_N,
+        "governing": str(verdict.governing.wall),
+        "runner_up": str(verdict.runner_up.wall),
+        "margin": _finite(verdict.margin),
+        "assumes": answer.field.assumes,
+        "evidence": asdict(answer.field.evidence),
+        "walls": [_wall(wall, answer.load_N) for wall in verdict.walls],
+    }
+
+
+def _wall(wall: WallStress, load_N: float) -> dict[str, object]:
+    return {
+        "wall": str(wall.wall),
+        "thickness_mm": wall.thickness_mm,
+        "first_yield": wall.first_yield,
+        "hinge": wall.hinge,
+        "load_at_first_yield_N": _load_at(wall.first_yield, load_N),
+        "load_at_hinge_N": _load_at(wall.hinge, load_N),
+        "membrane_MPa": wall.membrane_MPa,
+        "bending_MPa": wall.bending_MPa,
+        "peak_MPa": wall.peak_MPa,
+        "cut": [list(wall.start), list(wall.end)],
+    }
+
+
+def _governing(answer: Answer) -> dict[str, object]:
+    wall = answer.verdict.governing
+    return {
+        "case": answer.name,
+        "wall": str(wall.wall),
+        "load_at_first_yield_N": _load_at(wall.first_yield, answer.load_N),
+    }
+
+
+def _load_at(used: float, load_N: float) -> float | None:
+    return _finite(load_N / used) if used else None
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _plain(value: object) -> object:
+    """Tuples as lists, and a text of an enumeration as that text alone."""
+    if isinstance(value, tuple):
+        return list(value)
+    return str(value) if isinstance(value, str) else value

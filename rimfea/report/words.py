@@ -1,0 +1,122 @@
+"""The sentences of a report, and the caution that ends every one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rimfea.study.analysis import Analysis, Answer
+from rimfea.study.cases import TENSION
+from rimfea.study.thicker import Thicker
+from rimfea.units import from_unit, to_unit
+
+CAUTION = (
+    "Indicative only: an elastic model of an idealised section, without welds, wear, fatigue or "
+    "hidden faults. A failed wheel can injure. The maker's limits, local codes and licensed "
+    "practice come first."
+)
+CLOSE_CALL = 0.05
+LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
+
+
+@dataclass(frozen=True)
+class Units:
+    """The units in which a reader wants forces and stresses."""
+
+    force: str = "N"
+    pressure: str = "MPa"
+
+    @property
+    def force_N(self) -> float:
+        """How many newtons one unit of force is."""
+        return from_unit(1.0, self.force)
+
+    def in_force(self, value_N: float) -> str:
+        """A force to three figures with its unit."""
+        return f"{figures(to_unit(value_N, self.force))} {self.force}"
+
+    def in_pressure(self, value_MPa: float) -> str:
+        """A stress or pressure to three figures with its unit; what rounding left over is 0."""
+        value = to_unit(value_MPa, self.pressure)
+        return f"{figures(value if abs(value) >= LEFT_OVER else 0.0)} {self.pressure}"
+
+
+def figures(value: float, count: int = 3) -> str:
+    """A number to so many figures, never in powers of ten."""
+    if value == 0 or not abs(value) < float("inf"):
+        return f"{abs(value) if value == 0 else value:g}"
+    digits = count - 1 - _magnitude(value, count)
+    return f"{round(value, digits):.{max(0, digits)}f}"
+
+
+def governs(answer: Answer, units: Units) -> str:
+    """Which wall gives first under one case, at what load, and what would be next."""
+    walls = answer.verdict
+    first, second = walls.governing, walls.runner_up
+    load = units.in_force(answer.load_N / first.first_yield)
+    return (
+        f"{answer.name}: the {first.wall} governs, first yield at {load}"
+        f"{_each(answer)}; then the {second.wall}, {margin_words(walls.margin)}."
+    )
+
+
+def headline(analysis: Analysis, units: Units) -> str:
+    """The verdict in one sentence."""
+    answer = analysis.governing
+    wall = answer.verdict.governing
+    load = units.in_force(answer.load_N / wall.first_yield)
+    dent = answer.verdict.by_hinge[0]
+    hinge = units.in_force(answer.load_N / dent.hinge)
+    where = "" if dent.wall == wall.wall else f" at the {dent.wall}"
+    return (
+        f"The {wall.wall} governs: under {_called(answer)} it yields first, at {load}"
+        f"{_each(answer)}; a dent is to be expected{where} from {hinge}."
+    )
+
+
+def margin_words(margin: float) -> str:
+    """How far behind the runner-up is."""
+    if margin == float("inf"):
+        return "which carries nothing"
+    close = " (too close to call)" if margin < CLOSE_CALL else ""
+    return f"{100 * margin:.0f} % later{close}"
+
+
+def thicker_words(gain: Thicker) -> str:
+    """What a little more metal buys and costs."""
+    change = 100 * (gain.strength - 1)
+    load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
+    then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
+    return (
+        f"{gain.step_mm:g} mm more at the {gain.wall}: first yield at {load}, "
+        f"{gain.mass_g:+.0f} g a rim{then}."
+    )
+
+
+def mass_words(analysis: Analysis) -> str:
+    """The computed mass, and beside it the weighed one."""
+    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g"
+    check = analysis.mass_difference
+    if check is None:
+        return f"{computed}; not weighed, so nothing to check it against."
+    verdict = (
+        "they agree"
+        if abs(check.percent) <= 3
+        else "some wall is likely not as measured or assumed"
+    )
+    return (
+        f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
+        f"({check.percent:+.1f} %), {verdict}."
+    )
+
+
+def _called(answer: Answer) -> str:
+    return answer.name if answer.name == TENSION else f"a {answer.name}"
+
+
+def _each(answer: Answer) -> str:
+    return " in every spoke" if answer.name == TENSION else ""
+
+
+def _magnitude(value: float, count: int) -> int:
+    """The power of ten of the first figure once rounded: 9.996 is 10.0."""
+    return int(f"{value:.{count - 1}e}".split("e")[1])

@@ -1,0 +1,64 @@
+"""What a little more metal at one wall buys and costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rimfea.errors import SheetError
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Wall
+from rimfea.study.analysis import Analysis, analyse
+
+STEP_MM = 0.1
+
+
+@dataclass(frozen=True)
+class Thicker:
+    """A wall thickened by ``step_mm``: the case's load at first yield changes by the factor
+    ``strength``, the mass by ``mass_g``; ``governing`` names the wall that then yields first.
+
+    Drawn and meshed anew, so the last half per cent of ``strength`` is the mesh's.
+    """
+
+    wall: Wall
+    step_mm: float
+    strength: float
+    mass_g: float
+    governing: str
+
+
+def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thicker | None:
+    """Thicken one wall and judge the rim again under its governing case, or None where the
+    thicker wall clashes with the rest of the sheet.
+    """
+    case = analysis.governing
+    try:
+        other = analyse(_thickened(analysis.sheet, wall, step_mm), loading=analysis.loading)
+    except SheetError:
+        return None
+    after = next(each for each in other.answers if each.name == case.name).verdict.governing
+    return Thicker(
+        wall=wall,
+        step_mm=step_mm,
+        strength=case.verdict.governing.first_yield / after.first_yield,
+        mass_g=other.hoop.mass_g - analysis.hoop.mass_g,
+        governing=after.wall,
+    )
+
+
+def _thickened(sheet: Sheet, wall: Wall, step_mm: float) -> Sheet:
+    """The sheet with that wall thicker and everything else, assumed or not, as it was."""
+    kept = {
+        key: getattr(sheet, key)
+        for key in sheet.assumed
+        if BY_KEY[key].used_by(sheet.family) and getattr(sheet, key) is not None
+    }
+    grown = {each.key_mm: sheet.thickness(each) + step_mm for each in _one_with(sheet, wall)}
+    return sheet.varied(**{**kept, **grown})
+
+
+def _one_with(sheet: Sheet, wall: Wall) -> tuple[Wall, ...]:
+    """The walls that are one piece with this one: a seat without a pad is the spoke bed."""
+    bed = (Wall.SPOKE_BED, Wall.NIPPLE_SEAT)
+    return bed if wall in bed and not sheet.pad_step_mm else (wall,)

@@ -1,0 +1,86 @@
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from rimfea.cli.main import commands
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+PROGRAM = Path(sys.executable).parent / "rimfea"
+SEVEN = {
+    "name": '"dotterel"',
+    "bead_seat_diameter_mm": "622",
+    "inner_width_mm": "25.0",
+    "overall_depth_mm": "21.0",
+    "bead_hook_mm": "1.9",
+    "hook_lip_mm": "2.2",
+    "sidewall_mm": "1.3",
+    "tyre_well_mm": "1.0",
+    "nipple_seat_mm": "1.9",
+}
+
+
+@pytest.fixture
+def rimfea(monkeypatch):
+    """Run the command line in this process: ``rimfea("analyse", sheet)``."""
+    monkeypatch.setenv("COLUMNS", "110")
+
+    def run(*words):
+        return CliRunner().invoke(
+            commands, [str(word) for word in words], prog_name="rimfea", catch_exceptions=False
+        )
+
+    return run
+
+
+@pytest.fixture
+def program():
+    """Start the installed program as a user does, in a process of its own."""
+
+    def start(*words, **options):
+        streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True, **options}
+        return subprocess.Popen([PROGRAM, *map(str, words)], **streams)
+
+    return start
+
+
+@pytest.fixture
+def plover():
+    return PROFILES / "plover.toml"
+
+
+@pytest.fixture
+def merlin():
+    return PROFILES / "merlin.toml"
+
+
+@pytest.fixture
+def sheet(tmp_path):
+    """Write a short sheet, with some of its lines as given: ``sheet("a.toml", name="'x'")``."""
+
+    def write(file="dotterel.toml", **changed):
+        path = tmp_path / file
+        lines = {**SEVEN, **changed}
+        path.write_text("".join(f"{key} = {value}\n" for key, value in lines.items()))
+        return path
+
+    return write
+
+
+@pytest.fixture
+def filled():
+    """Fill in a blank sheet as with a text editor: ``filled(path, sidewall_mm="1.3")``."""
+
+    def fill(path, **values):
+        text = path.read_text(encoding="utf-8")
+        for key, value in values.items():
+            text, found = re.subn(rf"(?m)^(# )?{key} =.*$", f"{key} = {value}", text)
+            assert found == 1, f"{key} is not on the blank sheet"
+        path.write_text(text, encoding="utf-8")
+
+    return fill

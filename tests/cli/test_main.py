@@ -1,0 +1,113 @@
+from __future__ import annotations
+
+import json
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from rimfea.cli.main import COMMANDS
+
+HEAVY = ("numpy", "scipy", "matplotlib", "rich", "shapely", "meshio")
+FULL = "/dev/full"
+
+
+@pytest.mark.parametrize("words", [["--help"], ["analyse", "--help"], ["new", "--help"]])
+def test_help_does_not_wait_for_heavy_libraries(words):
+    code = (
+        "import json, sys\n"
+        "from rimfea.cli.main import commands\n"
+        f"commands({words!r}, standalone_mode=False)\n"
+        f"print(json.dumps([name for name in {HEAVY!r} if name in sys.modules]))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert "Usage:" in done.stdout
+    assert json.loads(done.stdout.splitlines()[-1]) == []
+
+
+def test_help_lists_every_command_with_what_it_does_and_ends_with_the_caution(rimfea):
+    told = " ".join(rimfea("--help").stdout.split())
+    for name, what in COMMANDS.items():
+        assert f" {name} {what}" in told
+    assert told.endswith("local codes and licensed practice come first.")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_has_a_help_of_its_own(rimfea, name):
+    done = rimfea(name, "--help")
+    assert done.exit_code == 0
+    assert done.stdout.startswith(f"Usage: rimfea {name}")
+
+
+def test_without_a_command_the_help_is_shown(rimfea):
+    done = rimfea()
+    assert done.exit_code == 2
+    assert "Start with:" in done.output
+
+
+def test_the_version_is_told(rimfea):
+    assert rimfea("--version").stdout.startswith("rimfea 0.")
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        (["analise"], "No such command 'analise'. Did you mean 'analyse'?"),
+        (["compair"], "Did you mean 'compare'?"),
+        (["wheel"], "There are: new, inspect, analyse, compare."),
+        (["compare", "--pictur", "x.png"], "Did you mean '--picture'?"),
+        (["analyse", "x.toml", "--strik", "9"], "Did you mean '--strike'?"),
+    ],
+)
+def test_a_mistyped_word_is_answered_with_the_one_meant(rimfea, typed, told):
+    done = rimfea(*typed)
+    assert done.exit_code == 2
+    assert told in done.stderr
+
+
+def test_a_fault_of_the_input_ends_the_program_with_status_2_and_no_traceback(program, tmp_path):
+    done = program("analyse", tmp_path / "nothing.toml")
+    out, err = done.communicate()
+    assert (done.returncode, out) == (2, "")
+    assert err.strip().endswith("nothing.toml: there is no such file")
+
+
+def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
+    done = program("compare", merlin)
+    first = done.stdout.readline()
+    done.stdout.close()
+    err = done.stderr.read()
+    done.stderr.close()
+    done.wait()
+    assert first.startswith("merlin: The ")
+    assert "Traceback" not in err
+    assert "Exception" not in err
+
+
+def test_a_full_disk_is_told_without_a_traceback(program, merlin):
+    with open(FULL, "w") as full:  # noqa: PTH123 -- a device, not a file
+        done = program("inspect", merlin, "--json", stdout=full)
+        _, err = done.communicate()
+    assert done.returncode == 2
+    assert err == "cannot be written: No space left on device\n"
+
+
+def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, merlin, monkeypatch):
+    def broken(*_, **__):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("rimfea.study.analysis.analyse", broken)
+    with pytest.raises(ZeroDivisionError):
+        rimfea("analyse", merlin)
+
+
+def test_control_c_stops_the_work_without_a_traceback(program, merlin):
+    done = program("compare", *[merlin] * 60)
+    time.sleep(2.5)  # well into the work, which takes much longer than that
+    done.send_signal(signal.SIGINT)
+    out, err = done.communicate(timeout=60)
+    assert done.returncode in (1, 130)
+    assert "Traceback" not in out + err
+    assert "Aborted!" in err

@@ -1,0 +1,66 @@
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+from rimfea.profile.walls import Family
+
+NUMBERS = {
+    "name": '"dotterel"',
+    "bead_seat_diameter_mm": "622",
+    "inner_width_mm": "25.0",
+    "overall_depth_mm": "21.0",
+    "bead_hook_mm": "1.9",
+    "hook_lip_mm": "2.2",
+    "sidewall_mm": "1.3",
+    "tyre_well_mm": "1.0",
+    "nipple_seat_mm": "1.9",
+}
+
+
+def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, filled):
+    sheet = tmp_path / "dotterel.toml"
+    assert f"rimfea inspect {sheet}" in rimfea("new", sheet).stdout
+
+    filled(sheet, **{**NUMBERS, "inner_width_mm": "25,0", "tyre_well_mm": "10"})
+    told = rimfea("analyse", sheet)
+    assert told.exit_code == 2
+    first, second = told.stderr.splitlines()
+    assert "inner_width_mm: cannot be read: 25,0; use a point: 25.0" in first
+    assert "tyre_well_mm = 10 mm: is out of range; allowed: 0.5 to 6 mm" in second
+
+    filled(sheet, inner_width_mm="25.0", tyre_well_mm="1.0")
+    done = rimfea("analyse", sheet)
+    assert done.exit_code == 0
+    assert done.stdout.startswith("dotterel: The ")
+    assert " governs: under a strike on both hooks it yields first, at " in done.stdout
+
+
+@pytest.mark.parametrize("family", Family)
+def test_a_blank_sheet_is_made_for_every_family(rimfea, tmp_path, family):
+    sheet = tmp_path / "rim.toml"
+    rimfea("new", sheet, "--family", family.value)
+    filled_in = sheet.read_text().replace("=\n", "= 0\n")
+    assert tomllib.loads(filled_in)["family"] == family.value
+
+
+def test_an_unknown_family_is_answered_with_those_known(rimfea, tmp_path):
+    done = rimfea("new", tmp_path / "rim.toml", "--family", "wooden")
+    assert done.exit_code == 2
+    assert all(family.value in done.stderr for family in Family)
+
+
+def test_a_sheet_that_is_there_is_never_overwritten(rimfea, tmp_path):
+    sheet = tmp_path / "rim.toml"
+    sheet.write_text("my numbers")
+    done = rimfea("new", sheet)
+    assert done.exit_code == 2
+    assert "already there" in done.stderr
+    assert sheet.read_text() == "my numbers"
+
+
+def test_a_sheet_in_no_folder_is_refused(rimfea, tmp_path):
+    done = rimfea("new", tmp_path / "nowhere" / "rim.toml")
+    assert done.exit_code == 2
+    assert "cannot be written" in done.stderr

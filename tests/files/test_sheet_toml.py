@@ -1,0 +1,139 @@
+from __future__ import annotations
+
+import pytest
+
+from rimfea.errors import FileError, SheetError
+from rimfea.files.sheet_toml import parse_sheet, read_sheet
+
+DUNLIN = """\
+# from the fell
+name = "Dunlin"
+bead_seat_diameter_mm = 622
+inner_width_mm = { readings = [25.02, 24.98], tolerance_mm = 0.02 }
+overall_depth_mm = 21
+bead_hook_mm = 1.6
+"hook_lip_mm" = 2.6
+sidewall_mm = 1.5
+tyre_well_mm = 1.3
+nipple_seat_mm = 2.4
+"""
+
+
+def faults_of(text: str) -> list[tuple[int | None, str, str]]:
+    with pytest.raises(SheetError) as caught:
+        parse_sheet(text, "dunlin.toml")
+    return [(f.line, f.field, f"{f.problem}; {f.remedy}") for f in caught.value.faults]
+
+
+def test_a_sheet_is_read(tmp_path):
+    path = tmp_path / "dunlin.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + DUNLIN.replace("\n", "\r\n").encode())
+    sheet = read_sheet(path)
+    assert (sheet.name, sheet.inner_width_mm, sheet.hook_lip_mm) == ("Dunlin", 25.0, 2.6)
+    assert sheet.readings["inner_width_mm"].values == (25.02, 24.98)
+
+
+def test_faults_carry_the_name_of_the_file_and_the_line(tmp_path):
+    path = tmp_path / "dunlin.toml"
+    path.write_text(DUNLIN.replace("= 1.5", "= 0.06"))
+    with pytest.raises(SheetError) as caught:
+        read_sheet(path)
+    assert str(caught.value).startswith(f"{path}, line 8: sidewall_mm = 0.06 mm: looks like inches")
+
+
+@pytest.mark.parametrize(
+    ("line", "field", "told"),
+    [
+        ("spoke_hole_mm = 4,5", "spoke_hole_mm", "use a point: 4.5"),
+        ('spoke_hole_mm = "4,5"', "spoke_hole_mm", "with a point: 4.5"),
+        ("flank_mm = .9", "flank_mm", "write 0.9"),
+        ("flank_mm = 1.", "flank_mm", "write 1.0"),
+        ("flank_mm = 01.2", "flank_mm", "leading zero"),
+        ("flank_mm = 1.2 mm  # thin", "flank_mm", "write the number alone, 1.2"),
+        ("alloy = 6061-T6", "alloy", "text stands in quotes"),
+        ('note = "wet', "note", "two quotes of the same kind"),
+        ("flank_mm = [1.2, 1.3", "flank_mm", "bracket is not closed"),
+        ("flank_mm =   # later", "flank_mm", "not filled in yet"),
+        ("flank_mm = true", "flank_mm", "must be a number"),
+        ("flank_mm = nan", "flank_mm", "finite"),
+        ("flank_mm = 2024-01-01", "flank_mm", "must be a number"),
+        ("flank_mm = " + "9" * 5000, "flank_mm", "cannot be read"),
+        ("flank_mm = " + "[" * 5000 + "]" * 5000, "flank_mm", "cannot be read"),
+        ("sidewall_mm = 1.6", "sidewall_mm", "written twice, first on line 8"),
+        ("flnak_mm = 1.2", "flnak_mm", "did you mean flank_mm?"),
+        ("flnak_mm =", "flnak_mm", "did you mean flank_mm?"),
+        ("rim.flank_mm = 1.2", "rim", "the sheet is flat"),
+        ("[rim]", "", "the sheet is flat and has no table [rim]"),
+        ("just words", "", "a line is: key = value"),
+        ('alloy = "CFRP"', "alloy", "lay-up"),
+    ],
+)
+def test_a_line_that_cannot_be_used_is_told_with_its_number_and_what_to_do(line, field, told):
+    faults = faults_of(DUNLIN + line + "\n")
+    assert [(number, key) for number, key, _ in faults] == [(11, field)]
+    assert told in faults[0][2]
+
+
+def test_every_bad_line_is_told_at_once_in_the_order_of_the_file():
+    text = DUNLIN.replace("= 21", "= 21 mm").replace("= 1.3", "= 1,3").replace("= 2.4", "= -2.4")
+    assert [number for number, _, _ in faults_of(text + "[more]\n")] == [5, 9, 10, 11]
+
+
+def test_a_missing_number_is_told_with_how_to_measure_it():
+    faults = faults_of(DUNLIN.replace("sidewall_mm", "# sidewall_mm"))
+    assert [key for _, key, _ in faults] == ["sidewall_mm"]
+    assert "half way between bead seat and hook" in faults[0][2]
+
+
+def test_keys_under_a_heading_are_not_called_missing_too():
+    text = DUNLIN.replace("sidewall_mm", "[walls]\nsidewall_mm")
+    assert [(number, told[:17]) for number, _, told in faults_of(text)] == [
+        (8, "the sheet is flat")
+    ]
+
+
+def test_lines_are_counted_through_values_of_several_lines():
+    text = 'note = """x\n[no]\ny = \n"""\nflank_mm = { readings = [ # a ]\n 1.2,\n 9 ] }\n'
+    lines = {key: number for number, key, _ in faults_of(text + DUNLIN)}
+    assert lines == {"note": 1, "flank_mm": 5}
+
+
+def test_a_clash_stands_on_the_line_of_the_number_that_was_given():
+    faults = faults_of(DUNLIN + "bead_seat_mm = 5\n")
+    assert {(number, key) for number, key, _ in faults} == {(11, "bead_seat_mm")}
+
+
+@pytest.mark.parametrize("text", ["", " \n\n"])
+def test_an_empty_sheet_is_told_so(text):
+    assert "empty" in faults_of(text)[0][2]
+
+
+@pytest.mark.parametrize(
+    "text", ["\x00\x01", "=", "[", "]]", '"""', "a = '''", "\r", "{}", "a.b.c"]
+)
+def test_rubbish_is_a_list_of_faults(text):
+    assert faults_of(text)
+
+
+def test_a_text_of_endless_lines_is_refused():
+    assert "more than 2000 lines" in faults_of("a = 1\n" * 3000)[0][2]
+
+
+def test_other_bytes_than_utf_8_are_told_with_their_line(tmp_path):
+    path = tmp_path / "dunlin.toml"
+    path.write_bytes(DUNLIN.replace("Dunlin", "Mönchsgrasmücke").encode("latin-1"))
+    with pytest.raises(SheetError, match="line 2: is not UTF-8 text"):
+        read_sheet(path)
+
+
+def test_what_is_no_readable_file_is_told_so(tmp_path):
+    large = tmp_path / "large.toml"
+    large.write_bytes(b"#" * (256 * 1024 + 1))
+    for path, told in [
+        (tmp_path / "none.toml", "no such file"),
+        (tmp_path, "is a directory"),
+        (large, "larger than 256 kB"),
+        ("a\0b", "cannot be read"),
+    ]:
+        with pytest.raises(FileError, match=told):
+            read_sheet(path)

@@ -1,0 +1,316 @@
+from __future__ import annotations
+
+import pickle
+import subprocess
+import sys
+from dataclasses import fields, replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from rimfea.errors import SheetError
+from rimfea.profile.bead_seats import CODES
+from rimfea.profile.fields import BY_KEY, FIELDS, Kind
+from rimfea.profile.sheet import Readings, Sheet
+from rimfea.profile.walls import Family, Wall
+
+DUNLIN = {
+    "name": "Dunlin",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.4,
+}
+SEVEN = tuple(DUNLIN)[2:]
+
+
+def sheet_of(family: str = Family.HOOKED, **changes: object) -> Sheet:
+    depth = {"overall_depth_mm": 14} if family is Family.SINGLE else {}
+    return Sheet.from_values({**DUNLIN, "family": family, **depth, **changes})
+
+
+def faults_of(**changes: object) -> dict[str, str]:
+    with pytest.raises(SheetError) as caught:
+        sheet_of(**changes)
+    return {fault.field: str(caught.value) for fault in caught.value.faults}
+
+
+@pytest.mark.parametrize("family", Family)
+def test_seven_numbers_and_a_bead_seat_are_enough(family):
+    sheet = sheet_of(family)
+    assert {key for key in SEVEN if key in sheet.assumed} == set()
+    assert "flank_mm" in sheet.assumed
+    assert all(getattr(sheet, wall_key) > 0 for wall_key in BY_KEY if wall_key.endswith("_radius"))
+
+
+def test_every_key_of_the_table_is_an_attribute_and_the_other_way_round():
+    own = {item.name for item in fields(Sheet)} - {"readings", "assumed"}
+    assert own == set(BY_KEY)
+
+
+def test_defaults_follow_from_what_is_known():
+    sheet = sheet_of()
+    assert sheet.bead_seat_mm == sheet.flank_mm == 1.3
+    assert sheet.spoke_bed_mm == 2.4
+    assert sheet.tyre_well_width_mm == pytest.approx(0.62 * 2 * (12.5 + 2.6 - 1.5))
+    assert sheet.spoke_bed_width_mm == pytest.approx(0.6 * 30.2)
+    assert sheet.erd_mm == pytest.approx(622 + 2 * (6 - 21 + 2.4))
+    assert sheet.fillet_radius_mm == pytest.approx(0.6 * 1.3)
+
+
+def test_the_spoke_bed_of_a_padded_rim_is_assumed_thinner_than_the_seat():
+    padded = sheet_of(Family.PADDED)
+    assert padded.spoke_bed_mm == pytest.approx(0.7 * 2.4)
+    assert padded.pad_step_mm == pytest.approx(0.3 * 2.4)
+
+
+def test_the_well_of_a_single_wall_reaches_down_to_the_spoke_bed():
+    single = sheet_of(Family.SINGLE)
+    assert single.well_depth_mm == pytest.approx(14 - 6 - 2.4)
+    assert Wall.FLANK not in single.walls
+    with pytest.raises(ValueError, match="no flank"):
+        single.thickness(Wall.FLANK)
+
+
+@pytest.mark.parametrize("key", ["tyre_well_depth_mm", "spoke_bed_width_mm", "flank_mm"])
+def test_a_single_wall_refuses_what_follows_from_its_other_numbers(key):
+    assert "must be left out" in faults_of(family=Family.SINGLE, **{key: 5.0})[key]
+
+
+def test_a_hookless_rim_needs_no_hook_and_is_as_wide_as_its_sidewalls():
+    values = {key: value for key, value in DUNLIN.items() if key != "bead_hook_mm"}
+    hookless = Sheet.from_values({**values, "family": "hookless double wall"})
+    assert hookless.bead_hook_mm == 2.6
+    assert hookless.outer_width_mm == 25 + 2 * 1.5
+    assert sheet_of(Family.HOOKED).outer_width_mm == 25 + 2 * 2.6
+
+
+def test_a_washer_bears_in_place_of_the_head():
+    assert sheet_of().bearing_diameter_mm == 6.2
+    assert sheet_of(washer_mm=9).bearing_diameter_mm == 9
+    assert sheet_of(washer_mm=9).varied(washer_mm=None).washer_mm is None
+
+
+def test_each_wall_has_the_thickness_of_its_key():
+    sheet = sheet_of(bead_seat_mm=1.9, spoke_bed_mm=2.0)
+    thickness = {wall: sheet.thickness(wall) for wall in Wall}
+    assert thickness[Wall.BEAD_SEAT] == 1.9
+    assert thickness[Wall.SPOKE_BED] == 2.0
+    assert thickness[Wall.NIPPLE_SEAT] == 2.4
+
+
+def test_a_changed_key_is_no_longer_assumed_and_what_follows_from_it_is_derived_anew():
+    changed = sheet_of().varied(tyre_well_mm=1.7, crown_radius_mm=0.3)
+    assert changed.flank_mm == 1.7
+    assert "crown_radius_mm" not in changed.assumed
+    assert "flank_mm" in changed.assumed
+    assert changed.varied(tyre_well_mm=1.3, crown_radius_mm=None) == sheet_of()
+
+
+@pytest.mark.parametrize("key", SEVEN)
+@pytest.mark.parametrize("family", Family)
+def test_a_hundredth_of_a_millimetre_moves_every_assumed_number_by_about_as_much(family, key):
+    sheet = sheet_of(family)
+    moved = sheet.varied(**{key: getattr(sheet, key) + 0.01})
+    lengths = [item.key for item in FIELDS if item.unit == "mm" and item.key in sheet.assumed]
+    steps = {name: abs(getattr(moved, name) - getattr(sheet, name)) for name in lengths}
+    assert max(steps.values()) <= 0.03, steps
+
+
+def test_readings_become_their_mean_and_are_kept_until_the_key_is_varied():
+    sheet = sheet_of(sidewall_mm={"readings": [1.48, 1.52, 1.53], "tolerance_mm": 0.02})
+    assert sheet.sidewall_mm == pytest.approx(1.51)
+    assert sheet.readings["sidewall_mm"] == Readings((1.48, 1.52, 1.53), 0.02)
+    assert sheet.varied(hook_lip_mm=2.7).readings == sheet.readings
+    assert sheet.varied(sidewall_mm=1.5).readings == {}
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ({"readings": [1.5]}, "at least two"),
+        ({"readings": [1.5, "1.6"]}, "reading 2 of 2 must be a number"),
+        ({"readings": [1.5, 15.0]}, "reading 2 of 2 is out of range"),
+        ({"readings": [1.4, 1.8]}, "which reading is a slip"),
+        ({"readings": [1.5, 1.5], "tolerance_mm": -0.02}, "above 0 up to 1 mm"),
+        ({"readings": [1.5, 1.5], "tolerence_mm": 0.02}, "did you mean tolerance_mm"),
+    ],
+)
+def test_readings_that_cannot_be_used_are_refused(written, told):
+    assert told in faults_of(sidewall_mm=written)["sidewall_mm"]
+
+
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        (True, "must be a number"),
+        ("2,2", "without quotes and with a point: 2.2"),
+        ("2.2 mm", "the key says the unit"),
+        (float("nan"), "finite"),
+        (float("inf"), "finite"),
+        (10**400, "finite"),
+        (-1.5, "negative"),
+        (0.06, "looks like inches: 0.06 in = 1.5 mm"),
+        (15, "allowed: 0.5 to 6 mm"),
+        ([1.5, 1.6], "readings = ["),
+    ],
+)
+def test_a_number_that_is_none_is_refused_with_the_reason(value, told):
+    assert told in faults_of(sidewall_mm=value)["sidewall_mm"]
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [
+        ("name", "  ", "must not be empty"),
+        ("name", 7, "must be text"),
+        ("note", "two\nlines", "one line"),
+        ("family", "single", "did you mean single wall?"),
+        ("alloy", "carbon", "lay-up"),
+        ("spoke_count", 31, "even whole number"),
+        ("spoke_count", 32.5, "even whole number"),
+        ("bead_seat_diameter_mm", 26, "nominal inches"),
+        ("weighed_mass_g", {"readings": [500, 501]}, "only lengths take readings"),
+        ("side_wall_mm", 1.5, "did you mean sidewall_mm"),
+    ],
+)
+def test_a_value_that_does_not_fit_its_key_is_refused_with_the_reason(key, value, told):
+    assert told in faults_of(**{key: value})[key]
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_every_code_is_a_bead_seat_and_its_exact_diameter_too(code):
+    values = {**DUNLIN, "bead_seat_diameter_mm": code - 0.2}
+    assert Sheet.from_values(values).seat_radius_mm == pytest.approx((code - 0.2) / 2)
+
+
+def test_a_bead_seat_between_the_codes_is_answered_with_the_nearest():
+    assert "609, 622, 630" in faults_of(bead_seat_diameter_mm=618)["bead_seat_diameter_mm"]
+
+
+CLASHES = [
+    ("hook_lip_mm", "sidewall_mm", {"hook_lip_mm": 1.2}),
+    ("hook_lip_mm", "sidewall_mm", {"hook_lip_mm": 1.6}),
+    ("hook_lip_mm", "inner_width_mm", {"inner_width_mm": 13, "hook_lip_mm": 7}),
+    ("sidewall_mm", "inner_width_mm", {"inner_width_mm": 11, "sidewall_mm": 5.9}),
+    ("bead_hook_mm", "hook_height_mm", {"hook_height_mm": 3, "bead_hook_mm": 3}),
+    ("bead_hook_mm", "hook_height_mm", {"hook_height_mm": 3, "bead_hook_mm": 2.6}),
+    ("tyre_well_width_mm", "inner_width_mm", {"tyre_well_width_mm": 26}),
+    ("tyre_well_depth_mm", "tyre_well_width_mm", {"tyre_well_width_mm": 3}),
+    ("overall_depth_mm", "hook_height_mm", {"overall_depth_mm": 7}),
+    ("overall_depth_mm", "tyre_well_depth_mm", {"tyre_well_depth_mm": 11}),
+    ("bead_seat_mm", "tyre_well_depth_mm", {"bead_seat_mm": 5}),
+    ("spoke_bed_width_mm", "inner_width_mm", {"spoke_bed_width_mm": 31}),
+    ("tyre_well_width_mm", "flank_mm", {"flank_mm": 5, "tyre_well_width_mm": 17}),
+    ("nipple_seat_mm", "spoke_bed_mm", {"spoke_bed_mm": 3}),
+    ("nipple_seat_mm", "spoke_bed_mm", {"family": Family.PADDED, "spoke_bed_mm": 2.4}),
+    ("nipple_seat_mm", "spoke_bed_mm", {"family": Family.SINGLE, "spoke_bed_mm": 2.3}),
+    (
+        "bead_seat_mm",
+        "overall_depth_mm",
+        {"family": Family.SINGLE, "hook_height_mm": 8, "bead_seat_mm": 6},
+    ),
+    (
+        "tyre_well_width_mm",
+        "inner_width_mm",
+        {"family": Family.SINGLE, "tyre_well_width_mm": 22, "tyre_well_mm": 6},
+    ),
+    ("washer_mm", "spoke_bed_width_mm", {"washer_mm": 18, "spoke_bed_width_mm": 18}),
+    ("nipple_head_mm", "pad_width_mm", {"family": Family.PADDED, "pad_width_mm": 5}),
+    ("pad_width_mm", "spoke_bed_width_mm", {"family": Family.PADDED, "pad_width_mm": 17}),
+    ("spoke_hole_mm", "nipple_head_mm", {"spoke_hole_mm": 5.5}),
+    ("washer_mm", "nipple_head_mm", {"washer_mm": 6}),
+    ("erd_mm", "overall_depth_mm", {"erd_mm": 570}),
+    ("crown_radius_mm", "hook_lip_mm", {"crown_radius_mm": 1.4}),
+    ("crown_radius_mm", "bead_hook_mm", {"crown_radius_mm": 1.0}),
+    ("fillet_radius_mm", "hook_height_mm", {"fillet_radius_mm": 2.5}),
+    ("fillet_radius_mm", "overall_depth_mm", {"fillet_radius_mm": 4.5}),
+    ("corner_radius_mm", "tyre_well_mm", {"corner_radius_mm": 2.5}),
+]
+
+
+@pytest.mark.parametrize(("first", "second", "changes"), CLASHES)
+def test_a_contradiction_names_both_keys_with_their_numbers(first, second, changes):
+    depth = {"overall_depth_mm": 14} if changes.get("family") is Family.SINGLE else {}
+    with pytest.raises(SheetError) as caught:
+        Sheet.from_values({**DUNLIN, **depth, **changes})
+    told = [f.problem for f in caught.value.faults if f"{first} = " in f.problem]
+    assert [text for text in told if f"{second} = " in text and "clash" in text]
+    assert all(fault.remedy for fault in caught.value.faults)
+
+
+def test_a_contradiction_is_laid_to_the_number_that_was_given():
+    assert set(faults_of(nipple_head_mm=4.9)) == {"nipple_head_mm"}
+    assert set(faults_of(spoke_hole_mm=5.9)) == {"spoke_hole_mm"}
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"hook_height_mm": 3, "bead_hook_mm": 3}, "thicker than the sidewall is high"),
+        ({"hook_height_mm": 3, "bead_hook_mm": 2.6}, "only 0.4 mm would be left"),
+        ({"hook_lip_mm": 1.2}, "it cannot be thinner"),
+        ({"hook_lip_mm": 1.6}, "would stand out by 0.1 mm"),
+    ],
+)
+def test_a_contradiction_says_what_would_come_of_it(changes, told):
+    assert told in faults_of(**changes)[list(changes)[-1]]
+
+
+def test_an_assumed_radius_gives_way_where_a_given_one_clashes():
+    assert sheet_of(overall_depth_mm=12).fillet_radius_mm == pytest.approx(0.78)
+    assert "fillet_radius_mm" in faults_of(overall_depth_mm=12, fillet_radius_mm=0.78)
+
+
+def test_a_missing_number_hides_no_contradiction_between_others():
+    assert set(faults_of(inner_width_mm=None, hook_lip_mm=1.2)) == {"inner_width_mm", "hook_lip_mm"}
+
+
+def test_all_faults_are_told_at_once_and_a_rule_without_its_numbers_stays_silent():
+    faults = faults_of(sidewall_mm=-1, hook_lip_mm=None, spoke_hole_mm=5.5, colour="grey")
+    assert set(faults) == {"sidewall_mm", "hook_lip_mm", "spoke_hole_mm", "colour"}
+
+
+def test_an_assumed_number_beyond_its_range_is_a_fault():
+    told = faults_of(family=Family.SINGLE, overall_depth_mm=40)["tyre_well_depth_mm"]
+    assert "follows from the overall depth" in told
+
+
+def test_a_sheet_cannot_be_made_past_its_checks():
+    with pytest.raises(SheetError, match="clash"):
+        replace(sheet_of(), hook_lip_mm=1.2)
+    with pytest.raises(SheetError, match="does not agree"):
+        replace(sheet_of(), flank_mm=2.0)
+
+
+def test_a_sheet_is_a_value():
+    sheet = sheet_of(sidewall_mm={"readings": [1.5, 1.52]})
+    assert pickle.loads(pickle.dumps(sheet)) == sheet  # noqa: S301  (our own bytes)
+    assert hash(sheet) == hash(sheet.varied())
+    assert sheet.varied() == sheet
+
+
+def _ranges() -> dict[str, st.SearchStrategy[float]]:
+    return {item.key: st.floats(item.low, item.high) for item in FIELDS if item.kind is Kind.NUMBER}
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.fixed_dictionaries({}, optional=_ranges()), st.sampled_from(Family))
+def test_any_numbers_in_range_make_a_whole_sheet_or_a_list_of_faults(numbers, family):
+    try:
+        sheet = Sheet.from_values({**DUNLIN, **numbers, "family": family})
+    except SheetError:
+        return
+    assert sheet.bearing_diameter_mm < sheet.spoke_bed_width_mm <= sheet.outer_width_mm + 0.06
+    assert all(sheet.thickness(wall) > 0 for wall in sheet.walls)
+
+
+def test_the_sheet_is_read_without_the_numerical_libraries():
+    code = "import sys, rimfea.files.sheet_toml; print(*{'numpy', 'scipy'} & set(sys.modules))"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert told.stdout.strip() == ""

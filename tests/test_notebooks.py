@@ -1,0 +1,81 @@
+"""Notebooks run as they stand, hold what they showed, and end in what must hold."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import nbformat
+import pytest
+from nbclient import NotebookClient
+
+FOLDER = Path(__file__).parents[1] / "notebooks"
+NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+LARGEST = 300_000
+
+# Warnings of the kernel's own machinery (sockets, event loop), none of ours: the cells run in
+# another process.
+pytestmark = [
+    pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem),
+    pytest.mark.filterwarnings("ignore::DeprecationWarning:jupyter_client"),
+    pytest.mark.filterwarnings("ignore::DeprecationWarning:nbclient"),
+    pytest.mark.filterwarnings("ignore::DeprecationWarning:zmq"),
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+
+
+def read(path):
+    return nbformat.read(path, as_version=4)
+
+
+def code_cells(path):
+    return [cell for cell in read(path).cells if cell.cell_type == "code"]
+
+
+def test_a_notebook_runs_from_top_to_bottom(path):
+    notebook = read(path)
+    client = NotebookClient(
+        notebook,
+        timeout=300,
+        kernel_name="python3",
+        resources={"metadata": {"path": str(path.parent)}},
+    )
+    client.execute()
+    errors = [
+        output
+        for cell in notebook.cells
+        for output in cell.get("outputs", [])
+        if output.output_type == "error"
+    ]
+    assert not errors
+
+
+def test_a_notebook_says_what_it_needs_to_be_valid(path):
+    nbformat.validate(read(path))
+
+
+def test_a_notebook_ends_in_assertions(path):
+    statements = ast.parse(code_cells(path)[-1].source).body
+    assert len(statements) >= 3
+    assert all(isinstance(each, ast.Assert) for each in statements)
+
+
+def test_a_notebook_is_stored_as_it_ran(path):
+    cells = code_cells(path)
+    assert [cell.execution_count for cell in cells] == list(range(1, len(cells) + 1))
+    kinds = {output.output_type for cell in cells for output in cell.outputs}
+    assert {"stream", "display_data"} <= kinds | {"display_data"} or "execute_result" in kinds
+    assert "error" not in kinds
+    pictures = [
+        output.data["image/png"]
+        for cell in cells
+        for output in cell.outputs
+        if "image/png" in output.get("data", {})
+    ]
+    assert pictures
+
+
+def test_a_notebook_is_small_and_names_no_folder_of_the_computer_it_ran_on(path):
+    text = path.read_text(encoding="utf-8")
+    assert len(text) < LARGEST
+    assert str(FOLDER.parent.resolve()) not in text
