@@ -23,6 +23,12 @@ def crown(mesh: Mesh, *, right: bool) -> Ints:
     return _chosen(mesh, hook & on_side & (outward[:, 1] > LEVEL), "the hook's crown")
 
 
+def bead_seats(mesh: Mesh) -> Ints:
+    """The sides (f, 3) of both shelves on which the tyre's beads sit."""
+    seat = _named(mesh, Wall.BEAD_SEAT) & (_outward(mesh)[:, 1] > LEVEL)
+    return _chosen(mesh, seat, "level bead seat")
+
+
 def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:
     """The sides (f, 3) of the nipple seat on which a head of diameter ``bearing`` (mm) rests:
     the strips beside the hole on the face that looks outward.

@@ -27,6 +27,11 @@ SHORTEST_FLAT_MM = 0.15
 GUIDING_FLAT_MM = 0.5
 # At least this share of a wall's chords has to be parallel to speak for the wall.
 ENOUGH_PARALLEL = 0.1
+# A side of the well in pieces of which none is longer than the rest: fewest for a line, and the
+# share between its roundings.
+STANDS_OUT = 2.0
+FEWEST_IN_LINE = 4
+WITHOUT_ROUNDINGS = (0.2, 0.8)
 
 
 @dataclass(frozen=True)
@@ -179,17 +184,27 @@ def _floor(outline: Outline) -> float:
 
 
 def _well_side(ring: Ring) -> Floats | None:
-    """Ends (2, 2) of the longest straight steep face of the tyre well that looks inward."""
+    """Two points (2, 2) on the line of a straight steep face of the tyre well that looks inward:
+    the ends of the longest, or where it is traced in short pieces the line through the middles.
+    """
     ends = np.roll(ring.corners, -1, axis=0)
-    along = ends - ring.corners
+    along, middle = ends - ring.corners, (ends + ring.corners) / 2
     well = np.array([label == Wall.TYRE_WELL for label in ring.labels])
-    looks_inward = along[:, 1] * (ring.corners + ends)[:, 0] < 0
+    looks_inward = along[:, 1] * middle[:, 0] < 0
     steep = np.abs(along[:, 1]) > np.abs(along[:, 0])
     usable = well & looks_inward & steep & (np.abs(ring.bulge) < STRAIGHT)
     if not usable.any():
         return None
-    k = int(np.argmax(np.where(usable, np.linalg.norm(along, axis=1), -1.0)))
-    return np.array([ring.corners[k], ends[k]])
+    length = np.where(usable, np.linalg.norm(along, axis=1), -1.0)
+    k = int(np.argmax(length))
+    beside = usable & (middle[:, 0] * middle[k, 0] > 0)
+    flat = length[k] > min(GUIDING_FLAT_MM, STANDS_OUT * np.median(length[beside]))
+    if flat or beside.sum() < FEWEST_IN_LINE:
+        return np.array([ring.corners[k], ends[k]])
+    low, high = np.quantile(middle[beside, 1], WITHOUT_ROUNDINGS)
+    x, y = middle[beside & (middle[:, 1] >= low) & (middle[:, 1] <= high)].T
+    slope, at_zero = np.polyfit(y, x, 1)
+    return np.array([[at_zero, 0.0], [at_zero + slope * low, low]])
 
 
 def _facing_out(normals: Floats) -> Bools:

@@ -5,13 +5,14 @@ import signal
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
 from rimfea.cli.main import COMMANDS
 
 HEAVY = ("numpy", "scipy", "matplotlib", "rich", "shapely", "meshio")
-FULL = "/dev/full"
+FULL = Path("/dev/full")
 
 
 @pytest.mark.parametrize("words", [["--help"], ["analyse", "--help"], ["new", "--help"]])
@@ -86,8 +87,19 @@ def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
     assert "Exception" not in err
 
 
+@pytest.mark.parametrize("words", [["--help"], ["inspect", "--json"], ["inspect"]])
+def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
+    done = program(*words, *[merlin] * (words[0] == "inspect"))
+    done.stdout.close()
+    err = done.stderr.read()
+    done.stderr.close()
+    assert done.wait() == 1
+    assert err == ""
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="no device that is always full")
 def test_a_full_disk_is_told_without_a_traceback(program, merlin):
-    with open(FULL, "w") as full:  # noqa: PTH123 -- a device, not a file
+    with FULL.open("w") as full:
         done = program("inspect", merlin, "--json", stdout=full)
         _, err = done.communicate()
     assert done.returncode == 2

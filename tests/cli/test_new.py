@@ -61,6 +61,7 @@ def test_a_sheet_that_is_there_is_never_overwritten(rimfea, tmp_path):
 
 
 def test_a_sheet_in_no_folder_is_refused(rimfea, tmp_path):
-    done = rimfea("new", tmp_path / "nowhere" / "rim.toml")
+    sheet = tmp_path / "nowhere" / "rim.toml"
+    done = rimfea("new", sheet)
     assert done.exit_code == 2
-    assert "cannot be written" in done.stderr
+    assert f"{sheet}: cannot be written" in done.stderr

@@ -1,0 +1,165 @@
+"""The ring: the whole rim in three dimensions on its spokes, from the section's mesh.
+
+The rim is a body of revolution, so its response to loads on a few fixed places of the section
+(the columns: each crown, the nipple seat, the bead seats) is solved once for every harmonic,
+with the spokes smeared into a foundation under the nipple seat. A case is then a set of
+amplitudes on the columns. Discrete spokes enter the same way: what N real spokes do instead of
+the foundation is another load on the seat's columns, found from the ring's own compliance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy import sparse
+
+from rimfea.alloys import Alloy
+from rimfea.arrays import Floats, Ints
+from rimfea.elastic.harmonics import TOLERANCE, Harmonics, Revolved, revolved, solve_harmonics
+from rimfea.elastic.spokes import Spokes
+from rimfea.elastic.surfaces import bead_seats, crown, nipple_bearing
+from rimfea.errors import LoadError
+from rimfea.fem.assemble import vector
+from rimfea.fem.elements import elements, sides
+from rimfea.fem.forms import traction_load
+from rimfea.fem.revolution import isotropic, stiffnesses
+from rimfea.mesh.mesh import Mesh
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from scipy.sparse import csc_array
+
+    Complex = NDArray[np.complex128]
+
+# So much of the foundation stays under a "free" ring that its rigid motions are not singular.
+LEFT_OVER = 1e-6
+SEAT = (0, 1, 2)
+
+
+@dataclass(frozen=True)
+class Column:
+    """A unit load on one place of the section: ``place`` and direction 0 1 2 for x y z."""
+
+    place: str
+    direction: int
+
+
+COLUMNS = (
+    Column("seat", 0),
+    Column("seat", 1),
+    Column("seat", 2),
+    Column("right crown", 0),
+    Column("right crown", 1),
+    Column("left crown", 0),
+    Column("left crown", 1),
+    Column("bead seats", 0),
+    Column("bead seats", 1),
+)
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A solved ring: mesh, metal, distance ``radius`` of y = 0 from the axle, spokes, and the
+    answers to unit loads on ``COLUMNS``, whose nodal forces are ``F`` (3n, l).
+    """
+
+    mesh: Mesh
+    metal: Alloy
+    radius: float
+    spokes: Spokes
+    F: Floats
+    body: Revolved
+    harmonics: Harmonics
+    seat_radius: float
+
+    @property
+    def n(self) -> Ints:
+        """The harmonics 0, 1, 2 … (h,)."""
+        return self.harmonics.n
+
+    @cached_property
+    def seen(self) -> Floats:
+        """Mean displacement of every column's place (h, l, l) under a unit load on every other."""
+        return np.einsum(
+            "dl,dm,nmk->nlk", self.F, self.harmonics.basis, self.harmonics.weights, optimize=True
+        )
+
+    def weights(self, amplitudes: Complex) -> Complex:
+        """Weights (h, m) of the basis under amplitudes (h, l) on the columns."""
+        return np.einsum("nml,nl->nm", self.harmonics.weights, amplitudes)
+
+
+def solve_ring(
+    mesh: Mesh,
+    metal: Alloy,
+    radius: float,
+    spokes: Spokes,
+    bearing: tuple[float, float],
+    highest: int,
+    tolerance: float = TOLERANCE,
+) -> Ring:
+    """Solve the ring on its smeared spokes for all columns and harmonics 0 … ``highest``.
+
+    ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm.
+    """
+    el = elements(mesh.nodes, mesh.triangles)
+    D = isotropic(metal.youngs_MPa, metal.poisson)
+    F = _unit_loads(mesh, bearing)
+    held = _foundation(F, spokes.smeared)
+    body = revolved(mesh.triangles, stiffnesses(el, D, radius), len(mesh.nodes), held)
+    harmonics = solve_harmonics(body, F, highest, tolerance)
+    seat = nipple_bearing(mesh, *bearing)
+    y = float(mesh.nodes[seat[:, 2], 1].mean())
+    return Ring(mesh, metal, radius, spokes, F, body, harmonics, radius + y)
+
+
+def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
+    """Nodal forces (3n, l) of a unit load on every column, evenly over its faces."""
+    faces = {
+        "seat": nipple_bearing(mesh, *bearing),
+        "right crown": crown(mesh, right=True),
+        "left crown": crown(mesh, right=False),
+        "bead seats": bead_seats(mesh),
+    }
+    F = np.zeros((3 * len(mesh.nodes), len(COLUMNS)))
+    for k, column in enumerate(COLUMNS):
+        side = sides(mesh.nodes, faces[column.place])
+        t = np.full((*side.w.shape, 1), 1 / side.w.sum())
+        share = vector(side.sides, traction_load(side, t), side.nodes)
+        F[column.direction :: 3, k] = share
+    return F
+
+
+def _foundation(F: Floats, tensor: Floats) -> csc_array:
+    """A a k aᵀ: a foundation (3, 3) per radian acts on the mean displacement of the seat."""
+    a = sparse.csc_array(F[:, list(SEAT)])
+    return (a @ sparse.csc_array(tensor) @ a.T).tocsc()
+
+
+def amplitudes(ring: Ring, loads: dict[Column, Complex]) -> Complex:
+    """Amplitudes (h, l) on all columns from those of some."""
+    A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
+    for column, amplitude in loads.items():
+        if column not in COLUMNS:
+            raise LoadError(f"the ring takes no load on {column}")
+        # A load around the rim goes with sin nθ in the family in which the others go with cos.
+        A[:, COLUMNS.index(column)] += (1j if column.direction == 2 else 1.0) * amplitude
+    return A
+
+
+def freed(ring: Ring, A: Complex, kept: float = LEFT_OVER) -> Complex:
+    """Amplitudes that have, on the ring with its foundation, the effect of ``A`` without it.
+
+    Harmonic for harmonic, the foundation pushes with −k d; pushing back with k d needs the
+    seat's displacement d of the free ring, (I − C k) d = d₀ with the compliance C. A share
+    ``kept`` of the foundation stays, so that rigid motions have an answer.
+    """
+    k = (1 - kept) * ring.spokes.smeared
+    C, d0 = ring.seen[:, :3, :3], np.einsum("nil,nl->ni", ring.seen[:, :3], A)
+    d = np.linalg.solve(np.eye(3) - C @ k, d0[..., None])[..., 0]
+    freed_A = A.copy()
+    freed_A[:, :3] += d @ k.T
+    return freed_A

@@ -1,0 +1,83 @@
+"""How long a user waits, in seconds and against a yardstick of the same run; nothing is asserted
+about time, because that would be about the computer.
+
+The yardstick is one factorisation of the rim's stiffness matrix, the one step that no tidying of
+ours makes faster.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from rimfea.alloys import alloy
+from rimfea.fem.assemble import matrix
+from rimfea.fem.elements import elements
+from rimfea.fem.forms import stiffness
+from rimfea.fem.material import plane_strain
+from rimfea.fem.solve import factorised
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.study.analysis import analyse, inspect
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+PROGRAM = Path(sys.executable).parent / "rimfea"
+
+
+def seconds(work, times=3):
+    """The shortest of a few runs: the rest is what else the computer did."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken)
+
+
+@pytest.fixture(scope="module")
+def told(request):
+    """``told(what, seconds)`` prints a line, past the capture of output."""
+    mesh = inspect(read_sheet(PROFILES / "plover.toml")).mesh
+    metal = alloy("6061-T6")
+    D = plane_strain(metal.youngs_MPa, metal.poisson)
+    K = matrix(mesh.triangles, stiffness(elements(mesh.nodes, mesh.triangles), D), len(mesh.nodes))
+    yardstick = seconds(lambda: factorised(K, np.array([0, 1, 3])), times=5)
+    capture = request.config.pluginmanager.getplugin("capturemanager")
+
+    def tell(what, taken):
+        with capture.global_and_fixture_disabled():
+            print(f"\n{what}: {taken:.2f} s, {taken / yardstick:.0f} factorisations", end="")
+
+    tell(f"one factorisation, {K.shape[0]} unknowns", yardstick)
+    return tell
+
+
+def test_one_rim_from_sheet_to_verdict(told):
+    made = []
+    told(
+        "one rim from sheet to verdict",
+        seconds(lambda: made.append(analyse(read_sheet(PROFILES / "plover.toml")))),
+    )
+    assert made[0].answers
+
+
+@pytest.mark.parametrize(
+    ("what", "words", "times"),
+    [
+        ("rimfea --help, start to finish", ["--help"], 3),
+        ("six rims compared, start to finish", ["compare", PROFILES], 1),
+    ],
+)
+def test_the_program_from_start_to_finish(told, what, words, times):
+    done = []
+    command = [PROGRAM, *words]
+    told(what, seconds(lambda: done.append(_run(command)), times))
+    assert all(each.returncode == 0 for each in done)
+
+
+def _run(command):
+    return subprocess.run(command, capture_output=True, check=False)
