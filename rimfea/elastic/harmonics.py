@@ -99,9 +99,10 @@ def revolved(
 
 
 def solve_harmonics(
-    body: Revolved, F: Floats, highest: int, tolerance: float = TOLERANCE
+    body: Revolved, F: Floats, still: Floats, highest: int, tolerance: float = TOLERANCE
 ) -> Harmonics:
-    """Unit loads F (d, l) of every harmonic from 0 to ``highest``.
+    """Unit loads F (d, l) of every harmonic from 0 to ``highest``, followed by those of
+    ``still`` (d, k), which are even around the axis and so have harmonic 0 only.
 
     Raises :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
     """
@@ -117,10 +118,11 @@ def solve_harmonics(
             break
     reduced = _Reduced(parts, _orthonormal(list(solutions.values())), F)
     n = np.arange(highest + 1)
-    basis = np.hstack([reduced.V, _still(body, F)])
-    weights = np.zeros((len(n), basis.shape[1], F.shape[1]))
-    weights[1:, : reduced.V.shape[1]] = reduced.weights(n[1:].astype(np.float64))
-    weights[0, reduced.V.shape[1] :] = np.eye(F.shape[1])
+    even = _still(body, np.hstack([F, still]))
+    basis = np.hstack([reduced.V, even])
+    weights = np.zeros((len(n), basis.shape[1], even.shape[1]))
+    weights[1:, : reduced.V.shape[1], : F.shape[1]] = reduced.weights(n[1:].astype(np.float64))
+    weights[0, reduced.V.shape[1] :] = np.eye(even.shape[1])
     return Harmonics(basis, n, weights, (0, *sorted(solutions)), worst)
 
 

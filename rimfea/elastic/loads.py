@@ -72,7 +72,54 @@ class SpokeTension:
         return self.tension_N
 
 
-Load: TypeAlias = Strike | SpokeTension
+@dataclass(frozen=True)
+class Pressure:
+    """A tyre of ``tyre_width_mm`` blown up to ``pressure_MPa``, alike all around the rim.
+
+    The air presses on bead seats and well. The casing, a circular arc of radius ρ through both
+    beads, pulls each bead outward against its sidewall with p √(ρ² − (W/2)²) per millimetre of
+    rim, W the inner width; its radial pull is carried by the bead wire.
+    """
+
+    pressure_MPa: float
+    tyre_width_mm: float
+
+    def __post_init__(self) -> None:
+        _positive("the tyre pressure", self.pressure_MPa, "MPa")
+        _positive("the tyre width", self.tyre_width_mm, "mm")
+
+    @property
+    def size_N(self) -> float:
+        """No single force: the pull of one millimetre of casing, p ρ, stands for it."""
+        return self.pressure_MPa * self.tyre_width_mm / 2
+
+    def bead_pull(self, inner_width_mm: float) -> float:
+        """Lateral pull on one sidewall, N per mm of rim."""
+        half, radius = inner_width_mm / 2, self.tyre_width_mm / 2
+        return self.pressure_MPa * float(np.sqrt(max(radius**2 - half**2, 0.0)))
+
+
+@dataclass(frozen=True)
+class WheelLoad:
+    """The wheel's share of weight and any side force, through the tyre's contact with the road
+    over ``patch_mm`` of rim, shared by both bead seats. ``side_N`` pushes along the axle.
+    """
+
+    force_N: float
+    patch_mm: float
+    side_N: float = 0.0
+
+    def __post_init__(self) -> None:
+        _positive("the force on the wheel", abs(self.force_N) + abs(self.side_N), "N")
+        _positive("the length of the contact patch", self.patch_mm, "mm")
+
+    @property
+    def size_N(self) -> float:
+        """The radial force, or where there is none the side force."""
+        return abs(self.force_N) or abs(self.side_N)
+
+
+Load: TypeAlias = Strike | SpokeTension | Pressure | WheelLoad
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ the foundation is another load on the seat's columns, found from the ring's own 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -20,10 +21,10 @@ from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
 from rimfea.elastic.harmonics import TOLERANCE, Harmonics, Revolved, revolved, solve_harmonics
 from rimfea.elastic.spokes import Spokes
-from rimfea.elastic.surfaces import bead_seats, crown, nipple_bearing
+from rimfea.elastic.surfaces import bead_pull, bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
 from rimfea.fem.assemble import vector
-from rimfea.fem.elements import elements, sides
+from rimfea.fem.elements import Sides, elements, sides
 from rimfea.fem.forms import traction_load
 from rimfea.fem.revolution import isotropic, stiffnesses
 from rimfea.mesh.mesh import Mesh
@@ -57,13 +58,19 @@ COLUMNS = (
     Column("left crown", 1),
     Column("bead seats", 0),
     Column("bead seats", 1),
+    Column("air", 1),
+    Column("bead pull", 0),
 )
+# The last of them are alike all around the rim, in N per radian and unit pressure or pull.
+STILL = 2
 
 
 @dataclass(frozen=True)
 class Ring:
     """A solved ring: mesh, metal, distance ``radius`` of y = 0 from the axle, spokes, and the
-    answers to unit loads on ``COLUMNS``, whose nodal forces are ``F`` (3n, l).
+    answers to unit loads on ``COLUMNS``, whose nodal forces are ``F`` (3n, l) but for those
+    that are alike all around. The nipples sit at ``seat_radius`` and bear on ``bearing`` mm;
+    ``inner_width`` is the width between the sidewalls that the beads pull apart.
     """
 
     mesh: Mesh
@@ -74,6 +81,8 @@ class Ring:
     body: Revolved
     harmonics: Harmonics
     seat_radius: float
+    bearing: float
+    inner_width: float
 
     @property
     def n(self) -> Ints:
@@ -82,7 +91,7 @@ class Ring:
 
     @cached_property
     def seen(self) -> Floats:
-        """Mean displacement of every column's place (h, l, l) under a unit load on every other."""
+        """Mean displacement (h, l, k) of the place of column l under a unit load on column k."""
         return np.einsum(
             "dl,dm,nmk->nlk", self.F, self.harmonics.basis, self.harmonics.weights, optimize=True
         )
@@ -107,13 +116,15 @@ def solve_ring(
     """
     el = elements(mesh.nodes, mesh.triangles)
     D = isotropic(metal.youngs_MPa, metal.poisson)
-    F = _unit_loads(mesh, bearing)
+    F, still = _unit_loads(mesh, bearing), _still_loads(mesh, radius)
     held = _foundation(F, spokes.smeared)
     body = revolved(mesh.triangles, stiffnesses(el, D, radius), len(mesh.nodes), held)
-    harmonics = solve_harmonics(body, F, highest, tolerance)
+    harmonics = solve_harmonics(body, F, still, highest, tolerance)
     seat = nipple_bearing(mesh, *bearing)
     y = float(mesh.nodes[seat[:, 2], 1].mean())
-    return Ring(mesh, metal, radius, spokes, F, body, harmonics, radius + y)
+    return Ring(
+        mesh, metal, radius, spokes, F, body, harmonics, radius + y, bearing[1], _inner_width(mesh)
+    )
 
 
 def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
@@ -124,13 +135,42 @@ def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
         "left crown": crown(mesh, right=False),
         "bead seats": bead_seats(mesh),
     }
-    F = np.zeros((3 * len(mesh.nodes), len(COLUMNS)))
-    for k, column in enumerate(COLUMNS):
+    F = np.zeros((3 * len(mesh.nodes), len(COLUMNS) - STILL))
+    for k, column in enumerate(COLUMNS[:-STILL]):
         side = sides(mesh.nodes, faces[column.place])
         t = np.full((*side.w.shape, 1), 1 / side.w.sum())
         share = vector(side.sides, traction_load(side, t), side.nodes)
         F[column.direction :: 3, k] = share
     return F
+
+
+def _still_loads(mesh: Mesh, radius: float) -> Floats:
+    """Nodal forces (3n, 2) per radian of unit air pressure, and of a unit pull per mm of rim of
+    both beads outward against their sidewalls.
+    """
+    F = np.zeros((3 * len(mesh.nodes), STILL))
+    air = sides(mesh.nodes, tyre_side(mesh))
+    push = -air.normal * (radius + air.points[..., 1:])
+    F.reshape(-1, 3, STILL)[:, :2, 0] = _nodal(air, push)
+    for right in (True, False):
+        wall = sides(mesh.nodes, bead_pull(mesh, right=right))
+        r = radius + wall.points[..., 1:]
+        outward = np.array([1.0 if right else -1.0, 0.0])
+        F.reshape(-1, 3, STILL)[:, :2, 1] += _nodal(wall, outward * r / wall.w.sum())
+    return F
+
+
+def _inner_width(mesh: Mesh) -> float:
+    """Mean distance between the sidewalls' inner faces."""
+    right, left = (
+        float(mesh.nodes[bead_pull(mesh, right=side)[:, 2], 0].mean()) for side in (True, False)
+    )
+    return right - left
+
+
+def _nodal(side: Sides, t: Floats) -> Floats:
+    """Nodal forces (n, 2) of a traction (f, q, 2)."""
+    return vector(side.sides, traction_load(side, t), side.nodes).reshape(-1, 2)
 
 
 def _foundation(F: Floats, tensor: Floats) -> csc_array:
@@ -139,7 +179,7 @@ def _foundation(F: Floats, tensor: Floats) -> csc_array:
     return (a @ sparse.csc_array(tensor) @ a.T).tocsc()
 
 
-def amplitudes(ring: Ring, loads: dict[Column, Complex]) -> Complex:
+def amplitudes(ring: Ring, loads: Mapping[Column, Floats]) -> Complex:
     """Amplitudes (h, l) on all columns from those of some."""
     A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
     for column, amplitude in loads.items():

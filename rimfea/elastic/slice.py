@@ -21,11 +21,12 @@ from rimfea.elastic.balance import Balance
 from rimfea.elastic.field import Evidence, Field
 from rimfea.elastic.loads import Case, Load, SpokeTension, Strike
 from rimfea.elastic.surfaces import crown, nipple_bearing
+from rimfea.errors import LoadError
 from rimfea.fem.assemble import matrix, vector
 from rimfea.fem.elements import Sides, elements, sides
 from rimfea.fem.forms import stiffness, stress, traction_load
 from rimfea.fem.material import plane_strain
-from rimfea.fem.recover import estimate, recovered
+from rimfea.fem.recover import estimate, recovery
 from rimfea.fem.saint_venant import unit_shear
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.fem.solve import factorised
@@ -54,12 +55,13 @@ def solve_slice(
     sampled = elements(mesh.nodes, mesh.triangles, THREE_POINTS)
     K = factorised(matrix(mesh.triangles, stiffness(el, D), len(mesh.nodes)), _pins(mesh))
     balance = Balance(el, mesh.nodes, unit_shear(el))
+    to_nodes = recovery(mesh.nodes, sampled)
     fields = []
     for case in cases:
         applied, F = _loaded(mesh, seat_radius_mm, case, balance)
         U = K.solve(F)
         u = U.reshape(-1, 2)
-        smooth = recovered(mesh.nodes, sampled, stress(sampled, D, u))
+        smooth = np.asarray(to_nodes @ stress(sampled, D, u).reshape(-1, 3))
         error = estimate(el, stress(el, D, u), smooth, C).relative
         reaction = np.abs(K.reactions(U, F)).max() / np.abs(applied).sum()
         evidence = Evidence(K.residual(U, F), float(reaction), error)
@@ -74,6 +76,8 @@ def force_per_mm(load: Load, seat_radius_mm: float, y: float) -> float:
             return load.force_N / load.patch_mm
         case SpokeTension():
             return load.tension_N * load.spokes / (2 * np.pi * (seat_radius_mm + y))
+        case _:
+            raise LoadError(f"a slice takes strikes and spoke tension, not {type(load).__name__}")
 
 
 def _loaded(
@@ -110,6 +114,8 @@ def _pulls(mesh: Mesh, seat_radius_mm: float, load: Load) -> list[Pull]:
             y = float(mesh.nodes[seat[:, 2], 1].mean())
             force = force_per_mm(load, seat_radius_mm, y)
             return [_spread(mesh, seat, force * np.array([0.0, -1.0]))]
+        case _:
+            return []
 
 
 def _spread(mesh: Mesh, chosen: Ints, force: Floats) -> Pull:

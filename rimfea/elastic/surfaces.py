@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy import sparse
+from scipy.sparse.csgraph import connected_components
 
 from rimfea.arrays import Bools, Floats, Ints
 from rimfea.errors import MeshError
@@ -29,6 +31,25 @@ def bead_seats(mesh: Mesh) -> Ints:
     return _chosen(mesh, seat, "level bead seat")
 
 
+def tyre_side(mesh: Mesh) -> Ints:
+    """The sides (f, 3) that the air presses on: bead seats and well, seen from the tyre."""
+    middle, outward = _middles(mesh), _outward(mesh)
+    named = _named(mesh, Wall.BEAD_SEAT) | _named(mesh, Wall.TYRE_WELL)
+    if Wall.FLANK not in mesh.names:  # a single wall: the air reaches the spoke bed
+        named |= _named(mesh, Wall.SPOKE_BED) | _named(mesh, Wall.NIPPLE_SEAT)
+    looks_in = (outward[:, 1] > -SNAP) & (outward[:, 0] * middle[:, 0] <= SNAP)
+    return _chosen(mesh, named & looks_in & _outside(mesh), "face for the air to press on")
+
+
+def bead_pull(mesh: Mesh, *, right: bool) -> Ints:
+    """The sides (f, 3) of one sidewall's inner face, against which the bead pulls."""
+    middle, outward = _middles(mesh), _outward(mesh)
+    inward = outward[:, 0] < -LEVEL if right else outward[:, 0] > LEVEL
+    on_side = middle[:, 0] > 0 if right else middle[:, 0] < 0
+    face = _named(mesh, Wall.SIDEWALL) & inward & on_side & (middle[:, 1] > 0)
+    return _chosen(mesh, face, "inner face of the sidewall")
+
+
 def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:
     """The sides (f, 3) of the nipple seat on which a head of diameter ``bearing`` (mm) rests:
     the strips beside the hole on the face that looks outward.
@@ -37,6 +58,17 @@ def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:
     beside = (ends.min(axis=1) > hole / 2 - SNAP) & (ends.max(axis=1) < bearing / 2 + SNAP)
     seat = _named(mesh, Wall.NIPPLE_SEAT) & (_outward(mesh)[:, 1] > LEVEL)
     return _chosen(mesh, seat & beside, "the bearing face of the nipple seat")
+
+
+def _outside(mesh: Mesh) -> Bools:
+    """Which sides (f,) are on the outer ring: the one that reaches the crown."""
+    n = len(mesh.nodes)
+    linked = sparse.coo_array(
+        (np.ones(len(mesh.sides)), (mesh.sides[:, 0], mesh.sides[:, 1])), shape=(n, n)
+    )
+    _, ring = connected_components(linked, directed=False)
+    own = ring[mesh.sides[:, 0]]
+    return np.asarray(own == own[_middles(mesh)[:, 1].argmax()])
 
 
 def _chosen(mesh: Mesh, wanted: Bools, what: str) -> Ints:

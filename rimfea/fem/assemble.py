@@ -23,8 +23,8 @@ def matrix(connected: Ints, blocks: Floats, nodes: int) -> csc_array:
     """Sum of blocks (e, m, m) of elements (e, a) into one sparse matrix."""
     components = blocks.shape[1] // connected.shape[1]
     dof = degrees_of_freedom(connected, components).astype(np.int32)
-    m = dof.shape[1]
-    row, column = np.repeat(dof, m, axis=1).ravel(), np.tile(dof, (1, m)).ravel()
+    row = np.broadcast_to(dof[:, :, None], blocks.shape).ravel()
+    column = np.broadcast_to(dof[:, None, :], blocks.shape).ravel()
     size = components * nodes
     summed = sparse.coo_array((blocks.ravel(), (row, column)), shape=(size, size))
     return summed.tocsc()

@@ -58,16 +58,19 @@ def elements(nodes: Floats, triangles: Ints, rule: Rule = SIX_POINTS) -> Element
     """
     N, slopes = shape_functions(rule.places), shape_slopes(rule.places)
     x = nodes[triangles]
-    J = np.einsum("eai,qaj->eqij", x, slopes, optimize=True)
-    det = J[..., 0, 0] * J[..., 1, 1] - J[..., 0, 1] * J[..., 1, 0]
+    e, q = len(x), len(rule.weights)
+    flat = x.transpose(0, 2, 1).reshape(2 * e, 6) @ slopes.transpose(1, 0, 2).reshape(6, 2 * q)
+    J = flat.reshape(e, 2, q, 2)
+    J_00, J_01, J_10, J_11 = J[:, 0, :, 0], J[:, 0, :, 1], J[:, 1, :, 0], J[:, 1, :, 1]
+    det = J_00 * J_11 - J_01 * J_10
     if (det <= 0).any():
         where = x[np.flatnonzero((det <= 0).any(axis=1))[0]].mean(axis=0)
         raise MeshError(f"a triangle near x = {where[0]:.3f}, y = {where[1]:.3f} mm is folded")
-    inverse = np.empty_like(J)
-    inverse[..., 0, 0], inverse[..., 1, 1] = J[..., 1, 1], J[..., 0, 0]
-    inverse[..., 0, 1], inverse[..., 1, 0] = -J[..., 0, 1], -J[..., 1, 0]
-    inverse /= det[..., None, None]
-    return Elements(triangles, len(nodes), N @ x, N, slopes @ inverse, rule.weights * det)
+    by_xi, by_eta = slopes[..., 0], slopes[..., 1]
+    dN = np.empty((e, q, 6, 2))
+    dN[..., 0] = (J_11 / det)[..., None] * by_xi - (J_10 / det)[..., None] * by_eta
+    dN[..., 1] = (J_00 / det)[..., None] * by_eta - (J_01 / det)[..., None] * by_xi
+    return Elements(triangles, len(nodes), N @ x, N, dN, rule.weights * det)
 
 
 def sides(nodes: Floats, chosen: Ints) -> Sides:

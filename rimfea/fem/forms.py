@@ -13,24 +13,23 @@ from rimfea.arrays import Floats
 from rimfea.fem.elements import Elements, Sides
 
 
-def strain_matrix(el: Elements) -> Floats:
-    """B (e, q, s, 2a+i) in 1/mm: ε = B u.
+def stiffness(el: Elements, D: Floats) -> Floats:
+    """K_e (e, 2a, 2b) in N/mm per mm of depth: ∫ Bᵀ D B dA, for D (s, t) in MPa.
 
-    ε_xx = Σ_a N_a,x u_ax, ε_yy = Σ_a N_a,y u_ay, γ_xy = Σ_a N_a,y u_ax + N_a,x u_ay.
+    For a metal whose shear is its own strain component, B is never formed: with the products
+    of slopes G_akbl = ∫ N_a,k N_b,l dA each of the four blocks ij is a sum of two of them, such
+    as K_axbx = D_xx,xx G_axbx + D_xy,xy G_ayby.
     """
     e, q, a, _ = el.dN.shape
-    B = np.zeros((e, q, 3, 2 * a))
-    B[:, :, 0, 0::2] = B[:, :, 2, 1::2] = el.dN[..., 0]
-    B[:, :, 1, 1::2] = B[:, :, 2, 0::2] = el.dN[..., 1]
-    return B
-
-
-def stiffness(el: Elements, D: Floats) -> Floats:
-    """K_e (e, 2a, 2b) in N/mm per mm of depth: ∫ Bᵀ D B dA, for D (s, t) in MPa."""
-    B = strain_matrix(el)
-    e, q, s, n = B.shape
-    DB = (D @ B) * el.w[..., None, None]
-    return np.asarray(B.reshape(e, q * s, n).transpose(0, 2, 1) @ DB.reshape(e, q * s, n))
+    slope = (el.dN * np.sqrt(el.w)[..., None, None]).reshape(e, q, 2 * a)
+    G = (slope.transpose(0, 2, 1) @ slope).reshape(e, a, 2, a, 2)
+    xx, xy, yx, yy = G[:, :, 0, :, 0], G[:, :, 0, :, 1], G[:, :, 1, :, 0], G[:, :, 1, :, 1]
+    K = np.empty((e, a, 2, a, 2))
+    K[:, :, 0, :, 0] = D[0, 0] * xx + D[2, 2] * yy
+    K[:, :, 1, :, 1] = D[1, 1] * yy + D[2, 2] * xx
+    K[:, :, 0, :, 1] = D[0, 1] * xy + D[2, 2] * yx
+    K[:, :, 1, :, 0] = D[1, 0] * yx + D[2, 2] * xy
+    return K.reshape(e, 2 * a, 2 * a)
 
 
 def laplace(el: Elements) -> Floats:

@@ -11,12 +11,16 @@ off the peak.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy import sparse
 
 from rimfea.arrays import Floats, Ints
 from rimfea.fem.elements import Elements
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 FEWEST_ELEMENTS = 5
 NEARBY = 0.01  # (distance / size of the patch)² within which all samples weigh the same
@@ -32,6 +36,15 @@ class ErrorEstimate:
 
 def recovered(nodes: Floats, sampled: Elements, values: Floats) -> Floats:
     """Nodal values (n, k) of a field given at the sampling points (e, q, k) of ``sampled``."""
+    flat = values.reshape(-1, values.shape[2])
+    return np.asarray(recovery(nodes, sampled) @ flat)
+
+
+def recovery(nodes: Floats, sampled: Elements) -> csr_array:
+    """The matrix (n, e·q) that takes values at the sampling points to the nodes.
+
+    It depends on the mesh alone, so any number of fields can share it.
+    """
     vertex, element = _patches(sampled.triangles, len(nodes))
     starts = np.flatnonzero(np.diff(vertex, prepend=-1))
     offset = sampled.points[element] - nodes[vertex][:, None]
@@ -40,15 +53,9 @@ def recovered(nodes: Floats, sampled: Elements, values: Floats) -> Floats:
     P = _quadratic(offset)
     weighted = P / ((offset**2).sum(axis=2) + NEARBY)[..., None]
     normal = np.add.reduceat(np.einsum("pqm,pqn->pmn", weighted, P, optimize=True), starts, axis=0)
-    right = np.add.reduceat(
-        np.einsum("pqm,pqk->pmk", weighted, values[element], optimize=True), starts, axis=0
-    )
-    corners = vertex[starts]
-    coefficients = np.zeros((len(nodes), P.shape[2], values.shape[2]))
-    coefficients[corners] = np.linalg.solve(normal, right)
-    scale = np.ones(len(nodes))
-    scale[corners] = reach[starts]
-    return _at_nodes(nodes, sampled.triangles, coefficients, scale)
+    inverse = np.linalg.inv(normal)[np.repeat(np.arange(len(starts)), _counts(starts, len(vertex)))]
+    fit = np.einsum("pmn,pqn->pqm", inverse, weighted, optimize=True)
+    return _at_nodes(nodes, sampled, fit, vertex, element, reach)
 
 
 def estimate(el: Elements, rough: Floats, smooth: Floats, C: Floats) -> ErrorEstimate:
@@ -79,10 +86,14 @@ def _patches(triangles: Ints, nodes: int) -> tuple[Ints, Ints]:
     return vertex[order].astype(np.int64), element[order].astype(np.int64)
 
 
+def _counts(starts: Ints, pairs: int) -> Ints:
+    return np.diff(starts, append=pairs)
+
+
 def _reach(distance: Floats, starts: Ints) -> Floats:
     """Size (p,) of the patch of each pair: the largest distance of its sampling points."""
     size = np.maximum.reduceat(distance, starts)
-    return np.repeat(size, np.diff([*starts, len(distance)]))
+    return np.repeat(size, _counts(starts, len(distance)))
 
 
 def _quadratic(x: Floats) -> Floats:
@@ -91,14 +102,27 @@ def _quadratic(x: Floats) -> Floats:
     return np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1)
 
 
-def _at_nodes(nodes: Floats, triangles: Ints, coefficients: Floats, scale: Floats) -> Floats:
-    """The fitted polynomials at the nodes (n, k); in the middle of a side the mean of two."""
-    smooth = coefficients[:, 0].copy()
-    start, end, middle = triangles[:, [0, 1, 2]], triangles[:, [1, 2, 0]], triangles[:, 3:]
+def _at_nodes(
+    nodes: Floats, sampled: Elements, fit: Floats, vertex: Ints, element: Ints, reach: Floats
+) -> csr_array:
+    """The fitted polynomials at the nodes; in the middle of a side the mean of its two.
 
-    def seen_from(corner: Ints) -> Floats:
-        place = (nodes[middle] - nodes[corner]) / scale[corner][..., None]
-        return np.einsum("eam,eamk->eak", _quadratic(place), coefficients[corner])
-
-    smooth[middle] = (seen_from(start) + seen_from(end)) / 2
-    return smooth
+    ``fit`` (p, q, m) are the weights of the sampling points in the coefficients of the
+    polynomial around each corner node.
+    """
+    q = fit.shape[1]
+    columns = q * element[:, None] + np.arange(q)
+    t = sampled.triangles
+    corner = np.concatenate([t[:, :3].ravel(), t[:, [1, 2, 0]].ravel()])
+    side = np.unique(np.column_stack([corner, np.tile(t[:, 3:].ravel(), 2)]), axis=0)
+    first, last = (np.searchsorted(vertex, side[:, 0], edge) for edge in ("left", "right"))
+    count = last - first
+    pair = np.repeat(first - np.cumsum(count) + count, count) + np.arange(count.sum())
+    corner_of, middle = np.repeat(side, count, axis=0).T
+    place = (nodes[middle] - nodes[corner_of]) / reach[pair][:, None]
+    seen = np.einsum("pm,pqm->pq", _quadratic(place), fit[pair]) / 2
+    row = np.concatenate([np.repeat(vertex, q), np.repeat(middle, q)])
+    column = np.concatenate([columns.ravel(), columns[pair].ravel()])
+    value = np.concatenate([fit[:, :, 0].ravel(), seen.ravel()])
+    shape = (len(nodes), q * len(t))
+    return sparse.coo_array((value, (row, column)), shape=shape).tocsr()

@@ -18,6 +18,7 @@ LARGEST_RESIDUAL = 1e-6
 # The smallest pivot of a held body, against the largest, is above 1e-7 even for a slender bow;
 # round-off leaves one of 1e-14 to 1e-16 where a motion is free.
 SMALLEST_PIVOT = 1e-12
+FREE = "the equations are singular: the supports leave the body free to move"
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def factorised(K: csc_array, held: Ints) -> Factorised:
     """
     free = np.ones(K.shape[0], dtype=bool)
     free[held] = False
-    inner = K[free][:, free].tocsc()
+    inner = K[free][:, free].tocsc() if len(held) else K
     try:
         factor = splu(
             inner,
@@ -73,8 +74,8 @@ def factorised(K: csc_array, held: Ints) -> Factorised:
             options={"SymmetricMode": True},
         )
     except RuntimeError as error:
-        raise SolveError(f"the equations are singular ({error}): hold the body") from error
+        raise SolveError(FREE) from error
     pivots = np.abs(factor.U.diagonal())
     if not pivots.min(initial=np.inf) > SMALLEST_PIVOT * pivots.max(initial=0.0):
-        raise SolveError("the equations are singular: the supports leave the body free to move")
+        raise SolveError(FREE)
     return Factorised(K, free, factor)

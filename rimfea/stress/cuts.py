@@ -9,14 +9,19 @@ the stress across a wall has. With s from the middle of a cut of length t:
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy import sparse
 
 from rimfea.arrays import Floats, Ints
 from rimfea.fem.interpolate import Places, places
 from rimfea.geometry.chords import chords
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.mesh import Mesh
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 GAUSS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(8)
 
@@ -43,8 +48,8 @@ class Cuts:
 
 @dataclass(frozen=True)
 class Linearised:
-    """Membrane and bending stress (c, 6) of every cut, MPa; the bending part is that of the
-    end of the cut.
+    """Membrane and bending stress (c, t, 6) of every cut at every angle around the rim, MPa;
+    the bending part is that of the end of the cut. A slice has one angle.
     """
 
     membrane: Floats
@@ -60,9 +65,23 @@ def cuts(outline: Outline, mesh: Mesh, spacing: float) -> Cuts:
     return Cuts(found.start, found.end, found.lengths, found.label, found.names, along)
 
 
+def across_cuts(across: Cuts, nodes: int) -> csr_array:
+    """The matrix (2c, n) from a nodal field to its membrane, then its bending, on every cut."""
+    q = len(GAUSS)
+    cut = np.arange(len(across.start)).repeat(6 * q)
+    N = across.along.N.reshape(-1, q, 6)
+    parts = [
+        sparse.coo_array(
+            ((N * w[:, None]).ravel(), (cut, across.along.nodes.ravel())),
+            shape=(len(across.start), nodes),
+        )
+        for w in (GAUSS_WEIGHTS / 2, 1.5 * GAUSS_WEIGHTS * GAUSS)
+    ]
+    return sparse.vstack(parts).tocsr()
+
+
 def linearised(across: Cuts, stress: Floats) -> Linearised:
-    """Membrane and bending part of a nodal stress (n, 6) on every cut."""
-    values = across.along(stress).reshape(len(across.start), len(GAUSS), -1)
-    membrane = np.einsum("q,cqk->ck", GAUSS_WEIGHTS / 2, values)
-    bending = np.einsum("q,cqk->ck", 1.5 * GAUSS_WEIGHTS * GAUSS, values)
+    """Membrane and bending (c, 1, 6) of a nodal stress (n, 6) on every cut."""
+    both = np.asarray(across_cuts(across, len(stress)) @ stress)
+    membrane, bending = both.reshape(2, -1, 1, 6)
     return Linearised(membrane, bending)

@@ -10,6 +10,8 @@ from rimfea.arrays import Floats
 from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
 
+HERE = np.zeros(1)
+
 
 @dataclass(frozen=True)
 class WallStress:
@@ -19,7 +21,7 @@ class WallStress:
     the case acts as given, so 0.5 means that twice the load would do it. ``start`` and ``end``
     (mm) are the ends of the cut that yields first, ``thickness_mm`` its length,
     ``membrane_MPa`` and ``bending_MPa`` the stress along the wall there, ``peak_MPa`` the
-    larger von Mises stress at its two faces.
+    larger von Mises stress at its two faces. ``theta`` (radians) says where around the rim.
     """
 
     wall: str
@@ -31,10 +33,15 @@ class WallStress:
     membrane_MPa: float
     bending_MPa: float
     peak_MPa: float
+    theta: float = 0.0
 
 
-def wall_stresses(across: Cuts, line: Linearised, proof_MPa: float) -> tuple[WallStress, ...]:
-    """One entry for every wall that has cuts, in the order of the outline's names."""
+def wall_stresses(
+    across: Cuts, line: Linearised, proof_MPa: float, theta: Floats = HERE
+) -> tuple[WallStress, ...]:
+    """One entry for every wall that has cuts, in the order of the outline's names: the worst
+    cut at the worst of the angles ``theta`` (t,).
+    """
     peak = np.maximum(
         von_mises(line.membrane + line.bending), von_mises(line.membrane - line.bending)
     )
@@ -43,28 +50,31 @@ def wall_stresses(across: Cuts, line: Linearised, proof_MPa: float) -> tuple[Wal
     worst = []
     for number, name in enumerate(across.names):
         here = np.flatnonzero(across.wall == number)
-        if len(here):
-            k = here[np.argmax(peak[here])]
-            worst.append(
-                WallStress(
-                    wall=name,
-                    first_yield=float(peak[k] / proof_MPa),
-                    hinge=float(hinge[here].max()),
-                    start=(float(across.start[k, 0]), float(across.start[k, 1])),
-                    end=(float(across.end[k, 0]), float(across.end[k, 1])),
-                    thickness_mm=float(across.length[k]),
-                    membrane_MPa=float(p_m[k]),
-                    bending_MPa=float(p_b[k]),
-                    peak_MPa=float(peak[k]),
-                )
+        if not len(here):
+            continue
+        most, t = np.unravel_index(np.argmax(peak[here]), peak[here].shape)
+        k = here[most]
+        worst.append(
+            WallStress(
+                wall=name,
+                first_yield=float(peak[k, t] / proof_MPa),
+                hinge=float(hinge[here].max()),
+                start=(float(across.start[k, 0]), float(across.start[k, 1])),
+                end=(float(across.end[k, 0]), float(across.end[k, 1])),
+                thickness_mm=float(across.length[k]),
+                membrane_MPa=float(p_m[k, t]),
+                bending_MPa=float(p_b[k, t]),
+                peak_MPa=float(peak[k, t]),
+                theta=float(theta[t]),
             )
+        )
     return tuple(worst)
 
 
 def along_wall(tangent: Floats, stress: Floats) -> Floats:
-    """Normal stress (c,) along the wall's mid-line: t · σ t, of stress (c, 6)."""
-    t_x, t_y = tangent.T
-    return t_x**2 * stress[:, 0] + t_y**2 * stress[:, 1] + 2 * t_x * t_y * stress[:, 5]
+    """Normal stress (c, t) along the wall's mid-line: t · σ t, of stress (c, t, 6)."""
+    t_x, t_y = tangent[:, 0, None], tangent[:, 1, None]
+    return t_x**2 * stress[..., 0] + t_y**2 * stress[..., 1] + 2 * t_x * t_y * stress[..., 5]
 
 
 def hinge_utilisation(p_m: Floats, p_b: Floats, proof_MPa: float) -> Floats:

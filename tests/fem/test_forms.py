@@ -13,7 +13,6 @@ from rimfea.fem.forms import (
     laplace,
     mass,
     stiffness,
-    strain_matrix,
     stress,
     traction_load,
 )
@@ -21,6 +20,15 @@ from rimfea.fem.material import plane_strain, plane_stress
 from rimfea.fem.shape import SIX_POINTS
 
 D = plane_strain(70e3, 0.33)
+
+
+def strain_matrix(el):
+    """The textbook B, strain = B u, by which the forms are explained and checked."""
+    e, q, a, _ = el.dN.shape
+    B = np.zeros((e, q, 3, 2 * a))
+    B[:, :, 0, 0::2] = B[:, :, 2, 1::2] = el.dN[..., 0]
+    B[:, :, 1, 1::2] = B[:, :, 2, 0::2] = el.dN[..., 1]
+    return B
 
 
 def plain_stiffness(nodes, triangles, D):

@@ -1,0 +1,180 @@
+"""Cases on the ring: amplitudes from loads, and displacement and stress anywhere around it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.elastic import patches
+from rimfea.elastic.discrete import Held, held, pulls
+from rimfea.elastic.field import Evidence
+from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.ring import COLUMNS, STILL, Column, Ring, amplitudes, freed
+from rimfea.fem.elements import elements
+from rimfea.fem.recover import estimate, recovery
+from rimfea.fem.revolution import COSINE, isotropic, strains
+from rimfea.fem.shape import THREE_POINTS
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Complex = NDArray[np.complex128]
+
+ASSUMES = (
+    "The whole rim in three dimensions on its spokes, linear elastic; holes, joint and tyre are "
+    "not in it. The load is at a spoke unless said otherwise."
+)
+
+
+@dataclass(frozen=True)
+class RingField:
+    """The answer of the ring to one case: amplitudes (h, l) on its columns, and the change of
+    every spoke's tension (j,) in N under the case's loads other than spoke tension itself.
+    """
+
+    ring: Ring
+    case: Case
+    amplitudes: Complex
+    tension_change: Floats
+    unbalanced: float
+
+    @cached_property
+    def weights(self) -> Complex:
+        """Weights (h, m) of the basis."""
+        return self.ring.weights(self.amplitudes)
+
+    @property
+    def assumes(self) -> str:
+        """What the model leaves out, in words."""
+        return ASSUMES
+
+    def sums(self, theta: Floats) -> tuple[Complex, Complex]:
+        """Σ c_n e^{inθ} and Σ n c_n e^{inθ} (m, t) for the basis, at angles (t,)."""
+        n = self.ring.n
+        wave = np.exp(1j * np.outer(n, theta))
+        return self.weights.T @ wave, (self.weights * n[:, None]).T @ wave
+
+    def displacement(self, theta: float) -> Floats:
+        """Displacement (n, 3) of the section at angle θ, mm."""
+        C0, _ = self.sums(np.array([theta]))
+        basis = self.ring.harmonics.basis
+        even, odd = basis @ C0[:, 0].real, basis @ C0[:, 0].imag
+        return np.column_stack([even[0::3], even[1::3], odd[2::3]])
+
+    def stress(self, theta: float) -> Floats:
+        """Smooth nodal stress (n, 6) of the section at angle θ, MPa."""
+        return self._recovered(theta)[0]
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """How far the equations, the balance of forces and the mesh can be trusted."""
+        smooth, rough = self._recovered(0.0)
+        ring = self.ring
+        el = elements(ring.mesh.nodes, ring.mesh.triangles, THREE_POINTS)
+        C = np.asarray(np.linalg.inv(isotropic(ring.metal.youngs_MPa, ring.metal.poisson)))
+        error = estimate(el, rough, smooth, C).relative
+        return Evidence(ring.harmonics.error, self.unbalanced, error)
+
+    def _recovered(self, theta: float) -> tuple[Floats, Floats]:
+        """Stress (n, 6) in the nodes and (e, q, 6) in the elements."""
+        ring = self.ring
+        el = elements(ring.mesh.nodes, ring.mesh.triangles, THREE_POINTS)
+        C0, C1 = self.sums(np.array([theta]))
+        basis = ring.harmonics.basis
+        fields = np.hstack([basis @ C.view(np.float64) for C in (C0, C1)])
+        first, second = strains(el, ring.radius, fields.reshape(-1, 3, 4))
+        cosine = first[..., 0] + second[..., 2]
+        sine = first[..., 1] + second[..., 3]
+        D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
+        rough = np.where(COSINE, cosine, sine) @ D
+        return np.asarray(recovery(ring.mesh.nodes, el) @ rough.reshape(-1, 6)), rough
+
+
+def solve_cases(ring: Ring, cases: Sequence[Case]) -> tuple[RingField, ...]:
+    """One field for each case; the spokes carry all loads but their own tension."""
+    outside = [_summed(ring, case, tension=False) for case in cases]
+    answers = held(ring, outside)
+    return tuple(
+        RingField(
+            ring,
+            case,
+            answer.amplitudes + freed(ring, _summed(ring, case, tension=True)),
+            answer.tension_change,
+            _unbalanced(ring, A, answer),
+        )
+        for case, A, answer in zip(cases, outside, answers, strict=True)
+    )
+
+
+def _summed(ring: Ring, case: Case, *, tension: bool) -> Complex:
+    A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
+    for load in case.loads:
+        if isinstance(load, SpokeTension) == tension:
+            A += load_amplitudes(ring, load)
+    return A
+
+
+def load_amplitudes(ring: Ring, load: Load) -> Complex:
+    """Amplitudes (h, l) of one load."""
+    match load:
+        case Strike():
+            return _strike(ring, load)
+        case WheelLoad():
+            q = patches.smooth(ring.n, load.patch_mm / 2 / ring.radius)
+            inward, across = -load.force_N * q, load.side_N * q
+            return amplitudes(
+                ring, {Column("bead seats", 1): inward, Column("bead seats", 0): across}
+            )
+        case SpokeTension():
+            spokes = ring.spokes
+            force = spokes.direction * spokes.tension[:, None]
+            return pulls(ring, force * (load.tension_N / spokes.tension.max()))
+        case Pressure():
+            once = np.where(ring.n == 0, 1.0, 0.0)
+            pull = load.bead_pull(ring.inner_width)
+            return amplitudes(
+                ring,
+                {Column("air", 1): load.pressure_MPa * once, Column("bead pull", 0): pull * once},
+            )
+
+
+def _strike(ring: Ring, load: Strike) -> Complex:
+    top = float(ring.mesh.nodes[:, 1].max())
+    q = patches.smooth(ring.n, load.patch_mm / 2 / (ring.radius + top))
+    across, inward = load.force_N * np.sin(load.angle), -load.force_N * np.cos(load.angle)
+    shares = {"right crown": load.right_share, "left crown": 1 - load.right_share}
+    return amplitudes(
+        ring,
+        {
+            Column(place, k): share * force * q
+            for place, share in shares.items()
+            for k, force in ((0, across), (1, inward))
+        },
+    )
+
+
+def _unbalanced(ring: Ring, A: Complex, answer: Held) -> float:
+    """Force left over between the loads and the spokes' reactions, relative to the loads."""
+    pull = -np.einsum("jab,jb->ja", ring.spokes.tensors, answer.displacement)
+    reaction = pulls(ring, pull)
+    size = np.abs(resultant(A)).max() + np.abs(pull).max()
+    return float(np.abs(resultant(A + reaction)).max() / size) if size > 0 else 0.0
+
+
+def resultant(A: Complex) -> Floats:
+    """Force (3,) along the axle, up (θ = 0) and sideways of amplitudes (h, l): harmonics 0, 1.
+
+    Loads that are alike all around have none.
+    """
+    moving = COLUMNS[:-STILL]
+    x, y, z = (
+        A[:, [k for k, column in enumerate(moving) if column.direction == i]].sum(axis=1)
+        for i in range(3)
+    )
+    in_plane = y[1] - z[1]
+    return np.array([2 * np.pi * x[0].real, np.pi * in_plane.real, -np.pi * in_plane.imag])
