@@ -77,9 +77,7 @@ class Harmonics:
     error: float
 
 
-def revolved(
-    triangles: Ints, blocks: tuple[Floats, Floats, Floats], nodes: int, held: csc_array
-) -> Revolved:
+def revolved(triangles: Ints, blocks: Sequence[Floats], nodes: int, held: csc_array) -> Revolved:
     """Assemble K0, K1, K2 from element arrays (e, 18, 18); ``held`` (3·nodes square) is what
     the surroundings add to every harmonic alike.
     """

@@ -124,10 +124,14 @@ Load: TypeAlias = Strike | SpokeTension | Pressure | WheelLoad
 
 @dataclass(frozen=True)
 class Case:
-    """A named sum of loads that act together."""
+    """A named case: ``loads`` that grow together, on top of ``standing`` ones that are there
+    already. ``source`` names the standard that the case comes from, if any.
+    """
 
     name: str
     loads: tuple[Load, ...]
+    standing: tuple[Load, ...] = ()
+    source: str = ""
 
     def __post_init__(self) -> None:
         if not self.loads:

@@ -26,7 +26,7 @@ from rimfea.errors import LoadError
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import Sides, elements, sides
 from rimfea.fem.forms import traction_load
-from rimfea.fem.revolution import isotropic, stiffnesses
+from rimfea.fem.revolution import hoop_stiffnesses, isotropic, stiffnesses
 from rimfea.mesh.mesh import Mesh
 
 if TYPE_CHECKING:
@@ -112,19 +112,35 @@ def solve_ring(
 ) -> Ring:
     """Solve the ring on its smeared spokes for all columns and harmonics 0 … ``highest``.
 
-    ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm.
+    ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm. The hoop
+    compression of the spokes' tension softens the ring, as a geometric stiffness.
     """
     el = elements(mesh.nodes, mesh.triangles)
-    D = isotropic(metal.youngs_MPa, metal.poisson)
     F, still = _unit_loads(mesh, bearing), _still_loads(mesh, radius)
-    held = _foundation(F, spokes.smeared)
-    body = revolved(mesh.triangles, stiffnesses(el, D, radius), len(mesh.nodes), held)
+    soft = hoop_stress(spokes, float(el.w.sum()))
+    blocks = tuple(
+        K + soft * G
+        for K, G in zip(
+            stiffnesses(el, isotropic(metal.youngs_MPa, metal.poisson), radius),
+            hoop_stiffnesses(el, radius),
+            strict=True,
+        )
+    )
+    held = foundation(F, spokes.smeared)
+    body = revolved(mesh.triangles, blocks, len(mesh.nodes), held)
     harmonics = solve_harmonics(body, F, still, highest, tolerance)
     seat = nipple_bearing(mesh, *bearing)
     y = float(mesh.nodes[seat[:, 2], 1].mean())
     return Ring(
         mesh, metal, radius, spokes, F, body, harmonics, radius + y, bearing[1], _inner_width(mesh)
     )
+
+
+def hoop_stress(spokes: Spokes, area: float) -> float:
+    """Hoop stress (MPa, negative) of the spokes' tension in a thin ring: Σ T e_y / 2π over the
+    area (mm²).
+    """
+    return float((spokes.tension * spokes.direction[:, 1]).sum() / (2 * np.pi * area))
 
 
 def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
@@ -173,7 +189,7 @@ def _nodal(side: Sides, t: Floats) -> Floats:
     return vector(side.sides, traction_load(side, t), side.nodes).reshape(-1, 2)
 
 
-def _foundation(F: Floats, tensor: Floats) -> csc_array:
+def foundation(F: Floats, tensor: Floats) -> csc_array:
     """A a k aᵀ: a foundation (3, 3) per radian acts on the mean displacement of the seat."""
     a = sparse.csc_array(F[:, list(SEAT)])
     return (a @ sparse.csc_array(tensor) @ a.T).tocsc()

@@ -13,7 +13,7 @@ from rimfea.arrays import Floats
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
-from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.loads import Load, Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.elastic.ring import COLUMNS, STILL, Column, Ring, amplitudes, freed
 from rimfea.fem.elements import elements
 from rimfea.fem.recover import estimate, recovery
@@ -33,12 +33,11 @@ ASSUMES = (
 
 @dataclass(frozen=True)
 class RingField:
-    """The answer of the ring to one case: amplitudes (h, l) on its columns, and the change of
-    every spoke's tension (j,) in N under the case's loads other than spoke tension itself.
+    """The answer of the ring to loads that act together: amplitudes (h, l) on its columns, and
+    the change of every spoke's tension (j,) in N under those that are not spoke tension itself.
     """
 
     ring: Ring
-    case: Case
     amplitudes: Complex
     tension_change: Floats
     unbalanced: float
@@ -95,25 +94,23 @@ class RingField:
         return np.asarray(recovery(ring.mesh.nodes, el) @ rough.reshape(-1, 6)), rough
 
 
-def solve_cases(ring: Ring, cases: Sequence[Case]) -> tuple[RingField, ...]:
-    """One field for each case; the spokes carry all loads but their own tension."""
-    outside = [_summed(ring, case, tension=False) for case in cases]
-    answers = held(ring, outside)
+def solve_loads(ring: Ring, together: Sequence[Sequence[Load]]) -> tuple[RingField, ...]:
+    """One field for each set of loads; the spokes carry all loads but their own tension."""
+    outside = [_summed(ring, loads, tension=False) for loads in together]
     return tuple(
         RingField(
             ring,
-            case,
-            answer.amplitudes + freed(ring, _summed(ring, case, tension=True)),
+            answer.amplitudes + freed(ring, _summed(ring, loads, tension=True)),
             answer.tension_change,
             _unbalanced(ring, A, answer),
         )
-        for case, A, answer in zip(cases, outside, answers, strict=True)
+        for loads, A, answer in zip(together, outside, held(ring, outside), strict=True)
     )
 
 
-def _summed(ring: Ring, case: Case, *, tension: bool) -> Complex:
+def _summed(ring: Ring, loads: Sequence[Load], *, tension: bool) -> Complex:
     A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
-    for load in case.loads:
+    for load in loads:
         if isinstance(load, SpokeTension) == tension:
             A += load_amplitudes(ring, load)
     return A

@@ -125,12 +125,11 @@ def _spread(mesh: Mesh, chosen: Ints, force: Floats) -> Pull:
 
 
 def _pins(mesh: Mesh) -> Ints:
-    """Three unknowns that stop rigid motion: both of the lowest node on the left, and the
-    height of the lowest on the right, so that displacement is seen from the spoke bed.
+    """Three unknowns that stop rigid motion: both of a node low on the left, and the height of
+    one low on the right, so that displacement is seen from the spoke bed.
     """
     x, y = mesh.nodes.T
-    reach = np.abs(x).max()
-    left, right = np.argmin(y + 1e-3 * x / reach), np.argmin(y - 1e-3 * x / reach)
+    left, right = np.argmin(y + x / 2), np.argmin(y - x / 2)
     return np.array([2 * left, 2 * left + 1, 2 * right + 1])
 
 

@@ -59,16 +59,29 @@ class Spokes:
     def tensors(self) -> Floats:
         """Force on the rim per displacement of its seat: k e eᵀ + (T/L)(I − e eᵀ) (j, 3, 3)."""
         along = np.einsum("ja,jb->jab", self.direction, self.direction)
-        across = np.eye(3) - along
-        pull = self.tension / self.length
-        return self.stiffness[:, None, None] * along + pull[:, None, None] * across
+        return self.stiffness[:, None, None] * along + self._across
 
     @property
     def smeared(self) -> Floats:
-        """The mean foundation (3, 3) in N/mm per radian; crossed pairs cancel what mixes z."""
-        total = self.tensors.sum(axis=0) / (2 * np.pi)
-        total[2, :2] = total[:2, 2] = 0.0
-        return np.asarray(total)
+        """The mean foundation (3, 3) in N/mm per radian."""
+        return _mean(self.tensors)
+
+    @property
+    def smeared_tension(self) -> Floats:
+        """The part of the foundation (3, 3) that tension makes, N/mm per radian."""
+        return _mean(self._across)
+
+    @property
+    def _across(self) -> Floats:
+        along = np.einsum("ja,jb->jab", self.direction, self.direction)
+        return (self.tension / self.length)[:, None, None] * (np.eye(3) - along)
+
+
+def _mean(tensors: Floats) -> Floats:
+    """Tensors (j, 3, 3) per radian; crossed pairs cancel what mixes z with the rest."""
+    total = tensors.sum(axis=0) / (2 * np.pi)
+    total[2, :2] = total[:2, 2] = 0.0
+    return np.asarray(total)
 
 
 def spokes(lacing: Lacing, seat_radius: float) -> Spokes:

@@ -13,6 +13,8 @@ from rimfea.profile.walls import Wall
 
 # A face looks outward (towards the tyre) when it leans by less than 30° from level.
 LEVEL = np.cos(np.radians(30.0))
+# The crown that a rock meets is flat to within 10°, so that a rounded edge takes no part of it.
+FLAT = np.cos(np.radians(10.0))
 SNAP = 1e-6
 
 
@@ -22,7 +24,7 @@ def crown(mesh: Mesh, *, right: bool) -> Ints:
     on_side = middle[:, 0] > 0 if right else middle[:, 0] < 0
     top = middle[:, 1].max()
     hook = _named(mesh, Wall.BEAD_HOOK) & (middle[:, 1] > top / 2)
-    return _chosen(mesh, hook & on_side & (outward[:, 1] > LEVEL), "the hook's crown")
+    return _chosen(mesh, hook & on_side & (outward[:, 1] > FLAT), "the hook's crown")
 
 
 def bead_seats(mesh: Mesh) -> Ints:

@@ -64,6 +64,24 @@ def stiffnesses(el: Elements, D: Floats, radius: float) -> tuple[Floats, Floats,
     return B0 @ DB0, mixed + mixed.transpose(0, 2, 1), B1 @ DB1
 
 
+def hoop_stiffnesses(el: Elements, radius: float) -> tuple[Floats, Floats, Floats]:
+    """Element arrays (e, 3a, 3b) per radian of the geometric stiffness of a unit hoop stress.
+
+    A hoop stress σ works on the slopes around, ½ σ |∂u/∂s|² per volume, whose components are
+    −n w/r, −(n u + v)/r and (n v + u)/r; so K(n) gains σ times
+    ∫ (n² w² + (n u + v)² + (n v + u)²)/r dA. A shift in the plane (n = 1, u = −v) gains nothing.
+    """
+    M = np.einsum("qa,qb,eq->eab", el.N, el.N, el.w / (radius + el.points[..., 1]), optimize=True)
+    e, a, _ = M.shape
+    G0, G1, G2 = (np.zeros((e, a, 3, a, 3)) for _ in range(3))
+    for i in range(3):
+        G2[:, :, i, :, i] = M
+    G0[:, :, 1, :, 1] = G0[:, :, 2, :, 2] = M
+    G1[:, :, 1, :, 2] = G1[:, :, 2, :, 1] = 2 * M
+    shape = (e, 3 * a, 3 * a)
+    return G0.reshape(shape), G1.reshape(shape), G2.reshape(shape)
+
+
 def strains(el: Elements, radius: float, u: Floats) -> tuple[Floats, Floats]:
     """The two parts ε0 and ε1 (e, q, s, k) of the strain ε0 + n ε1 of fields u (n, 3, k)."""
     r = radius + el.points[..., 1]

@@ -22,6 +22,7 @@ FLATNESS = 0.02
 PROBES = 9
 MOST_VERTICES = 60_000
 NEXT_SIZE = 0.6
+MOST_PASSES = 60
 
 
 @dataclass(frozen=True)
@@ -101,24 +102,44 @@ def _refine_angle(cdt: pythoncdt.Triangulation) -> None:
 
 
 def _refine_size(cdt: pythoncdt.Triangulation, sizes: SizeField) -> None:
-    """From the coarsest size to the finest: at each step only triangles where the wish is at
-    least that fine are refined, the rest is protected.
+    """From the coarsest size to the finest, in small passes: each refines only the triangles
+    that are too large now, with one new vertex for each at most, and then looks again. One
+    long pass would run away from them through all the triangles it makes on its way.
     """
-    finest = float(EQUILATERAL * sizes.side.min() ** 2)
-    level = float(EQUILATERAL * sizes.side.max() ** 2)
-    while True:
-        outside = cdt.collect_outer_triangles_and_holes()
-        corners = _vertices(cdt)[_triangles(cdt)]
-        coarser = np.flatnonzero(sizes.area_at(corners.mean(axis=1)) > level)
-        cdt.refine_triangles(
-            MOST_VERTICES,
-            pythoncdt.RefinementCriterion.LARGEST_AREA,
-            level,
-            to_erase=outside | set(coarser.tolist()),
-        )
-        if level <= finest:
-            return
-        level = max(level * NEXT_SIZE, finest)
+    for level in _levels(sizes):
+        for _ in range(MOST_PASSES):
+            large, rest = _too_large(cdt, sizes, level)
+            if not large:
+                break
+            before = cdt.triangles_count()
+            cdt.refine_triangles(
+                large, pythoncdt.RefinementCriterion.LARGEST_AREA, level, to_erase=rest
+            )
+            if cdt.triangles_count() == before:
+                break
+
+
+def _levels(sizes: SizeField) -> list[float]:
+    """Areas from the largest wished to the smallest, mm²."""
+    finest, level = (EQUILATERAL * side**2 for side in (sizes.side.min(), sizes.side.max()))
+    levels = [level]
+    while levels[-1] > finest:
+        levels.append(max(levels[-1] * NEXT_SIZE, finest))
+    return [float(each) for each in levels]
+
+
+def _too_large(
+    cdt: pythoncdt.Triangulation, sizes: SizeField, level: float
+) -> tuple[int, set[int]]:
+    """How many triangles are larger than ``level`` where the wish is no coarser, and all the
+    others.
+    """
+    corners = _vertices(cdt)[_triangles(cdt)]
+    u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    area = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
+    large = (area > level) & (sizes.area_at(corners.mean(axis=1)) <= level)
+    large[list(cdt.collect_outer_triangles_and_holes())] = False
+    return int(large.sum()), set(np.flatnonzero(~large).tolist())
 
 
 def _vertices(cdt: pythoncdt.Triangulation) -> Floats:

@@ -101,6 +101,10 @@ def _lip(known: Known) -> Iterator[Clash]:
         because = f"the nose would stand out by {shown(lip - wall)} mm, which holds no bead"
         remedy = "measure both again; a rim without a hook is 'hookless double wall'"
         yield Clash("hook_lip_mm", "sidewall_mm", because, remedy)
+    elif FLUSH_MM < lip - wall < SMALLEST_STEP_MM:
+        because = f"a step of {shown(lip - wall)} mm is neither a lip nor none"
+        remedy = "measure both again; give the same number for a straight sidewall"
+        yield Clash("hook_lip_mm", "sidewall_mm", because, remedy)
     if known.family.has_hook and 2 * lip >= known["inner_width_mm"]:
         because = "the two lips would be wider than the gap between them"
         remedy = "measure the width between the hooks with the inside jaws"

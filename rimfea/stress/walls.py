@@ -1,4 +1,9 @@
-"""What each wall suffers: its worst cut at first yield, and at the plastic hinge."""
+"""What each wall suffers: its worst cut at first yield, and at the plastic hinge.
+
+Some loads stand (spoke tension, air) while the one in question grows from nothing. A wall's
+utilisation is 1/λ for the factor λ on the growing load at which the limit is reached, so 0.5
+means that twice the load would do it, and infinity that the standing loads alone are too much.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rimfea.arrays import Floats
+from rimfea.arrays import Floats, Ints
 from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
 
@@ -17,11 +22,11 @@ HERE = np.zeros(1)
 class WallStress:
     """The worst cut of one wall under one case.
 
-    ``first_yield`` and ``hinge`` are utilisations: the share of the load that is used up when
-    the case acts as given, so 0.5 means that twice the load would do it. ``start`` and ``end``
-    (mm) are the ends of the cut that yields first, ``thickness_mm`` its length,
-    ``membrane_MPa`` and ``bending_MPa`` the stress along the wall there, ``peak_MPa`` the
-    larger von Mises stress at its two faces. ``theta`` (radians) says where around the rim.
+    ``first_yield`` and ``hinge`` are utilisations. ``start`` and ``end`` (mm) are the ends of the
+    cut that yields first, ``theta`` (radians) where it is around the rim, ``thickness_mm`` its
+    length; ``membrane_MPa`` and ``bending_MPa`` the stress along the wall there under all loads
+    as given, ``peak_MPa`` the larger von Mises stress at its two faces. ``reach_mm`` is the
+    length of rim over which the growing load keeps that cut above half of its worst.
     """
 
     wall: str
@@ -34,38 +39,56 @@ class WallStress:
     bending_MPa: float
     peak_MPa: float
     theta: float = 0.0
+    reach_mm: float = 0.0
 
 
 def wall_stresses(
-    across: Cuts, line: Linearised, proof_MPa: float, theta: Floats = HERE
+    across: Cuts,
+    growing: Linearised,
+    proof_MPa: float,
+    *,
+    standing: Linearised | None = None,
+    theta: Floats = HERE,
+    radius: float = 0.0,
 ) -> tuple[WallStress, ...]:
-    """One entry for every wall that has cuts, in the order of the outline's names: the worst
-    cut at the worst of the angles ``theta`` (t,).
+    """One entry for every wall that has cuts, in the order of the outline's names.
+
+    Stress is given at the angles ``theta`` (t,), rising; ``radius`` is that of y = 0 around the
+    axle, from which arcs become millimetres of rim.
     """
-    peak = np.maximum(
-        von_mises(line.membrane + line.bending), von_mises(line.membrane - line.bending)
+    still = standing or _nothing(growing)
+    faces = [
+        (growing.membrane + k * growing.bending, still.membrane + k * still.bending)
+        for k in (1.0, -1.0)
+    ]
+    first_yield = np.maximum(*(yield_utilisation(*face, proof_MPa) for face in faces))
+    m, b, m_0, b_0 = (
+        along_wall(across.tangent, each)
+        for each in (growing.membrane, growing.bending, still.membrane, still.bending)
     )
-    p_m, p_b = (along_wall(across.tangent, each) for each in (line.membrane, line.bending))
-    hinge = hinge_utilisation(p_m, p_b, proof_MPa)
+    hinge = hinge_utilisation(m, b, proof_MPa, m_0, b_0)
+    peak = np.maximum(*(von_mises(grown + stood) for grown, stood in faces))
+    alone = np.maximum(*(von_mises(grown) for grown, _ in faces))
     worst = []
     for number, name in enumerate(across.names):
         here = np.flatnonzero(across.wall == number)
         if not len(here):
             continue
-        most, t = np.unravel_index(np.argmax(peak[here]), peak[here].shape)
-        k = here[most]
+        k, t = _worst(first_yield, here)
+        r = radius + (across.start[k, 1] + across.end[k, 1]) / 2
         worst.append(
             WallStress(
                 wall=name,
-                first_yield=float(peak[k, t] / proof_MPa),
+                first_yield=float(first_yield[k, t]),
                 hinge=float(hinge[here].max()),
                 start=(float(across.start[k, 0]), float(across.start[k, 1])),
                 end=(float(across.end[k, 0]), float(across.end[k, 1])),
                 thickness_mm=float(across.length[k]),
-                membrane_MPa=float(p_m[k, t]),
-                bending_MPa=float(p_b[k, t]),
+                membrane_MPa=float((m + m_0)[k, t]),
+                bending_MPa=float((b + b_0)[k, t]),
                 peak_MPa=float(peak[k, t]),
                 theta=float(theta[t]),
+                reach_mm=float(r * _reach(alone[k], t, theta)),
             )
         )
     return tuple(worst)
@@ -77,11 +100,56 @@ def along_wall(tangent: Floats, stress: Floats) -> Floats:
     return t_x**2 * stress[..., 0] + t_y**2 * stress[..., 1] + 2 * t_x * t_y * stress[..., 5]
 
 
-def hinge_utilisation(p_m: Floats, p_b: Floats, proof_MPa: float) -> Floats:
-    """1/λ for the load factor λ with (λ P_m / S)² + λ |P_b| / (1.5 S) = 1.
+def yield_utilisation(growing: Floats, standing: Floats, proof_MPa: float) -> Floats:
+    """1/λ at which the von Mises stress of λ growing + standing (…, 6) meets the proof stress.
 
-    The limit of a rectangle that carries force and moment, perfectly plastic; 1.5 is its
-    shape factor (any text on plasticity).
+    The square of it is a λ² + b λ + c, and 1/λ = (b + √(b² + 4 a (S² − c))) / 2 (S² − c).
     """
-    a, b = (p_m / proof_MPa) ** 2, np.abs(p_b) / (1.5 * proof_MPa)
-    return np.asarray((b + np.sqrt(b**2 + 4 * a)) / 2)
+    a, c = von_mises(growing) ** 2, von_mises(standing) ** 2
+    b = von_mises(growing + standing) ** 2 - a - c
+    return _reciprocal_root(a, b, c, proof_MPa**2)
+
+
+def hinge_utilisation(
+    m: Floats, b: Floats, proof_MPa: float, m_0: Floats | float = 0.0, b_0: Floats | float = 0.0
+) -> Floats:
+    """1/λ for the λ with ((λ m + m₀) / S)² + |λ b + b₀| / (1.5 S) = 1.
+
+    The limit of a rectangle that carries force and moment, perfectly plastic; 1.5 is its shape
+    factor (any text on plasticity). Of the two signs of the bending the sooner counts.
+    """
+    S, Z = proof_MPa, 1.5 * proof_MPa
+    signs = (1.0, -1.0)
+    both = [
+        _reciprocal_root(
+            (m / S) ** 2, 2 * m * m_0 / S**2 + sign * b / Z, (m_0 / S) ** 2 + sign * b_0 / Z, 1.0
+        )
+        for sign in signs
+    ]
+    return np.maximum(*both)
+
+
+def _reciprocal_root(a: Floats, b: Floats, c: Floats | float, limit: float) -> Floats:
+    """1/λ at the first λ > 0 with a λ² + b λ + c = limit, a ≥ 0; infinite where c is above it."""
+    room = limit - np.asarray(c)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        root = (b + np.sqrt(np.maximum(b**2 + 4 * a * room, 0.0))) / (2 * room)
+    return np.where(room > 0, root, np.inf)
+
+
+def _worst(use: Floats, here: Ints) -> tuple[int, int]:
+    most, t = np.unravel_index(np.argmax(use[here]), use[here].shape)
+    return int(here[most]), int(t)
+
+
+def _reach(stress: Floats, peak: int, theta: Floats) -> float:
+    """Arc (radians) around ``peak`` over which a stress (t,) stays above half of that there."""
+    low = np.flatnonzero(stress < stress[peak] / 2)
+    before, after = low[low < peak], low[low > peak]
+    start = theta[before[-1]] if len(before) else theta[0]
+    end = theta[after[0]] if len(after) else theta[-1]
+    return float(end - start)
+
+
+def _nothing(like: Linearised) -> Linearised:
+    return Linearised(np.zeros_like(like.membrane), np.zeros_like(like.bending))

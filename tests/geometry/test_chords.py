@@ -1,7 +1,6 @@
 """Chords: what a caliper reads."""
 
 import numpy as np
-import pytest
 
 from rimfea.geometry.chords import chords, thickness
 from rimfea.geometry.outline import Outline
@@ -10,8 +9,16 @@ from rimfea.geometry.rounded import Corner, rounded
 
 
 def test_chords_of_a_plate_are_its_thickness_and_stand_upright():
-    plate = Outline(rounded([Corner(0, 0, "plate"), Corner(10, 0, "end"), Corner(10, 1.5, "plate"),
-                             Corner(0, 1.5, "end")]))
+    plate = Outline(
+        rounded(
+            [
+                Corner(0, 0, "plate"),
+                Corner(10, 0, "end"),
+                Corner(10, 1.5, "plate"),
+                Corner(0, 1.5, "end"),
+            ]
+        )
+    )
     found = chords(plate, 0.5)
     across = found.of("plate")
     assert across.sum() == 20
@@ -23,8 +30,16 @@ def test_chords_of_a_plate_are_its_thickness_and_stand_upright():
 def test_chords_of_a_wedge_stand_at_right_angles_to_its_mid_line():
     # Faces at +-a about the x axis: a chord at distance x along it measures 2 x tan a.
     a = np.radians(8.0)
-    wedge = Outline(rounded([Corner(2, -2 * np.tan(a), "w"), Corner(10, -10 * np.tan(a), "end"),
-                             Corner(10, 10 * np.tan(a), "w"), Corner(2, 2 * np.tan(a), "end")]))
+    wedge = Outline(
+        rounded(
+            [
+                Corner(2, -2 * np.tan(a), "w"),
+                Corner(10, -10 * np.tan(a), "end"),
+                Corner(10, 10 * np.tan(a), "w"),
+                Corner(2, 2 * np.tan(a), "end"),
+            ]
+        )
+    )
     found = chords(wedge, 0.5)
     across = found.of("w")
     middle = (found.start + found.end)[across] / 2
@@ -42,7 +57,8 @@ def test_chords_of_a_tube_are_radial_to_the_facets_of_its_arcs():
 
 
 def test_thickness_is_the_metal_straight_behind_a_point():
-    plate = Outline(rounded([Corner(0, 0, "a"), Corner(10, 0, "b"), Corner(10, 1.5, "a"),
-                             Corner(0, 1.5, "b")]))
+    plate = Outline(
+        rounded([Corner(0, 0, "a"), Corner(10, 0, "b"), Corner(10, 1.5, "a"), Corner(0, 1.5, "b")])
+    )
     depth = thickness(plate, np.array([[3.0, 0.0], [0.0, 0.7]]), np.array([[0.0, -1], [-1, 0]]))
     np.testing.assert_allclose(depth, [1.5, 10.0])

@@ -27,21 +27,30 @@ def circle(radius, centre=(0.0, 0.0)):
 def test_two_half_circles_have_the_moments_of_a_disc():
     r, x, y = 3.0, 1.5, -2.0
     area = np.pi * r**2
-    expected = [area, area * x, area * y, np.pi * r**4 / 4 + area * x**2,
-                np.pi * r**4 / 4 + area * y**2, area * x * y]
+    expected = [
+        area,
+        area * x,
+        area * y,
+        np.pi * r**4 / 4 + area * x**2,
+        np.pi * r**4 / 4 + area * y**2,
+        area * x * y,
+    ]
     np.testing.assert_allclose(signed_moments(circle(r, (x, y))), expected, rtol=1e-12)
 
 
 def test_walking_round_the_other_way_turns_the_sign_and_keeps_each_name_on_its_edge():
-    ring = rounded([Corner(0, 0, "a", 0.5), Corner(4, 0, "b"), Corner(4, 3, "c", 1.0),
-                    Corner(0, 3, "d")])
+    ring = rounded(
+        [Corner(0, 0, "a", 0.5), Corner(4, 0, "b"), Corner(4, 3, "c", 1.0), Corner(0, 3, "d")]
+    )
     other = turned_over(ring)
     np.testing.assert_allclose(signed_moments(other), -signed_moments(ring), rtol=1e-12)
     for k, label in enumerate(ring.labels):
         middle = points_at(ring, np.array([k]), np.array([0.5]))
         distance = np.linalg.norm(
             points_at(other, np.arange(len(other.labels)), np.full(len(other.labels), 0.5))
-            - middle, axis=1)
+            - middle,
+            axis=1,
+        )
         assert other.labels[int(distance.argmin())] == label
         assert distance.min() < 1e-12
 
@@ -87,11 +96,11 @@ def test_an_outline_turns_its_rings_so_that_the_metal_is_on_the_left():
 
 def test_an_outline_that_crosses_itself_is_refused_with_the_place():
     with pytest.raises(OutlineError, match=r"crosses itself.*1 1"):
-        from_rings([(0, 0), (2, 2), (2, 0), (0, 2.0001)][:3] + [(0, 2)])
+        from_rings([(0, 0), (2, 2), (2, 0), (0, 2)])
 
 
 def test_a_hole_outside_the_outer_ring_is_refused():
-    with pytest.raises(OutlineError, match="crosses itself|outside"):
+    with pytest.raises(OutlineError, match=r"crosses itself|outside"):
         from_rings([(0, 0), (1, 0), (0, 1)], [[(3, 3), (4, 3), (3, 4)]])
 
 

@@ -215,9 +215,6 @@ def usual_sheets(draw: st.DrawFn) -> Sheet:
         reject()
 
 
-@pytest.mark.xfail(
-    strict=True, reason="refinement by size runs away from small fillets into the metal around them"
-)
 @settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
 @given(usual_sheets())
 def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):

@@ -53,7 +53,7 @@ def test_a_seat_between_two_large_roundings_is_measured_on_its_flat():
         tyre_well_width_mm=26.5,
         well_slope_deg=40,
         bead_seat_mm=2,
-        corner_radius_mm=2.1,
+        corner_radius_mm=2.05,
         fillet_radius_mm=2.0,
     )
     assert measure(outline(sheet))["hook_height_mm"] == pytest.approx(6.0, abs=1e-9)
@@ -65,5 +65,5 @@ def test_the_two_upright_sides_of_a_single_well_are_not_taken_for_one_wall():
 
 
 def test_a_hook_without_an_underside_is_left_out():
-    flush = sheet_of(Family.HOOKLESS, hook_lip_mm=1.6, crown_radius_mm=0.65)
+    flush = sheet_of(Family.HOOKLESS, hook_lip_mm=1.6, crown_radius_mm=0.8)
     assert "bead_hook_mm" not in measure(outline(flush))

@@ -1,0 +1,116 @@
+"""What the built wheel does: its stiffness, its spokes under the rider, and when it buckles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.linalg import eigh
+
+from rimfea.arrays import Floats
+from rimfea.elastic import patches
+from rimfea.elastic.discrete import held
+from rimfea.elastic.loads import Pressure, WheelLoad
+from rimfea.elastic.ring import COLUMNS, Column, Ring, foundation, hoop_stress
+from rimfea.elastic.ring_field import load_amplitudes, solve_loads
+from rimfea.fem.assemble import matrix
+from rimfea.fem.elements import elements
+from rimfea.fem.revolution import hoop_stiffnesses
+
+BUCKLING_WAVES = range(2, 9)
+ROUND_THE_PATTERN = 8  # places of the contact patch between a spoke and the next of its kind
+
+
+@dataclass(frozen=True)
+class Wheel:
+    """A built wheel, in the builder's terms.
+
+    Stiffness is force by displacement of the spoke bed against the hub, under a load shared by
+    both bead seats. ``tension_change_N`` (j,) is that of every spoke under the wheel load at a
+    spoke, ``slack_load_N`` the wheel load at which the first spoke of the pattern goes slack,
+    ``inflation_loss`` the share of the mean tension that the tyre's pressure takes, and
+    ``buckling_tension_N`` the tension of the tighter side at which the rim buckles sideways, in
+    ``buckling_waves`` waves.
+    """
+
+    radial_N_mm: float
+    lateral_N_mm: float
+    torsional_N_m_rad: float
+    tension_change_N: Floats
+    slack_load_N: float
+    inflation_loss: float
+    buckling_tension_N: float
+    buckling_waves: int
+
+
+def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
+    """Ask the ring what its builder asks of the wheel."""
+    fields = solve_loads(ring, [[load], [pressure]])
+    rider, air = (field.tension_change for field in fields)
+    waves, factor = buckling(ring)
+    return Wheel(
+        radial_N_mm=_stiffness(ring, Column("bead seats", 1), load.patch_mm, seat=1),
+        lateral_N_mm=_stiffness(ring, Column("bead seats", 0), load.patch_mm, seat=0),
+        torsional_N_m_rad=_torsional(ring),
+        tension_change_N=rider,
+        slack_load_N=_slack_load(ring, load),
+        inflation_loss=float(-air.mean() / ring.spokes.tension.mean()),
+        buckling_tension_N=factor * float(ring.spokes.tension.max()),
+        buckling_waves=waves,
+    )
+
+
+def buckling(ring: Ring) -> tuple[int, float]:
+    """Waves around the rim and the factor on the spokes' tension at which it buckles.
+
+    Everything that tension does is linear in it: the hoop stress that softens the ring and the
+    spokes' T/L that hold it. With K the stiffness without tension and G what one measure of
+    tension adds, K + λ G is singular at the smallest λ; solved in the ring's own basis.
+    """
+    V = ring.harmonics.basis[:, : -len(COLUMNS)]
+    el = elements(ring.mesh.nodes, ring.mesh.triangles)
+    nodes = len(ring.mesh.nodes)
+    soft = hoop_stress(ring.spokes, float(el.w.sum()))
+    parts = [
+        V.T @ (matrix(ring.mesh.triangles, soft * G, nodes) @ V)
+        for G in hoop_stiffnesses(el, ring.radius)
+    ]
+    across = V.T @ (foundation(ring.F, ring.spokes.smeared_tension) @ V)
+    whole = [V.T @ (K @ V) for K in ring.body.parts()]
+    found = []
+    for n in BUCKLING_WAVES:
+        G = parts[0] + n * parts[1] + n * n * parts[2] + across
+        K = whole[0] + n * whole[1] + n * n * whole[2] - G
+        found.append((_smallest_factor(K, G), n))
+    factor, waves = min(found)
+    return waves, factor
+
+
+def _smallest_factor(K: Floats, G: Floats) -> float:
+    """The smallest λ > 0 with K + λ G singular, K positive definite."""
+    most = eigh(-(G + G.T) / 2, (K + K.T) / 2, eigvals_only=True)[-1]
+    return float(1 / most) if most > 0 else float("inf")
+
+
+def _stiffness(ring: Ring, column: Column, patch_mm: float, seat: int) -> float:
+    """Load on a column over its patch by the seat's displacement there, N/mm."""
+    load = WheelLoad(*((1.0, patch_mm, 0.0) if column.direction == 1 else (0.0, patch_mm, 1.0)))
+    (answer,) = held(ring, [load_amplitudes(ring, load)])
+    moved = np.einsum("nl,nl->n", ring.seen[:, seat], answer.amplitudes).real.sum()
+    return float(1 / abs(moved))
+
+
+def _torsional(ring: Ring) -> float:
+    """Torque between rim and hub by the angle, N m per radian."""
+    compliance = ring.seen[0, 2, 2]
+    return float(2 * np.pi * ring.seat_radius**2 / compliance) / 1000
+
+
+def _slack_load(ring: Ring, load: WheelLoad) -> float:
+    """The wheel load that takes all tension from a spoke, at the worst place of the patch."""
+    step = 4 * 2 * np.pi / len(ring.spokes.angle) / ROUND_THE_PATTERN
+    once = load_amplitudes(ring, load)
+    places = [once * patches.turned(ring.n, k * step)[:, None] for k in range(ROUND_THE_PATTERN)]
+    change = np.array([answer.tension_change for answer in held(ring, places)])
+    share = (-change / ring.spokes.tension).max()
+    return float(load.size_N / share) if share > 0 else float("inf")
