@@ -22,15 +22,12 @@ if TYPE_CHECKING:
 def command(
     sheets: tuple[Path, ...],
     *,
-    strike: float,
-    patch: float,
-    angle: float,
-    tension: float,
     force_unit: str,
     pressure_unit: str,
     as_data: bool,
     picture: Path | None,
     overwrite: bool,
+    **given: object,
 ) -> None:
     """Rims side by side: SHEETS are sheets or folders of sheets; without any, the invented
     rims that come with the program.
@@ -42,7 +39,7 @@ def command(
     from rimfea.study.analysis import analyse
 
     free(picture, overwrite=overwrite)
-    load = options.loading(strike, patch, angle, tension)
+    load = options.loading(given)
     rims = read_sheets(sheets or (demo_folder(),))
     analyses = followed(rims, lambda sheet: analyse(sheet, loading=load))
     units = Units(force_unit, pressure_unit)
@@ -58,13 +55,16 @@ def command(
 
 def _print(analyses: list[Analysis], units: Units) -> None:
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.report.rows import comparison_table, rims_table
-    from rimfea.report.words import headline
+    from rimfea.report import rows, words
 
     out = console()
     for analysis in analyses:
-        out.print(f"{analysis.sheet.name}: {headline(analysis, units)}")
-    show_table(out, comparison_table(analyses, units))
-    show_table(out, rims_table(analyses))
+        out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
+        for line in words.wheel_words(analysis, units)[1:]:
+            out.print(f"  {line}")
+    show_table(out, rows.comparison_table(analyses, units))
+    show_table(out, rows.tests_table(analyses, units))
+    show_table(out, rows.rims_table(analyses))
+    show_table(out, rows.wheels_table(analyses, units))
     out.print(analyses[0].governing.field.assumes)
     close(out)

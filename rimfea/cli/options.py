@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -13,36 +14,43 @@ import click
 from rimfea.units import from_unit, units_of
 
 if TYPE_CHECKING:
+    from rimfea.elastic.spokes import Lacing
+    from rimfea.profile.sheet import Sheet
     from rimfea.study.cases import Loading
 
 Command = TypeVar("Command", bound=Callable[..., object])
 # What no rim meets: beyond, the arithmetic of the stresses would overflow or vanish.
-SMALLEST_N, LARGEST_N = 1.0, 1e6
-SHORTEST_MM, LONGEST_MM = 0.1, 1000.0
+FORCES_N = (1.0, 1e6)
+PRESSURES_MPA = (0.01, 10.0)
+LENGTHS_MM = (0.1, 1000.0)
 
 
-class Force(click.ParamType[float]):
-    """A force with its unit, such as 2000, 2000N or 200kgf; a bare number is in newtons."""
+class Quantity(click.ParamType[float]):
+    """A number with its unit, such as 2000, 2000N or 200kgf; a bare one is in the first unit."""
 
-    name = "force"
+    def __init__(self, name: str, allowed: tuple[float, float]) -> None:
+        self.name = name
+        self.allowed = allowed
 
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None
     ) -> float:
-        """The force in N."""
+        """The quantity in the unit used inside."""
         if isinstance(value, float):
             return value
         found = re.fullmatch(r"\s*([-+0-9.eE]+)\s*([A-Za-z]*)\s*", str(value))
-        units = {unit.lower(): unit for unit in units_of("force")}
+        units = {unit.lower(): unit for unit in units_of(self.name)}
+        inside = units_of(self.name)[0]
         try:
-            force = from_unit(float(found[1]), units[(found[2] or "N").lower()]) if found else 0.0
+            unit = units[(found[2] or inside).lower()] if found else inside
+            size = from_unit(float(found[1]), unit) if found else 0.0
         except (ValueError, KeyError):
-            force = 0.0
-        if not SMALLEST_N <= force <= LARGEST_N:
-            known = ", ".join(units.values())
-            allowed = f"from {SMALLEST_N:g} to {LARGEST_N:.0f} N"
-            self.fail(f"{value!r}: give a number with {known}, {allowed}", param, ctx)
-        return force
+            size = 0.0
+        low, high = self.allowed
+        if not low <= size <= high:
+            told = f"give a number with {', '.join(units.values())}"
+            self.fail(f"{value!r}: {told}, from {low:g} to {high:.0f} {inside}", param, ctx)
+        return size
 
 
 class FileToWrite(click.ParamType[Path]):
@@ -64,49 +72,63 @@ class FileToWrite(click.ParamType[Path]):
 
 
 def loads(command: Command) -> Command:
-    """How hard the strike and the spokes press."""
-    force = Force()
+    """How hard the strike, the spokes, the air and the rider press."""
+    force, pressure = Quantity("force", FORCES_N), Quantity("pressure", PRESSURES_MPA)
     return _all(
         command,
-        click.option(
-            "--strike",
-            type=force,
-            default="2000N",
-            show_default=True,
-            help="Force of the strike, such as 2000N or 200kgf.",
-        ),
-        click.option(
-            "--patch",
-            type=float,
-            callback=_patch,
-            default="20",
-            show_default=True,
-            metavar="MM",
-            help="Length of rim that the strike touches.",
-        ),
-        click.option(
-            "--angle",
-            type=float,
-            default="0",
-            show_default=True,
-            metavar="DEG",
-            help="Lean of the strike from straight inward, positive to the right.",
-        ),
-        click.option(
-            "--tension",
-            type=force,
-            default="1000N",
-            show_default=True,
-            help="Tension of every spoke.",
-        ),
+        _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
+        _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
+        _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
+        _option("tension", force, None, "Spoke tension of the tighter side; else the sheet's."),
+        _option("pressure", pressure, "2.5bar", "Tyre pressure, such as 2.5bar or 36psi."),
+        _option("tyre", float, None, "Tyre width, mm; else one that suits the rim.", _length),
+        _option("wheel-load", force, "600N", "The rider's share on this wheel."),
     )
 
 
-def loading(strike: float, patch: float, angle: float, tension: float) -> Loading:
+def loading(given: Mapping[str, Any]) -> Loading:
     """The loading that the options of :func:`loads` describe."""
     from rimfea.study.cases import Loading
 
-    return Loading(strike, patch, math.radians(angle), tension)
+    return Loading(
+        strike_N=given["strike"],
+        patch_mm=given["patch"],
+        angle=math.radians(given["angle"]),
+        tension_N=given["tension"],
+        pressure_MPa=given["pressure"],
+        tyre_width_mm=given["tyre"],
+        wheel_N=given["wheel_load"],
+    )
+
+
+def lacing(command: Command) -> Command:
+    """How the wheel is built."""
+    return _all(
+        command,
+        _option("crossings", int, None, "Spokes that each one crosses; else as usual."),
+        _option("spoke-end", float, "2.0", "Diameter of a spoke's ends, mm.", _length),
+        _option("spoke-middle", float, "1.8", "Diameter of a spoke's middle, mm.", _length),
+        _option("flange", float, "56", "Diameter of the hub's circle of holes, mm.", _length),
+        _option("right", float, "35", "Right flange from the rim's middle plane, mm.", _length),
+        _option("left", float, "35", "Left flange from the rim's middle plane, mm.", _length),
+    )
+
+
+def laced(given: Mapping[str, Any], sheet: Sheet, load: Loading) -> Lacing:
+    """The wheel that the options of :func:`lacing` describe for this rim."""
+    from rimfea.study.cases import usual_lacing
+
+    usual = usual_lacing(sheet, load)
+    crossings = given["crossings"]
+    return replace(
+        usual,
+        crossings=usual.crossings if crossings is None else crossings,
+        end_mm=given["spoke_end"],
+        middle_mm=given["spoke_middle"],
+        flange_mm=given["flange"],
+        right_mm=given["right"],
+        left_mm=given["left"],
+    )
 
 
 def units(command: Command) -> Command:
@@ -153,10 +175,27 @@ def outputs(command: Command) -> Command:
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 
 
-def _patch(ctx: click.Context, param: click.Parameter, value: float) -> float:
-    if not SHORTEST_MM <= value <= LONGEST_MM:
-        allowed = f"allowed {SHORTEST_MM:g} to {LONGEST_MM:g} mm of rim"
-        raise click.BadParameter(f"{value:g}: {allowed}", ctx, param)
+def _option(
+    name: str,
+    kind: type[float | int] | Quantity,
+    default: str | None,
+    told: str,
+    check: Callable[..., Any] | None = None,
+) -> Callable[[Any], Any]:
+    return click.option(
+        f"--{name}",
+        type=kind,
+        default=default,
+        show_default=default is not None,
+        help=told,
+        callback=check,
+    )
+
+
+def _length(ctx: click.Context, param: click.Parameter, value: float | None) -> float | None:
+    low, high = LENGTHS_MM
+    if value is not None and not low <= value <= high:
+        raise click.BadParameter(f"{value:g}: allowed {low:g} to {high:g} mm", ctx, param)
     return value
 
 

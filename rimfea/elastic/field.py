@@ -4,22 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from rimfea.arrays import Floats
 from rimfea.elastic.loads import Case
 
 
 @dataclass(frozen=True)
 class Evidence:
-    """Why to trust a field, or not.
+    """Why to trust a field, or not; all are relative.
 
-    ``residual``: largest out-of-balance term of the equations, relative. ``reaction``: what
-    the pins carry although they should carry nothing, relative to the load. ``error``: the
-    Zienkiewicz-Zhu estimate of the discretisation error, relative to the energy norm.
+    ``residual``: error of the equations (of a ring, that of its reduced basis in the energy
+    norm). ``reaction``: force left over between loads and what holds them. ``error``: the
+    Zienkiewicz-Zhu estimate of the discretisation error in the energy norm. ``truncation``:
+    change of the governing stress when the top quarter of the harmonics is left out.
     """
 
     residual: float
     reaction: float
     error: float
+    truncation: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -33,3 +37,13 @@ class Field:
     stress: Floats
     evidence: Evidence
     assumes: str
+
+    def displacement_at(self, theta: float) -> Floats:
+        """Displacement (n, 3), the same everywhere around."""
+        del theta
+        return np.column_stack([self.displacement, np.zeros(len(self.displacement))])
+
+    def stress_at(self, theta: float) -> Floats:
+        """Stress (n, 6), the same everywhere around."""
+        del theta
+        return self.stress

@@ -8,7 +8,7 @@ load by θ₀ multiplies its amplitudes by e^{−inθ₀}; K(n) is the same for 
 The response varies smoothly with n, so K(n) u = f is solved at a few n only; these solutions
 are the basis onto which K0, K1, K2 are projected, and the small system is solved for every n.
 Whether that is enough is found out by solving in full at harmonics in between: these solutions
-join the basis, and there are more of them until the error found is below the tolerance.
+join the basis if it is not, until the error found is below the tolerance.
 """
 
 from __future__ import annotations
@@ -31,7 +31,10 @@ if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
 TOLERANCE = 1e-3
-SPREAD = 1.75  # ratio of neighbouring harmonics in the first basis
+# Neighbouring harmonics of the first basis are apart by this ratio, but no more than this share
+# of the highest: long waves change with log n, short ones with n.
+SPREAD = 2.0
+WIDEST = 0.2
 CHECKS = 3
 MOST_SOLVES = 60
 DEPENDENT = 1e-9
@@ -53,11 +56,14 @@ class Revolved:
         return sparse.csc_array(kept, shape=self.pattern.shape)
 
     def parts(self) -> tuple[csc_array, csc_array, csc_array]:
-        """K0, K1 and K2 as matrices."""
+        """K0, K1 and K2 as matrices, each with its own entries only: less than half are."""
         kept = self.pattern.indices, self.pattern.indptr
         first, second, third = (
-            sparse.csc_array((values, *kept), shape=self.pattern.shape) for values in self.data
+            sparse.csc_array((values, *kept), shape=self.pattern.shape, copy=True)
+            for values in self.data
         )
+        for K in (first, second, third):
+            K.eliminate_zeros()
         return first, second, third
 
 
@@ -67,7 +73,7 @@ class Harmonics:
     harmonic n under load l as ``basis @ weights[n, :, l]``.
 
     ``solved`` are the harmonics at which K(n) was factorised, ``error`` the largest error in
-    the energy norm, relative, that the last harmonics checked had before they joined the basis.
+    the energy norm, relative, found at the last harmonics in between that were solved in full.
     """
 
     basis: Floats
@@ -104,43 +110,60 @@ def solve_harmonics(
 
     Raises :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
     """
-    parts, first = body.parts(), _first_harmonics(highest)
-    solutions = dict(zip(first, _solutions(body, F, first), strict=True))
+    known = _first_harmonics(highest)
+    reduced = _nothing(body, F).joined(_solutions(body, F, known))
     worst = 0.0
-    while checks := _checks(sorted(solutions)):
-        reduced = _Reduced(parts, _orthonormal(list(solutions.values())), F)
-        true = dict(zip(checks, _solutions(body, F, checks), strict=True))
-        worst = max(_energy_error(body.at(n), reduced.solution(n), u) for n, u in true.items())
-        solutions |= true
-        if worst < tolerance or len(solutions) > MOST_SOLVES:
+    while checks := _checks(known):
+        true = _solutions(body, F, checks)
+        worst = max(
+            _energy_error(body.at(n), reduced.solution(n), u)
+            for n, u in zip(checks, true, strict=True)
+        )
+        reduced, known = reduced.joined(true), sorted(known + checks)
+        if worst < tolerance or len(known) > MOST_SOLVES:
             break
-    reduced = _Reduced(parts, _orthonormal(list(solutions.values())), F)
     n = np.arange(highest + 1)
     even = _still(body, np.hstack([F, still]))
     basis = np.hstack([reduced.V, even])
     weights = np.zeros((len(n), basis.shape[1], even.shape[1]))
     weights[1:, : reduced.V.shape[1], : F.shape[1]] = reduced.weights(n[1:].astype(np.float64))
     weights[0, reduced.V.shape[1] :] = np.eye(even.shape[1])
-    return Harmonics(basis, n, weights, (0, *sorted(solutions)), worst)
+    return Harmonics(basis, n, weights, (0, *known), worst)
 
 
+@dataclass(frozen=True)
 class _Reduced:
-    """K0, K1, K2 projected onto an orthonormal basis V."""
+    """K0, K1, K2 (m, m) and F (m, l) as an orthonormal basis V (d, m) sees them."""
 
-    def __init__(self, parts: Sequence[csc_array], V: Floats, F: Floats) -> None:
-        self.V = V
-        self.small = [V.T @ (K @ V) for K in parts]
-        self.load = V.T @ F
+    parts: tuple[csc_array, csc_array, csc_array]
+    F: Floats
+    V: Floats
+    small: tuple[Floats, ...]
+
+    def joined(self, solutions: Sequence[Floats]) -> _Reduced:
+        """With what the solutions (d, l) add to the basis: only that is projected anew."""
+        m, V = self.V.shape[1], _widened(self.V, solutions)
+        small = []
+        for K, A in zip(self.parts, self.small, strict=True):
+            all_new = V.T @ (K @ V[:, m:])
+            small.append(np.block([[A, all_new[:m]], [all_new[:m].T, all_new[m:]]]))
+        return _Reduced(self.parts, self.F, V, tuple(small))
 
     def weights(self, n: Floats) -> Floats:
         """Weights (h, m, l) of the basis for harmonics n (h,)."""
         A0, A1, A2 = self.small
         k = n[:, None, None]
-        return np.asarray(np.linalg.solve(A0 + k * A1 + k * k * A2, self.load[None]))
+        load = self.V.T @ self.F
+        return np.asarray(np.linalg.solve(A0 + k * A1 + k * k * A2, load[None]))
 
     def solution(self, n: int) -> Floats:
         """The solution (d, l) at one harmonic."""
         return self.V @ self.weights(np.array([float(n)]))[0]
+
+
+def _nothing(body: Revolved, F: Floats) -> _Reduced:
+    """The basis without any vector."""
+    return _Reduced(body.parts(), F, np.empty((len(F), 0)), (np.empty((0, 0)),) * 3)
 
 
 def _energy_error(K: csc_array, ours: Floats, true: Floats) -> float:
@@ -152,8 +175,9 @@ def _energy_error(K: csc_array, ours: Floats, true: Floats) -> float:
 
 def _first_harmonics(highest: int) -> list[int]:
     chosen = [1]
-    while chosen[-1] < highest:
-        chosen.append(min(highest, max(chosen[-1] + 1, round(chosen[-1] * SPREAD))))
+    while (n := chosen[-1]) < highest:
+        step = min(n * (SPREAD - 1), highest * WIDEST)
+        chosen.append(min(highest, n + max(1, round(step))))
     return chosen
 
 
@@ -197,10 +221,22 @@ def _still(body: Revolved, F: Floats) -> Floats:
     return answer
 
 
-def _orthonormal(solutions: list[Floats]) -> Floats:
-    """An orthonormal basis (d, m) of all solutions, near copies left out."""
-    columns = np.hstack(solutions)
-    size = np.linalg.norm(columns, axis=0)
-    Q, R = np.linalg.qr(columns[:, size > 0] / size[size > 0])
-    turn, strength, _ = np.linalg.svd(R)
-    return np.asarray(Q @ turn[:, strength > DEPENDENT * strength[0]])
+def _widened(V: Floats, solutions: Sequence[Floats]) -> Floats:
+    """The orthonormal basis V (d, m) with that of every solution (d, l) in it, near copies
+    left out. One by one, because a small remainder is then still exact to many digits, and
+    twice, because one pass leaves round-off as large as the part taken out.
+    """
+    m, wide = V.shape[1], np.empty((V.shape[0], V.shape[1] + sum(U.shape[1] for U in solutions)))
+    wide = np.asfortranarray(wide)
+    wide[:, :m] = V
+    for U in solutions:
+        size = np.linalg.norm(U, axis=0)
+        rest = U[:, size > 0] / size[size > 0]
+        for _ in range(2):
+            rest -= wide[:, :m] @ (wide[:, :m].T @ rest)
+        Q, R = np.linalg.qr(rest)
+        turn, strength, _ = np.linalg.svd(R)
+        new = Q @ turn[:, strength > DEPENDENT]
+        wide[:, m : m + new.shape[1]] = new
+        m += new.shape[1]
+    return wide[:, :m]

@@ -41,8 +41,8 @@ class Strike:
             )
 
     @property
-    def size_N(self) -> float:
-        """The whole force of the strike."""
+    def size(self) -> float:
+        """The whole force of the strike, N."""
         return self.force_N
 
 
@@ -67,8 +67,8 @@ class SpokeTension:
             )
 
     @property
-    def size_N(self) -> float:
-        """The tension of each spoke."""
+    def size(self) -> float:
+        """The tension of each spoke, N."""
         return self.tension_N
 
 
@@ -89,9 +89,9 @@ class Pressure:
         _positive("the tyre width", self.tyre_width_mm, "mm")
 
     @property
-    def size_N(self) -> float:
-        """No single force: the pull of one millimetre of casing, p ρ, stands for it."""
-        return self.pressure_MPa * self.tyre_width_mm / 2
+    def size(self) -> float:
+        """The pressure, MPa."""
+        return self.pressure_MPa
 
     def bead_pull(self, inner_width_mm: float) -> float:
         """Lateral pull on one sidewall, N per mm of rim."""
@@ -114,8 +114,8 @@ class WheelLoad:
         _positive("the length of the contact patch", self.patch_mm, "mm")
 
     @property
-    def size_N(self) -> float:
-        """The radial force, or where there is none the side force."""
+    def size(self) -> float:
+        """The radial force, or where there is none the side force, N."""
         return abs(self.force_N) or abs(self.side_N)
 
 

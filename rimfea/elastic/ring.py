@@ -24,14 +24,16 @@ from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_pull, bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
 from rimfea.fem.assemble import vector
-from rimfea.fem.elements import Sides, elements, sides
+from rimfea.fem.elements import Elements, Sides, elements, sides
 from rimfea.fem.forms import traction_load
+from rimfea.fem.recover import recovery
 from rimfea.fem.revolution import hoop_stiffnesses, isotropic, stiffnesses
+from rimfea.fem.shape import THREE_POINTS
 from rimfea.mesh.mesh import Mesh
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-    from scipy.sparse import csc_array
+    from scipy.sparse import csc_array, csr_array
 
     Complex = NDArray[np.complex128]
 
@@ -95,6 +97,16 @@ class Ring:
         return np.einsum(
             "dl,dm,nmk->nlk", self.F, self.harmonics.basis, self.harmonics.weights, optimize=True
         )
+
+    @cached_property
+    def sampled(self) -> Elements:
+        """The mesh at the points where stress is sampled."""
+        return elements(self.mesh.nodes, self.mesh.triangles, THREE_POINTS)
+
+    @cached_property
+    def recovery(self) -> csr_array:
+        """The matrix from sampled values to the nodes."""
+        return recovery(self.mesh.nodes, self.sampled)
 
     def weights(self, amplitudes: Complex) -> Complex:
         """Weights (h, m) of the basis under amplitudes (h, l) on the columns."""

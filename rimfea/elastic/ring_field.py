@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -15,10 +15,8 @@ from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
 from rimfea.elastic.loads import Load, Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.elastic.ring import COLUMNS, STILL, Column, Ring, amplitudes, freed
-from rimfea.fem.elements import elements
-from rimfea.fem.recover import estimate, recovery
+from rimfea.fem.recover import estimate
 from rimfea.fem.revolution import COSINE, isotropic, strains
-from rimfea.fem.shape import THREE_POINTS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -52,20 +50,31 @@ class RingField:
         """What the model leaves out, in words."""
         return ASSUMES
 
+    def without_top_quarter(self) -> RingField:
+        """The same field without the highest quarter of its harmonics."""
+        kept = self.ring.n <= 0.75 * self.ring.n[-1]
+        return replace(self, amplitudes=np.where(kept[:, None], self.amplitudes, 0.0))
+
     def sums(self, theta: Floats) -> tuple[Complex, Complex]:
         """Σ c_n e^{inθ} and Σ n c_n e^{inθ} (m, t) for the basis, at angles (t,)."""
         n = self.ring.n
         wave = np.exp(1j * np.outer(n, theta))
         return self.weights.T @ wave, (self.weights * n[:, None]).T @ wave
 
-    def displacement(self, theta: float) -> Floats:
+    def displacement_at(self, theta: float) -> Floats:
         """Displacement (n, 3) of the section at angle θ, mm."""
         C0, _ = self.sums(np.array([theta]))
         basis = self.ring.harmonics.basis
         even, odd = basis @ C0[:, 0].real, basis @ C0[:, 0].imag
         return np.column_stack([even[0::3], even[1::3], odd[2::3]])
 
-    def stress(self, theta: float) -> Floats:
+    def path(self, node: int, theta: Floats) -> Floats:
+        """Displacement (t, 3) of one node of the section at angles θ (t,), mm."""
+        C0, _ = self.sums(theta)
+        x, y, z = (self.ring.harmonics.basis[3 * node + i] @ C0 for i in range(3))
+        return np.column_stack([x.real, y.real, z.imag])
+
+    def stress_at(self, theta: float) -> Floats:
         """Smooth nodal stress (n, 6) of the section at angle θ, MPa."""
         return self._recovered(theta)[0]
 
@@ -74,24 +83,22 @@ class RingField:
         """How far the equations, the balance of forces and the mesh can be trusted."""
         smooth, rough = self._recovered(0.0)
         ring = self.ring
-        el = elements(ring.mesh.nodes, ring.mesh.triangles, THREE_POINTS)
         C = np.asarray(np.linalg.inv(isotropic(ring.metal.youngs_MPa, ring.metal.poisson)))
-        error = estimate(el, rough, smooth, C).relative
+        error = estimate(ring.sampled, rough, smooth, C).relative
         return Evidence(ring.harmonics.error, self.unbalanced, error)
 
     def _recovered(self, theta: float) -> tuple[Floats, Floats]:
         """Stress (n, 6) in the nodes and (e, q, 6) in the elements."""
         ring = self.ring
-        el = elements(ring.mesh.nodes, ring.mesh.triangles, THREE_POINTS)
         C0, C1 = self.sums(np.array([theta]))
         basis = ring.harmonics.basis
         fields = np.hstack([basis @ C.view(np.float64) for C in (C0, C1)])
-        first, second = strains(el, ring.radius, fields.reshape(-1, 3, 4))
+        first, second = strains(ring.sampled, ring.radius, fields.reshape(-1, 3, 4))
         cosine = first[..., 0] + second[..., 2]
         sine = first[..., 1] + second[..., 3]
         D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
         rough = np.where(COSINE, cosine, sine) @ D
-        return np.asarray(recovery(ring.mesh.nodes, el) @ rough.reshape(-1, 6)), rough
+        return np.asarray(ring.recovery @ rough.reshape(-1, 6)), rough
 
 
 def solve_loads(ring: Ring, together: Sequence[Sequence[Load]]) -> tuple[RingField, ...]:

@@ -113,4 +113,4 @@ def _slack_load(ring: Ring, load: WheelLoad) -> float:
     places = [once * patches.turned(ring.n, k * step)[:, None] for k in range(ROUND_THE_PATTERN)]
     change = np.array([answer.tension_change for answer in held(ring, places)])
     share = (-change / ring.spokes.tension).max()
-    return float(load.size_N / share) if share > 0 else float("inf")
+    return float(load.size / share) if share > 0 else float("inf")

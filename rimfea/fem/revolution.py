@@ -89,14 +89,12 @@ def strains(el: Elements, radius: float, u: Floats) -> tuple[Floats, Floats]:
     value = np.einsum("qa,eaik->eqik", el.N, own, optimize=True) / r[..., None, None]
     slope = np.einsum("eqaj,eaik->eqijk", el.dN, own, optimize=True)
     w, u_y, v = value[..., 0, :], value[..., 1, :], value[..., 2, :]
-    zero = np.zeros_like(w)
-    first = [
-        slope[..., 0, 0, :],
-        slope[..., 1, 1, :],
-        u_y,
-        slope[..., 2, 1, :] - v,
-        slope[..., 2, 0, :],
-        slope[..., 1, 0, :] + slope[..., 0, 1, :],
-    ]
-    second = [zero, zero, v, -u_y, -w, zero]
-    return np.stack(first, axis=2), np.stack(second, axis=2)
+    first, second = (np.zeros((*w.shape[:2], 6, w.shape[2])) for _ in range(2))
+    first[:, :, 0] = slope[..., 0, 0, :]
+    first[:, :, 1] = slope[..., 1, 1, :]
+    first[:, :, 2], second[:, :, 2] = u_y, v
+    first[:, :, 3] = slope[..., 2, 1, :] - v
+    first[:, :, 4] = slope[..., 2, 0, :]
+    first[:, :, 5] = slope[..., 1, 0, :] + slope[..., 0, 1, :]
+    second[:, :, 3], second[:, :, 4] = -u_y, -w
+    return first, second

@@ -16,7 +16,8 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.errors import FileError
 from rimfea.fem.material import von_mises
-from rimfea.study.analysis import Analysis, Answer
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
 
 COMPONENTS = ("xx", "yy", "zz", "yz", "zx", "xy")
 _GRID = "<UnstructuredGrid>\n"
@@ -64,13 +65,12 @@ def _text(analysis: Analysis, answer: Answer) -> str:
 
 
 def _on_nodes(answer: Answer) -> dict[str, Floats]:
-    stress = answer.field.stress
+    stress = answer.stress()
     named = {
         f"stress_{component}_MPa": np.ascontiguousarray(stress[:, k])
         for k, component in enumerate(COMPONENTS)
     }
-    moved = _in_space(answer.field.displacement)
-    return {"displacement_mm": moved, **named, "von_mises_MPa": von_mises(stress)}
+    return {"displacement_mm": answer.displacement(), **named, "von_mises_MPa": von_mises(stress)}
 
 
 def _in_space(plane: Floats) -> Floats:

@@ -261,6 +261,15 @@ _SPOKES = _under(
         default_note="no washer: the head bears",
     ),
     Field(
+        "spoke_tension_N",
+        "N",
+        100,
+        2500,
+        "tension of the tighter side's spokes; 9.81 N are 1 kgf; the maker's limit comes first",
+        1000.0,
+        "a round number",
+    ),
+    Field(
         "erd_mm",
         "mm",
         130,

@@ -68,6 +68,7 @@ class Sheet:
     spoke_hole_mm: float
     nipple_head_mm: float
     washer_mm: float | None
+    spoke_tension_N: float
     erd_mm: float
     weighed_mass_g: float | None
     readings: Mapping[str, Readings] = field(default_factory=dict, hash=False)

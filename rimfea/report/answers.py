@@ -13,7 +13,8 @@ from rimfea.profile.sheet import Sheet
 from rimfea.report.words import CAUTION
 from rimfea.section.properties import Section
 from rimfea.stress.walls import WallStress
-from rimfea.study.analysis import Analysis, Answer
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
 from rimfea.study.cases import Loading
 
 SCHEMA = "rimfea answers 1"
@@ -60,6 +61,10 @@ def _loading(loading: Loading) -> dict[str, object]:
         "patch_mm": loading.patch_mm,
         "angle_deg": math.degrees(loading.angle),
         "tension_N": loading.tension_N,
+        "pressure_MPa": loading.pressure_MPa,
+        "tyre_width_mm": loading.tyre_width_mm,
+        "wheel_N": loading.wheel_N,
+        "contact_mm": loading.contact_mm,
     }
 
 
@@ -77,6 +82,8 @@ def _rim(analysis: Analysis) -> dict[str, object]:
         "hoop": asdict(analysis.hoop),
         "mass": _mass(analysis),
         "mesh": asdict(analysis.mesh.quality),
+        "lacing": asdict(analysis.lacing) if analysis.lacing else None,
+        "wheel": _wheel(analysis),
         "cases": [_case(answer) for answer in analysis.answers],
         "governing": _governing(analysis.governing) if analysis.answers else None,
     }
@@ -117,31 +124,53 @@ def _mass(analysis: Analysis) -> dict[str, object]:
     }
 
 
+def _wheel(analysis: Analysis) -> dict[str, object] | None:
+    built = analysis.wheel
+    if built is None:
+        return None
+    return {
+        "radial_N_mm": built.radial_N_mm,
+        "lateral_N_mm": built.lateral_N_mm,
+        "torsional_N_m_rad": built.torsional_N_m_rad,
+        "tension_change_N": built.tension_change_N.tolist(),
+        "slack_load_N": _finite(built.slack_load_N),
+        "inflation_loss": built.inflation_loss,
+        "buckling_tension_N": _finite(built.buckling_tension_N),
+        "buckling_waves": built.buckling_waves,
+    }
+
+
 def _case(answer: Answer) -> dict[str, object]:
     verdict = answer.verdict
     return {
         "name": answer.name,
-        "load_N": answer.load_N,
+        "source": answer.case.source,
+        "load": answer.load,
+        "load_unit": "MPa" if answer.is_pressure else "N",
         "governing": str(verdict.governing.wall),
         "runner_up": str(verdict.runner_up.wall),
         "margin": _finite(verdict.margin),
         "assumes": answer.field.assumes,
-        "evidence": asdict(answer.field.evidence),
-        "walls": [_wall(wall, answer.load_N) for wall in verdict.walls],
+        "evidence": asdict(answer.evidence),
+        "share_of_rim_mm": answer.share_of_rim_mm,
+        "walls": [_wall(wall, answer) for wall in verdict.walls],
     }
 
 
-def _wall(wall: WallStress, load_N: float) -> dict[str, object]:
+def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
     return {
         "wall": str(wall.wall),
         "thickness_mm": wall.thickness_mm,
-        "first_yield": wall.first_yield,
-        "hinge": wall.hinge,
-        "load_at_first_yield_N": _load_at(wall.first_yield, load_N),
-        "load_at_hinge_N": _load_at(wall.hinge, load_N),
+        "first_yield": _finite(wall.first_yield),
+        "hinge": _finite(wall.hinge),
+        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
+        "load_at_hinge": _finite(answer.load_at(wall.hinge)),
         "membrane_MPa": wall.membrane_MPa,
         "bending_MPa": wall.bending_MPa,
         "peak_MPa": wall.peak_MPa,
+        "growing_MPa": wall.growing_MPa,
+        "reach_mm": wall.reach_mm,
+        "around_deg": math.degrees(wall.theta),
         "cut": [list(wall.start), list(wall.end)],
     }
 
@@ -151,12 +180,8 @@ def _governing(answer: Answer) -> dict[str, object]:
     return {
         "case": answer.name,
         "wall": str(wall.wall),
-        "load_at_first_yield_N": _load_at(wall.first_yield, answer.load_N),
+        "load_at_first_yield_N": _finite(answer.load_at(wall.first_yield)),
     }
-
-
-def _load_at(used: float, load_N: float) -> float | None:
-    return _finite(load_N / used) if used else None
 
 
 def _finite(value: float) -> float | None:

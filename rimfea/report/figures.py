@@ -4,71 +4,68 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.cm import ScalarMappable
-from matplotlib.colors import ListedColormap, Normalize
+from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
-from matplotlib.patches import PathPatch
-from matplotlib.path import Path
-from matplotlib.patheffects import withStroke
-from matplotlib.tri import Triangulation
-from scipy.spatial import KDTree
 
-from rimfea.arrays import Floats, Ints
-from rimfea.fem.material import von_mises
-from rimfea.geometry.chords import stations
-from rimfea.geometry.ring import cut_every, subdivided
-from rimfea.mesh.mesh import Mesh
-from rimfea.profile.walls import Wall
-from rimfea.report.palette import FAINT, INK, PAPER, STRESS, wall_colour
-from rimfea.report.words import CAUTION, Units, headline
-from rimfea.stress.walls import WallStress
-from rimfea.study.analysis import Analysis, Answer
-
-HALO = (withStroke(linewidth=4.5, foreground=PAPER),)
-MIDDLE = (Wall.TYRE_WELL, Wall.SPOKE_BED, Wall.NIPPLE_SEAT)
-LINE = 1.5  # mm of paper that a line of text takes
-PIXELS = (900, 600)
-ROOM = 5.0  # mm of paper around a section
+from rimfea.report.charts import draw_around, draw_cases, draw_deflection, draw_loads, plain
+from rimfea.report.palette import FAINT, INK, PAPER, STRESS
+from rimfea.report.section_drawing import (
+    bare,
+    draw_dimensions,
+    draw_outline,
+    draw_stress,
+    draw_walls,
+    mark,
+    name_walls,
+)
+from rimfea.report.words import CAUTION, Units, headline, load_words
+from rimfea.study.analysis import Analysis
 
 
 def section_figure(analysis: Analysis) -> Figure:
     """The section with every wall in its colour and by its name, and the main dimensions."""
     figure = Figure(figsize=(8.0, 5.6), layout="constrained", facecolor=PAPER)
-    axes = _bare(figure.subplots(), analysis)
-    _draw_walls(axes, analysis)
-    _draw_outline(axes, analysis)
-    _name_walls(axes, analysis)
-    _dimensions(axes, analysis)
+    axes = bare(figure.subplots(), analysis)
+    draw_walls(axes, analysis)
+    draw_outline(axes, analysis)
+    name_walls(axes, analysis)
+    draw_dimensions(axes, analysis)
     sheet = analysis.sheet
-    axes.set_title(f"{sheet.name}: {sheet.family}, {sheet.bead_seat_diameter_mm:g} mm", color=INK)
+    axes.set_title(
+        f"{plain(sheet.name)}: {sheet.family}, {sheet.bead_seat_diameter_mm:g} mm", color=INK
+    )
     _foot(figure)
     return figure
 
 
 def stress_figure(analysis: Analysis, units: Units) -> Figure:
-    """The verdict as a picture: stress when the first wall yields, that cut marked, and beside
-    it the load at which every wall yields.
+    """The verdict as a picture: stress with the governing cut marked, the load at which every
+    wall yields, and for a ring the stress along the rim and the whole rim's deflection.
     """
     answer = analysis.governing
-    figure = Figure(figsize=(11.0, 5.6), layout="constrained", facecolor=PAPER)
-    left, right = figure.subplots(1, 2, width_ratios=(1.7, 1))
-    _bare(left, analysis)
-    _draw_stress(left, analysis, answer)
-    _mark(left, answer.verdict.runner_up, "then", FAINT)
-    _mark(left, answer.verdict.governing, "first", INK)
-    bar = figure.colorbar(_stress_scale(), ax=left, location="bottom", shrink=0.6, pad=0.02)
+    ring = answer.around is not None
+    figure = Figure(figsize=(12.0, 9.6 if ring else 5.6), layout="constrained", facecolor=PAPER)
+    grid = figure.add_gridspec(2 if ring else 1, 2, width_ratios=(1.6, 1))
+    left = bare(figure.add_subplot(grid[0, 0]), analysis)
+    draw_stress(left, analysis, answer)
+    mark(left, answer.verdict.runner_up, "then", FAINT)
+    mark(left, answer.verdict.governing, "first", INK)
+    bar = figure.colorbar(stress_scale(), ax=left, location="bottom", shrink=0.6, pad=0.02)
     bar.set_label("von Mises stress when the first wall yields, share of the proof stress")
-    _draw_loads(right, answer, units)
-    figure.suptitle(f"{analysis.sheet.name}: {headline(analysis, units)}", color=INK, wrap=True)
+    draw_loads(figure.add_subplot(grid[0, 1]), answer, units)
+    if answer.around:
+        draw_around(figure.add_subplot(grid[1, 0]), analysis, answer, units)
+        draw_deflection(figure.add_subplot(grid[1, 1], projection="polar"), analysis, answer)
+    title = f"{plain(analysis.sheet.name)}: {headline(analysis, units)}"
+    figure.suptitle(title, color=INK, wrap=True)
     _foot(figure)
     return figure
 
 
 def comparison_figure(analyses: Sequence[Analysis], units: Units) -> Figure:
-    """Every rim under the strike on one hook to one scale, its governing cut marked, above the
-    loads at first yield of every case.
+    """Every rim under the case its verdict rests on, to one scale, its governing cut marked,
+    above the loads at first yield of the main cases.
     """
     columns = 2 if len(analyses) in (2, 4) else min(3, len(analyses))
     lines = -(-len(analyses) // columns)
@@ -76,251 +73,24 @@ def comparison_figure(analyses: Sequence[Analysis], units: Units) -> Figure:
     figure.set_facecolor(PAPER)
     grid = figure.add_gridspec(lines + 1, columns, height_ratios=[2.9] * lines + [2.4])
     for k, analysis in enumerate(analyses):
-        axes = _bare(figure.add_subplot(grid[k // columns, k % columns]), analysis, analyses)
+        axes = bare(figure.add_subplot(grid[k // columns, k % columns]), analysis, analyses)
         answer = analysis.governing
         wall = answer.verdict.governing
-        _draw_stress(axes, analysis, answer)
-        _mark(axes, wall, "", INK)
-        load = units.in_force(answer.load_N / wall.first_yield)
-        axes.set_title(f"{analysis.sheet.name}: {wall.wall}, {load}", color=INK, fontsize=11)
-    _draw_cases(figure.add_subplot(grid[lines, :]), analyses, units)
-    figure.suptitle("Which wall gives first, and at what load", color=INK, fontsize=14)
+        draw_stress(axes, analysis, answer)
+        mark(axes, wall, "", INK)
+        load = load_words(answer, wall.first_yield, units)
+        title = f"{plain(analysis.sheet.name)}: {wall.wall}, {load}"
+        axes.set_title(title, color=INK, fontsize=11)
+    draw_cases(figure.add_subplot(grid[lines, :]), analyses, units)
+    case = analyses[0].governing.name
+    figure.suptitle(f"{case}: which wall gives first, and at what load", color=INK, fontsize=14)
     _foot(figure)
     return figure
 
 
-def _bare(axes: Axes, analysis: Analysis, together: Sequence[Analysis] = ()) -> Axes:
-    """Axes for a section in mm, one scale for all rims shown together."""
-    nodes = np.vstack([each.mesh.nodes for each in together or (analysis,)])
-    low, high = nodes.min(axis=0) - ROOM / 2, nodes.max(axis=0) + ROOM / 2
-    axes.set_xlim(low[0], high[0])
-    axes.set_ylim(low[1], high[1])
-    axes.set_aspect("equal")
-    axes.set_axis_off()
-    return axes
-
-
-def _quarters(mesh: Mesh) -> Triangulation:
-    """Each six-node triangle as four plain ones, so that the middle nodes count."""
-    t = mesh.triangles
-    parts: Ints = np.vstack([t[:, [0, 3, 5]], t[:, [3, 1, 4]], t[:, [5, 4, 2]], t[:, [3, 4, 5]]])
-    return Triangulation(mesh.nodes[:, 0], mesh.nodes[:, 1], parts)
-
-
-def _stress_scale() -> ScalarMappable:
+def stress_scale() -> ScalarMappable:
+    """The colours of stress from nothing to yield."""
     return ScalarMappable(Normalize(0.0, 1.0), STRESS)
-
-
-def _draw_stress(axes: Axes, analysis: Analysis, answer: Answer) -> None:
-    """Von Mises stress scaled to the load at which the first wall yields."""
-    scale = answer.verdict.governing.first_yield * analysis.sheet.metal.proof_MPa
-    share = von_mises(answer.field.stress) / scale
-    axes.tripcolor(
-        _quarters(analysis.mesh),
-        np.clip(share, 0, 1),
-        shading="gouraud",
-        cmap=STRESS,
-        vmin=0,
-        vmax=1,
-        rasterized=True,
-    )
-    _draw_outline(axes, analysis)
-
-
-def _draw_walls(axes: Axes, analysis: Analysis) -> None:
-    """The metal in the colour of the nearest face's wall."""
-    points, _, label = stations(analysis.outline, 0.05)
-    names = tuple(dict.fromkeys(analysis.outline.labels))
-    low, high = points.min(axis=0), points.max(axis=0)
-    x, y = (np.linspace(low[k], high[k], PIXELS[k]) for k in (0, 1))
-    places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    nearest = label[KDTree(points).query(places)[1]].reshape(PIXELS[1], PIXELS[0])
-    image = axes.imshow(
-        nearest,
-        cmap=ListedColormap([wall_colour(name) for name in names]),
-        vmin=-0.5,
-        vmax=len(names) - 0.5,
-        extent=(low[0], high[0], low[1], high[1]),
-        origin="lower",
-        interpolation="nearest",
-    )
-    metal = PathPatch(_path(analysis), transform=axes.transData)
-    image.set_clip_path(metal)
-
-
-def _path(analysis: Analysis) -> Path:
-    """The outline as one path, holes and all."""
-    rings = [
-        subdivided(ring, cut_every(ring, sweep=np.radians(6)))[0].corners
-        for ring in analysis.outline.rings
-    ]
-    return Path.make_compound_path(*(Path(ring, closed=False) for ring in map(_closed, rings)))
-
-
-def _closed(ring: Floats) -> Floats:
-    return np.vstack([ring, ring[:1]])
-
-
-def _draw_outline(axes: Axes, analysis: Analysis) -> None:
-    axes.add_patch(PathPatch(_path(analysis), facecolor="none", edgecolor=INK, linewidth=0.8))
-
-
-def _mark(axes: Axes, wall: WallStress, word: str, colour: str) -> None:
-    """The cut that yields, drawn a little longer than the wall is thick, with its name."""
-    start, end = np.array(wall.start), np.array(wall.end)
-    across = (end - start) / np.linalg.norm(end - start)
-    ends = np.array([start - 0.7 * across, end + 0.7 * across])
-    axes.plot(*ends.T, color=colour, linewidth=2.2, path_effects=HALO, zorder=6)
-    if word:
-        aside = ends[0] if abs(ends[0, 0]) < abs(ends[1, 0]) else ends[1]
-        axes.annotate(
-            f"{word}: {wall.wall}",
-            aside,
-            xytext=_toward_the_middle(axes, aside),
-            color=colour,
-            ha="center",
-            va="center",
-            fontsize=10,
-            path_effects=HALO,
-            arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.8},
-            zorder=7,
-        )
-
-
-def _toward_the_middle(axes: Axes, place: Floats) -> tuple[float, float]:
-    """Where a word about this place fits: part of the way to the middle of the picture."""
-    x_middle, y_middle = np.mean(axes.get_xlim()), np.mean(axes.get_ylim())
-    return (
-        float(place[0] + 0.45 * (x_middle - place[0])),
-        float(place[1] + 0.3 * (y_middle - place[1])),
-    )
-
-
-def _name_walls(axes: Axes, analysis: Analysis) -> None:
-    """Each wall's name once: the side in a column on the right, the rest on the middle line."""
-    mesh = analysis.mesh
-    centre = mesh.nodes[mesh.triangles[:, :3]].mean(axis=1)
-    spots = {}
-    for number, name in enumerate(mesh.names):
-        own = centre[(mesh.triangle_label == number) & (centre[:, 0] > 0)]
-        spots[name] = own[np.linalg.norm(own - own.mean(axis=0), axis=1).argmin()]
-    right = float(mesh.nodes[:, 0].max()) + 1.5
-    beside = sorted((n for n in spots if n not in MIDDLE), key=lambda n: -spots[n][1])
-    heights = _spread_out([float(spots[name][1]) for name in beside])
-    for name, height in zip(beside, heights, strict=True):
-        _name(axes, name, spots[name], (right, height), "left")
-    bottom = float(mesh.nodes[:, 1].min()) - 1.7
-    for name, x in ((Wall.SPOKE_BED, 6.0), (Wall.NIPPLE_SEAT, -1.0)):
-        if name in spots:
-            spot = spots[name] if name == Wall.SPOKE_BED else np.array([0.0, bottom + 2.2])
-            _name(axes, name, spot, (x, bottom), "center")
-    if Wall.TYRE_WELL in spots:
-        spot = spots[Wall.TYRE_WELL]
-        _name(axes, Wall.TYRE_WELL, spot, (0.0, float(spot[1]) + 2.6), "center")
-
-
-def _name(axes: Axes, name: str, spot: Floats, place: tuple[float, float], side: str) -> None:
-    leader = {"arrowstyle": "-", "color": INK, "linewidth": 0.7}
-    axes.annotate(
-        name,
-        (spot[0], spot[1]),
-        xytext=place,
-        color=INK,
-        fontsize=10,
-        va="center",
-        ha=side,
-        arrowprops=leader,
-    )
-
-
-def _spread_out(heights: list[float]) -> list[float]:
-    """Falling heights moved down until no two lines of text touch."""
-    placed: list[float] = []
-    for height in heights:
-        placed.append(min(height, placed[-1] - LINE) if placed else height)
-    return placed
-
-
-def _dimensions(axes: Axes, analysis: Analysis) -> None:
-    """Inner width, overall depth and hook height as a builder would sketch them."""
-    sheet = analysis.sheet
-    top = sheet.hook_height_mm
-    half, left = sheet.inner_width_mm / 2, -sheet.outer_width_mm / 2
-    bottom = top - sheet.overall_depth_mm
-    _dimension(axes, (-half, top + 1.6), (half, top + 1.6), f"{sheet.inner_width_mm:g}")
-    _dimension(axes, (left - 1.6, bottom), (left - 1.6, top), f"{sheet.overall_depth_mm:g}")
-    inside = -half + 1.2
-    _dimension(axes, (inside, 0.0), (inside, top), f"{sheet.hook_height_mm:g}")
-    axes.set_ylim(bottom - 3.0, top + 3.0)
-    axes.set_xlim(left - 4.5, -left + 7.5)
-
-
-def _dimension(axes: Axes, start: tuple[float, float], end: tuple[float, float], text: str) -> None:
-    arrow = {"arrowstyle": "<->", "color": FAINT, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", start, xytext=end, arrowprops=arrow)
-    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-    upright = start[0] == end[0]
-    axes.text(
-        x,
-        y,
-        text,
-        rotation=90 if upright else 0,
-        ha="center",
-        va="center",
-        color=INK,
-        fontsize=9,
-        bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0},
-    )
-
-
-def _draw_loads(axes: Axes, answer: Answer, units: Units) -> None:
-    """A bar a wall: the load at first yield, the governing wall on top."""
-    from_unit = 1 / float(units.force_N)
-    walls = answer.verdict.walls
-    loads = np.array([answer.load_N / wall.first_yield for wall in walls]) * from_unit
-    rank = np.arange(len(walls))
-    shown = np.minimum(loads, 8 * loads[0])
-    axes.barh(rank, shown, color=[wall_colour(w.wall) for w in walls], edgecolor=INK, linewidth=0.6)
-    for k, (load, length) in enumerate(zip(loads, shown, strict=True)):
-        beyond = " →" if load > length else ""
-        axes.text(length, k, f" {units.in_force(load / from_unit)}{beyond}", va="center", color=INK)
-    axes.set_yticks(rank, [wall.wall for wall in walls], color=INK)
-    axes.invert_yaxis()
-    axes.set_xlim(0, 1.35 * shown.max())
-    axes.set_xlabel(f"{answer.name}: load at first yield, {units.force}")
-    _quiet(axes)
-
-
-def _draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
-    """For each rim a bar a case, its load at first yield,."""
-    names = [answer.name for answer in analyses[0].answers]
-    tones = ("#33414b", "#7d97a5", "#c9b27a")
-    hatches = ("", "///", "...")
-    rank, width = np.arange(len(analyses)), 0.8 / len(names)
-    for k, name in enumerate(names):
-        loads = [
-            each.answers[k].load_N / each.answers[k].verdict.governing.first_yield / units.force_N
-            for each in analyses
-        ]
-        axes.bar(
-            rank + (k - (len(names) - 1) / 2) * width,
-            loads,
-            width * 0.94,
-            label=name,
-            color=tones[k % 3],
-            hatch=hatches[k % 3],
-            edgecolor=PAPER,
-            linewidth=0.4,
-        )
-    axes.set_ylabel(f"load at first yield, {units.force}")
-    axes.set_xticks(rank, [each.sheet.name for each in analyses], color=INK)
-    axes.legend(ncols=3, frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0))
-    _quiet(axes)
-
-
-def _quiet(axes: Axes) -> None:
-    axes.spines[["top", "right"]].set_visible(False)
-    axes.tick_params(colors=INK)
 
 
 def _foot(figure: Figure) -> None:

@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rimfea.elastic.loads import Pressure, SpokeTension, Strike
 from rimfea.profile.fields import FIELDS, Kind
 from rimfea.profile.sheet import Sheet
-from rimfea.report.words import Units, figures
-from rimfea.study.analysis import Analysis, Answer
+from rimfea.report.words import Units, figures, load_words
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
+
+MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
 
 
 @dataclass(frozen=True)
@@ -31,23 +36,46 @@ def sheet_table(sheet: Sheet) -> Table:
     return Table("What the sheet says", ("key", "value", "from"), tuple(rows))
 
 
-def wall_table(analysis: Analysis, answer: Answer, units: Units) -> Table:
+def wall_table(answer: Answer, units: Units) -> Table:
     """Every wall under one case, the one that yields first on top."""
     rows = tuple(
         (
             wall.wall,
             f"{wall.thickness_mm:.2f}",
-            _load_at(wall.first_yield, answer, units),
-            _load_at(wall.hinge, answer, units),
+            load_words(answer, wall.first_yield, units),
+            load_words(answer, wall.hinge, units),
             units.in_pressure(wall.membrane_MPa),
             units.in_pressure(abs(wall.bending_MPa)),
-            f"{100 * wall.first_yield:.0f} %",
+            f"{wall.reach_mm:.0f}",
         )
         for wall in answer.verdict.walls
     )
-    title = f"{answer.name}, {units.in_force(answer.load_N)}{_how(analysis, answer)}"
-    head = ("wall", "cut mm", "first yield at", "hinge at", "membrane", "bending", "used")
+    load = load_words(answer, 1.0, units)
+    title = f"{answer.name}, {load}{_how(answer)}"
+    head = ("wall", "cut mm", "first yield at", "hinge at", "membrane", "bending", "felt mm")
     return Table(title, head, rows, frozenset({0}))
+
+
+def wheel_table(analysis: Analysis, units: Units) -> Table:
+    """The built wheel: stiffness, the spokes under the rider, buckling."""
+    wheel = analysis.wheel
+    if wheel is None:
+        return Table("Wheel", ("property", "value"), ())
+    lowest = units.in_force(float(wheel.tension_change_N.min()))
+    load = units.in_force(analysis.loading.wheel_N)
+    rows = (
+        ("radial stiffness", f"{units.in_force(wheel.radial_N_mm)} per mm"),
+        ("lateral stiffness", f"{units.in_force(wheel.lateral_N_mm)} per mm"),
+        ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
+        (f"lowest spoke under a wheel load of {load}", lowest),
+        ("wheel load at which a spoke goes slack", units.in_force(wheel.slack_load_N)),
+        ("tension lost by inflation", f"{100 * wheel.inflation_loss:.1f} %"),
+        (
+            "spoke tension at which the rim buckles sideways",
+            f"{units.in_force(wheel.buckling_tension_N)} ({wheel.buckling_waves} waves)",
+        ),
+    )
+    return Table("Wheel", ("property", "value"), rows)
 
 
 def section_table(analysis: Analysis) -> Table:
@@ -81,23 +109,62 @@ def evidence_table(analysis: Analysis) -> Table:
         ("area against the outline", f"{mesh.area_error:.0e} relative"),
     ]
     for answer in analysis.answers:
-        proof = answer.field.evidence
+        proof = answer.evidence
         told = (
-            f"error estimate {100 * proof.error:.1f} % (energy norm), residual "
-            f"{proof.residual:.0e}, pins carry {proof.reaction:.0e} of the load"
+            f"mesh error {100 * proof.error:.1f} % (energy norm), equations {proof.residual:.0e}, "
+            f"left over {proof.reaction:.0e}, harmonics {proof.truncation:.0e}"
         )
         rows.append((answer.name, told))
     return Table("Evidence", ("check", "result"), tuple(rows))
 
 
 def comparison_table(analyses: Sequence[Analysis], units: Units) -> Table:
-    """Rims side by side: for each case the wall that governs, and its load at first yield."""
-    cases = [f"{each.name}, first yield" for each in analyses[0].answers]
+    """Rims side by side: for the main cases the wall that governs, and its load at first yield."""
+    shown = [k for k, each in enumerate(analyses[0].answers) if each.name in MAIN_CASES]
+    cases = [analyses[0].answers[k].name for k in shown]
     rows = tuple(
-        (each.sheet.name, *(_governed(answer, units) for answer in each.answers))
-        for each in analyses
+        (each.sheet.name, *(_governed(each.answers[k], units) for k in shown)) for each in analyses
     )
-    return Table("Which wall gives first, and at what load", ("rim", *cases), rows)
+    title = "Which wall gives first, and at what load it first yields"
+    return Table(title, ("rim", *cases), rows)
+
+
+def tests_table(analyses: Sequence[Analysis], units: Units) -> Table:
+    """Published static wheel tests: the wall that governs and the force at which it yields."""
+    shown = [k for k, each in enumerate(analyses[0].answers) if each.case.source]
+    heads = [
+        f"{each.name}, {units.in_force(each.load)}"
+        for each in (analyses[0].answers[k] for k in shown)
+    ]
+    rows = tuple(
+        (each.sheet.name, *(_governed(each.answers[k], units) for k in shown)) for each in analyses
+    )
+    sources = dict.fromkeys(analyses[0].answers[k].case.source for k in shown)
+    return Table(f"Published tests ({'; '.join(sources)}): first yield at", ("rim", *heads), rows)
+
+
+def wheels_table(analyses: Sequence[Analysis], units: Units) -> Table:
+    """Rims side by side as built wheels."""
+    force = units.force
+    head = (
+        "rim",
+        f"radial {force}/mm",
+        f"lateral {force}/mm",
+        "slack at",
+        "buckles at a tension of",
+    )
+    rows = tuple(
+        (
+            each.sheet.name,
+            figures(each.wheel.radial_N_mm / units.force_N),
+            figures(each.wheel.lateral_N_mm / units.force_N),
+            units.in_force(each.wheel.slack_load_N),
+            units.in_force(each.wheel.buckling_tension_N),
+        )
+        for each in analyses
+        if each.wheel
+    )
+    return Table("The rims as wheels", head, rows)
 
 
 def rims_table(analyses: Sequence[Analysis]) -> Table:
@@ -125,17 +192,19 @@ def _weighed(analysis: Analysis) -> str:
 
 def _governed(answer: Answer, units: Units) -> str:
     wall = answer.verdict.governing
-    return f"{wall.wall} {_load_at(wall.first_yield, answer, units)}"
+    return f"{wall.wall} {load_words(answer, wall.first_yield, units)}"
 
 
-def _load_at(used: float, answer: Answer, units: Units) -> str:
-    return units.in_force(answer.load_N / used) if used else "-"
-
-
-def _how(analysis: Analysis, answer: Answer) -> str:
-    if answer.name.startswith("strike"):
-        return f" over {analysis.loading.patch_mm:g} mm of rim"
-    return " in each spoke"
+def _how(answer: Answer) -> str:
+    match answer.case.loads[0]:
+        case Strike(patch_mm=patch):
+            return f" over {patch:g} mm of rim"
+        case SpokeTension():
+            return " in each spoke"
+        case Pressure(tyre_width_mm=width):
+            return f" in a tyre {width:.0f} mm wide"
+        case _:
+            return ""
 
 
 def _origin(sheet: Sheet, key: str) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rimfea.study.analysis import Analysis, Answer
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
 from rimfea.study.cases import TENSION
 from rimfea.study.thicker import Thicker
 from rimfea.units import from_unit, to_unit
@@ -15,6 +16,10 @@ CAUTION = (
     "practice come first."
 )
 CLOSE_CALL = 0.05
+# Lateral run-out grows from about half of the buckling tension (Ford, Reinventing the Wheel, PhD
+# thesis, Northwestern University, 2018).
+NEAR_BUCKLING = 0.5
+NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing
 LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
 
 
@@ -48,11 +53,21 @@ def figures(value: float, count: int = 3) -> str:
     return f"{round(value, digits):.{max(0, digits)}f}"
 
 
+def load_words(answer: Answer, utilisation: float, units: Units) -> str:
+    """The load at which a wall of that utilisation reaches its limit, with its unit."""
+    load = answer.load_at(utilisation)
+    if load == float("inf"):
+        return "-"
+    return units.in_pressure(load) if answer.is_pressure else units.in_force(load)
+
+
 def governs(answer: Answer, units: Units) -> str:
     """Which wall gives first under one case, at what load, and what would be next."""
     walls = answer.verdict
     first, second = walls.governing, walls.runner_up
-    load = units.in_force(answer.load_N / first.first_yield)
+    if first.first_yield == float("inf"):
+        return f"{answer.name}: the {first.wall} yields before it, under what stands by already."
+    load = load_words(answer, first.first_yield, units)
     return (
         f"{answer.name}: the {first.wall} governs, first yield at {load}"
         f"{_each(answer)}; then the {second.wall}, {margin_words(walls.margin)}."
@@ -63,14 +78,53 @@ def headline(analysis: Analysis, units: Units) -> str:
     """The verdict in one sentence."""
     answer = analysis.governing
     wall = answer.verdict.governing
-    load = units.in_force(answer.load_N / wall.first_yield)
+    if wall.first_yield == float("inf"):
+        return (
+            f"The {wall.wall} governs: it yields under spoke tension and tyre pressure alone, "
+            "before any strike."
+        )
+    load = load_words(answer, wall.first_yield, units)
     dent = answer.verdict.by_hinge[0]
-    hinge = units.in_force(answer.load_N / dent.hinge)
+    hinge = load_words(answer, dent.hinge, units)
     where = "" if dent.wall == wall.wall else f" at the {dent.wall}"
     return (
         f"The {wall.wall} governs: under {_called(answer)} it yields first, at {load}"
         f"{_each(answer)}; a dent is to be expected{where} from {hinge}."
     )
+
+
+def spread_words(answer: Answer) -> str:
+    """How far around the rim a strike is felt, and how much rim carries it."""
+    wall = answer.verdict.governing
+    felt = (
+        f"Along the rim the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm"
+    )
+    if answer.share_of_rim_mm is None:
+        return f"{felt}."
+    share = f"as if {answer.share_of_rim_mm:.0f} mm of rim carried the strike alone"
+    return f"{felt}; its stress is that of a plane slice {share}."
+
+
+def wheel_words(analysis: Analysis, units: Units) -> list[str]:
+    """What the built wheel does, and plain warnings where it comes near a limit."""
+    wheel, lacing = analysis.wheel, analysis.lacing
+    if wheel is None or lacing is None:
+        return []
+    slack, most = wheel.slack_load_N, wheel.buckling_tension_N
+    laced = f"{lacing.count} spokes, {lacing.crossings} crossings"
+    lost = f"inflation takes {100 * wheel.inflation_loss:.0f} % of the tension"
+    built = f"Wheel ({laced}, {units.in_force(lacing.tension_N)})"
+    told = [f"{built}: a spoke goes slack at a wheel load of {units.in_force(slack)}; {lost}."]
+    if analysis.loading.wheel_N >= slack:
+        told.append(
+            "WARNING: a spoke goes slack under the wheel load: more tension, or more spokes."
+        )
+    if lacing.tension_N >= NEAR_BUCKLING * most:
+        told.append(
+            f"WARNING: the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
+            "of that run-out grows. Less tension, or a rim stiffer against twist."
+        )
+    return told
 
 
 def margin_words(margin: float) -> str:
@@ -84,6 +138,8 @@ def margin_words(margin: float) -> str:
 def thicker_words(gain: Thicker) -> str:
     """What a little more metal buys and costs."""
     change = 100 * (gain.strength - 1)
+    if abs(change) < NO_GAIN:
+        return f"{gain.step_mm:g} mm more at the {gain.wall}: no gain, {gain.mass_g:+.0f} g a rim."
     load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
     then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
     return (

@@ -13,10 +13,7 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField
-from rimfea.fem.elements import elements
-from rimfea.fem.recover import recovery
 from rimfea.fem.revolution import COSINE, isotropic, strains
-from rimfea.fem.shape import THREE_POINTS
 from rimfea.stress.cuts import Cuts, Linearised, across_cuts
 
 
@@ -32,12 +29,11 @@ class Around:
 
 def around(across: Cuts, ring: Ring) -> Around:
     """Membrane and bending on every cut of every vector of the ring's basis."""
-    el = elements(ring.mesh.nodes, ring.mesh.triangles, THREE_POINTS)
-    onto = across_cuts(across, len(ring.mesh.nodes)) @ recovery(ring.mesh.nodes, el)
+    onto = across_cuts(across, len(ring.mesh.nodes)) @ ring.recovery
     D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
     basis = ring.harmonics.basis
     parts = []
-    for strain in strains(el, ring.radius, basis.reshape(-1, 3, basis.shape[1])):
+    for strain in strains(ring.sampled, ring.radius, basis.reshape(-1, 3, basis.shape[1])):
         e, q, s, m = strain.shape
         averaged = np.asarray(onto @ strain.reshape(e * q, s * m))
         stress = np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True)

@@ -26,7 +26,8 @@ class WallStress:
     cut that yields first, ``theta`` (radians) where it is around the rim, ``thickness_mm`` its
     length; ``membrane_MPa`` and ``bending_MPa`` the stress along the wall there under all loads
     as given, ``peak_MPa`` the larger von Mises stress at its two faces. ``reach_mm`` is the
-    length of rim over which the growing load keeps that cut above half of its worst.
+    length of rim over which the growing load keeps that cut above half of its worst, and
+    ``growing_MPa`` the largest von Mises stress that this load alone makes in the wall.
     """
 
     wall: str
@@ -40,6 +41,7 @@ class WallStress:
     peak_MPa: float
     theta: float = 0.0
     reach_mm: float = 0.0
+    growing_MPa: float = 0.0
 
 
 def wall_stresses(
@@ -89,9 +91,20 @@ def wall_stresses(
                 peak_MPa=float(peak[k, t]),
                 theta=float(theta[t]),
                 reach_mm=float(r * _reach(alone[k], t, theta)),
+                growing_MPa=float(alone[here].max()),
             )
         )
     return tuple(worst)
+
+
+def worst_around(across: Cuts, line: Linearised) -> tuple[tuple[str, ...], Floats]:
+    """The walls that have cuts, and the largest von Mises stress (w, t) of each at every angle."""
+    peak = np.maximum(
+        von_mises(line.membrane + line.bending), von_mises(line.membrane - line.bending)
+    )
+    present = [k for k in range(len(across.names)) if (across.wall == k).any()]
+    worst = np.array([peak[across.wall == k].max(axis=0) for k in present])
+    return tuple(across.names[k] for k in present), worst
 
 
 def along_wall(tangent: Floats, stress: Floats) -> Floats:

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from rimfea.elastic.field import Field
-from rimfea.elastic.slice import solve_slice
+from threadpoolctl import threadpool_limits
+
+from rimfea.elastic.spokes import Lacing
+from rimfea.elastic.wheel import Wheel, wheel
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.build import mesh_outline
 from rimfea.mesh.mesh import Mesh
@@ -17,10 +19,26 @@ from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.section.properties import Section, section_properties
 from rimfea.section.rim import Hoop, MassDifference, SpokeHoles, hoop, mass_difference
-from rimfea.stress.cuts import Cuts, cuts, linearised
-from rimfea.stress.verdict import Verdict, verdict
-from rimfea.stress.walls import wall_stresses
-from rimfea.study.cases import USUAL, Loading, standard_cases
+from rimfea.stress.cuts import Cuts, cuts
+from rimfea.study.answer import (
+    Answer,
+    built_ring,
+    ring_answers,
+    slice_answers,
+    with_share_of_rim,
+)
+from rimfea.study.cases import (
+    USUAL,
+    Loading,
+    inflation,
+    slice_cases,
+    standard_cases,
+    usual_lacing,
+    wheel_load,
+)
+
+# The ring solves two harmonics at a time; threads of the dense algebra would only fight them.
+ONE_THREAD = threadpool_limits.wrap(limits=1, user_api="blas")
 
 # Smaller triangles where loads touch the rim.
 UNDER_LOADS: Mapping[str, float] = MappingProxyType(
@@ -29,27 +47,9 @@ UNDER_LOADS: Mapping[str, float] = MappingProxyType(
 
 
 @dataclass(frozen=True)
-class Answer:
-    """What one case does to the rim, and the verdict on it."""
-
-    field: Field
-    verdict: Verdict
-
-    @property
-    def name(self) -> str:
-        """The name of the case."""
-        return self.field.case.name
-
-    @property
-    def load_N(self) -> float:
-        """Size of the case's leading load: the strike's force, or the tension of each spoke."""
-        return self.field.case.loads[0].size_N
-
-
-@dataclass(frozen=True)
 class Analysis:
-    """Everything known about one rim; ``answers`` holds one for each case, or none where the
-    rim was only looked at.
+    """Everything known about one rim; ``answers`` and ``wheel`` are empty where the rim was
+    only looked at.
     """
 
     sheet: Sheet
@@ -59,7 +59,9 @@ class Analysis:
     hoop: Hoop
     cuts: Cuts
     loading: Loading
+    lacing: Lacing | None = None
     answers: tuple[Answer, ...] = ()
+    wheel: Wheel | None = None
 
     @property
     def governing(self) -> Answer:
@@ -73,24 +75,38 @@ class Analysis:
         return None if weighed is None else mass_difference(self.hoop, weighed)
 
 
+@ONE_THREAD  # type: ignore[untyped-decorator]
 def analyse(
     sheet: Sheet,
     *,
     loading: Loading = USUAL,
+    lacing: Lacing | None = None,
     outline: Outline | None = None,
     coarseness: float = 1.0,
 ) -> Analysis:
-    """Draw, mesh, solve and judge one rim.
+    """Draw, mesh, solve the whole ring on its spokes, and judge one rim.
 
-    ``outline`` replaces the one drawn from the sheet, say by a traced section whose edges are
-    named; ``coarseness`` scales the triangles. Raises errors of :mod:`rimfea.errors`.
+    ``lacing`` says how the wheel is built, as usual if None; ``outline`` replaces the one drawn
+    from the sheet, say by a traced section whose edges are named; ``coarseness`` scales the
+    triangles. Raises errors of :mod:`rimfea.errors`.
     """
     looked = inspect(sheet, outline=outline, coarseness=coarseness)
+    laced = lacing or usual_lacing(sheet, loading)
     cases = standard_cases(sheet, loading)
-    answers = tuple(
-        Answer(field, _verdict(sheet, looked.cuts, field))
-        for field in solve_slice(looked.mesh, sheet.metal, sheet.seat_radius_mm, cases)
-    )
+    ring = built_ring(sheet, looked.mesh, loading, laced)
+    answers = ring_answers(sheet, looked.cuts, ring, cases)
+    alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
+    shared = tuple(with_share_of_rim(each, alone) for each in answers)
+    built = wheel(ring, wheel_load(loading), inflation(sheet, loading))
+    return replace(looked, loading=loading, lacing=laced, answers=shared, wheel=built)
+
+
+def analyse_slice(
+    sheet: Sheet, *, loading: Loading = USUAL, outline: Outline | None = None
+) -> Analysis:
+    """The same questions put to a plane slice, for teaching: no rim beside it spreads a strike."""
+    looked = inspect(sheet, outline=outline)
+    answers = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
     return replace(looked, loading=loading, answers=answers)
 
 
@@ -102,11 +118,6 @@ def inspect(sheet: Sheet, *, outline: Outline | None = None, coarseness: float =
     rim = hoop(section, sheet.metal, sheet.seat_radius_mm, _holes(sheet))
     across = cuts(shape, mesh, spacing=_thinnest(sheet) / 2)
     return Analysis(sheet, shape, mesh, section, rim, across, USUAL)
-
-
-def _verdict(sheet: Sheet, across: Cuts, field: Field) -> Verdict:
-    line = linearised(across, field.stress)
-    return verdict(wall_stresses(across, line, sheet.metal.proof_MPa))
 
 
 def _thinnest(sheet: Sheet) -> float:

@@ -1,44 +1,101 @@
-"""The standard set of cases: what every rim is asked."""
+"""The standard set of cases: what every rim is asked, in one list."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rimfea.elastic.loads import Case, SpokeTension, Strike
+from rimfea.elastic.loads import Case, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.spokes import PATTERN, Lacing
 from rimfea.profile.sheet import Sheet
 
 ONE_HOOK = "strike on one hook"
 BOTH_HOOKS = "strike on both hooks"
 TENSION = "spoke tension"
+INFLATION = "inflation"
+STATIC_TESTS = "JIS D 9301:2019 5.5.1.3, static wheel test"
+MOUNTAIN_TEST = "JIS D 9302:2019, static wheel test of mountain bicycles"
+# A rim's inner width is about this share of the width of the tyre that suits it (ISO 5775-1 gives
+# 65 % for narrow and 55 % for wide tyres).
+SHARE_OF_TYRE = 0.6
 
 
 @dataclass(frozen=True)
 class Loading:
-    """How hard the standard cases press: a strike of ``strike_N`` over ``patch_mm`` of rim,
-    leaning by ``angle`` radians from straight inward, and ``tension_N`` in every spoke.
+    """How hard the standard cases press.
 
-    The defaults are round numbers for comparing rims, not limits of anything.
+    A strike of ``strike_N`` over ``patch_mm`` of rim leans by ``angle`` radians from straight
+    inward. Spokes at ``tension_N`` (the sheet's tension if None) and a tyre of
+    ``tyre_width_mm`` (one that suits the rim if None) at ``pressure_MPa`` stand by; the rider
+    puts ``wheel_N`` on the wheel over ``contact_mm`` of it. The defaults are round numbers for
+    comparing rims, not limits of anything.
     """
 
     strike_N: float = 2000.0
     patch_mm: float = 20.0
     angle: float = 0.0
-    tension_N: float = 1000.0
+    tension_N: float | None = None
+    pressure_MPa: float = 0.25
+    tyre_width_mm: float | None = None
+    wheel_N: float = 600.0
+    contact_mm: float = 80.0
 
 
 USUAL = Loading()
 
 
-def standard_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
-    """A strike shared by both hooks, the same strike on one, and spoke tension, each alone.
+def spoke_tension(sheet: Sheet, loading: Loading) -> SpokeTension:
+    """The spokes' pull: asked for, else the sheet's."""
+    tension = sheet.spoke_tension_N if loading.tension_N is None else loading.tension_N
+    return SpokeTension(tension, sheet.spoke_count, sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
 
-    The first is the one a verdict rests on: a strike on one hook racks the whole section, which
-    a slice, without the rim beside it, has to bear alone and so exaggerates.
-    Raises :class:`~rimfea.errors.LoadError` for a loading that cannot be.
+
+def inflation(sheet: Sheet, loading: Loading) -> Pressure:
+    """The air in the tyre: asked for, or in a tyre that suits the rim."""
+    suits = sheet.inner_width_mm / SHARE_OF_TYRE
+    return Pressure(loading.pressure_MPa, loading.tyre_width_mm or suits)
+
+
+def wheel_load(loading: Loading) -> WheelLoad:
+    """The rider's share on one wheel."""
+    return WheelLoad(loading.wheel_N, loading.contact_mm)
+
+
+def standard_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
+    """Strikes on the built and inflated wheel, tension, inflation, and published wheel tests.
+
+    The first is the one a verdict rests on: a rock mostly meets one hook. Raises
+    :class:`~rimfea.errors.LoadError` for a loading that cannot be.
     """
     one = Strike(loading.strike_N, loading.patch_mm, right_share=1.0, angle=loading.angle)
     both = Strike(loading.strike_N, loading.patch_mm, right_share=0.5, angle=loading.angle)
-    tension = SpokeTension(
-        loading.tension_N, sheet.spoke_count, sheet.spoke_hole_mm, sheet.bearing_diameter_mm
+    tension, air = spoke_tension(sheet, loading), inflation(sheet, loading)
+    built = (tension, air)
+    patch = loading.contact_mm
+    return (
+        Case(ONE_HOOK, (one,), built),
+        Case(BOTH_HOOKS, (both,), built),
+        Case(TENSION, (tension,)),
+        Case(INFLATION, (air,), (tension,)),
+        Case("radial wheel test", (WheelLoad(2500.0, patch),), built, STATIC_TESTS),
+        Case("lateral wheel test", (WheelLoad(0.0, patch, 250.0),), built, STATIC_TESTS),
+        Case("mountain lateral test", (WheelLoad(0.0, patch, 370.0),), built, MOUNTAIN_TEST),
     )
-    return Case(BOTH_HOOKS, (both,)), Case(ONE_HOOK, (one,)), Case(TENSION, (tension,))
+
+
+def slice_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
+    """What a plane slice can be asked: the strikes and spoke tension, each alone."""
+    asked = (BOTH_HOOKS, ONE_HOOK, TENSION)
+    alone = {case.name: Case(case.name, case.loads) for case in standard_cases(sheet, loading)}
+    return tuple(alone[name] for name in asked)
+
+
+def usual_lacing(sheet: Sheet, loading: Loading) -> Lacing:
+    """Butted spokes laced as is usual for the count: three crossings from 32, fewer below, one
+    fewer in small wheels; radial where the count does not allow crossings.
+    """
+    count = sheet.spoke_count
+    crossings = 3 if count >= 32 else 2 if count >= 20 else 1
+    if sheet.bead_seat_diameter_mm < 500:
+        crossings -= 1
+    tension = spoke_tension(sheet, loading).tension_N
+    return Lacing(count, tension, crossings=0 if count % PATTERN else crossings)

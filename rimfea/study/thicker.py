@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from rimfea.errors import SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
-from rimfea.study.analysis import Analysis, analyse
+from rimfea.study.analysis import ONE_THREAD, Analysis, inspect
+from rimfea.study.answer import built_ring, ring_answers
+from rimfea.study.cases import usual_lacing
 
 STEP_MM = 0.1
 
@@ -28,20 +32,24 @@ class Thicker:
     governing: str
 
 
+@ONE_THREAD  # type: ignore[untyped-decorator]
 def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thicker | None:
     """Thicken one wall and judge the rim again under its governing case, or None where the
     thicker wall clashes with the rest of the sheet.
     """
-    case = analysis.governing
+    case, sheet = analysis.governing, analysis.sheet
     try:
-        other = analyse(_thickened(analysis.sheet, wall, step_mm), loading=analysis.loading)
+        other = inspect(_thickened(sheet, wall, step_mm))
     except SheetError:
         return None
-    after = next(each for each in other.answers if each.name == case.name).verdict.governing
+    lacing = analysis.lacing or usual_lacing(sheet, analysis.loading)
+    ring = built_ring(other.sheet, other.mesh, analysis.loading, lacing)
+    (answer,) = ring_answers(other.sheet, other.cuts, ring, [case.case])
+    before, after = case.verdict.governing.first_yield, answer.verdict.governing
     return Thicker(
         wall=wall,
         step_mm=step_mm,
-        strength=case.verdict.governing.first_yield / after.first_yield,
+        strength=before / after.first_yield if np.isfinite(before) else float("nan"),
         mass_g=other.hoop.mass_g - analysis.hoop.mass_g,
         governing=after.wall,
     )

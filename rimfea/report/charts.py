@@ -1,0 +1,118 @@
+"""Charts on axes: loads of every wall, stress along the rim, deflection, rims compared."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.projections.polar import PolarAxes
+
+from rimfea.elastic.ring_field import RingField
+from rimfea.report.palette import FAINT, INK, PAPER, wall_colour
+from rimfea.report.rows import MAIN_CASES
+from rimfea.report.words import Units, load_words
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.units import to_unit
+
+ALONG_MM = 120.0  # of rim beside a load
+LONGEST_BAR = 8  # times the shortest
+TONES = ("#33414b", "#7d97a5", "#c9b27a")
+HATCHES = ("", "///", "...")
+
+
+def draw_loads(axes: Axes, answer: Answer, units: Units) -> None:
+    """A bar a wall: the load at first yield, the governing wall on top."""
+    walls = answer.verdict.walls
+    loads = np.array([answer.load_at(wall.first_yield) for wall in walls]) / units.force_N
+    rank = np.arange(len(walls))
+    shown = np.minimum(loads, LONGEST_BAR * max(float(loads[0]), 1e-9))
+    axes.barh(rank, shown, color=[wall_colour(w.wall) for w in walls], edgecolor=INK, linewidth=0.6)
+    for k, (wall, load, length) in enumerate(zip(walls, loads, shown, strict=True)):
+        beyond = " →" if load > length else ""
+        text = f" {load_words(answer, wall.first_yield, units)}{beyond}"
+        axes.text(length, k, text, va="center", color=INK)
+    axes.set_yticks(rank, [wall.wall for wall in walls], color=INK)
+    axes.invert_yaxis()
+    axes.set_xlim(0, 1.35 * shown.max())
+    axes.set_xlabel(f"{answer.name}: load at first yield, {units.force}")
+    _quiet(axes)
+
+
+def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) -> None:
+    """Stress that the load alone makes in the three worst walls, along the rim beside it."""
+    if answer.around is None:
+        return
+    around, radius = answer.around, analysis.sheet.seat_radius_mm
+    near = np.abs(around.theta) * radius <= ALONG_MM
+    along = around.theta[near] * radius
+    unit = to_unit(1.0, units.pressure)
+    worst = [wall.wall for wall in answer.verdict.walls[:3]]
+    for name, dashes in zip(worst, ("-", "--", ":"), strict=True):
+        stress = around.stress_MPa[around.names.index(name)][near] * unit
+        axes.plot(along, stress, dashes, color=wall_colour(name), linewidth=2.2, label=name)
+    felt = answer.verdict.governing.reach_mm
+    axes.axvspan(-felt / 2, felt / 2, color=FAINT, alpha=0.18, linewidth=0)
+    axes.set_xlabel(f"along the rim from the load, mm (shaded: {felt:.0f} mm above half)")
+    axes.set_ylabel(f"von Mises stress of the load alone, {units.pressure}")
+    axes.set_ylim(bottom=0)
+    axes.legend(frameon=False)
+    _quiet(axes)
+
+
+def draw_deflection(axes: Axes, analysis: Analysis, answer: Answer) -> None:
+    """The rim's mid-line seen from the right, its radial deflection exaggerated."""
+    theta = np.linspace(-np.pi, np.pi, 361)
+    mesh, radius = analysis.mesh, analysis.sheet.seat_radius_mm
+    lowest = int(
+        np.argmin(np.abs(mesh.nodes[:, 0]) + 10 * (mesh.nodes[:, 1] - mesh.nodes[:, 1].min()))
+    )
+    if not isinstance(answer.field, RingField):
+        return
+    radial = answer.field.path(lowest, theta)[:, 1]
+    size = 10.0 ** np.floor(np.log10(0.25 * radius / np.abs(radial).max()))
+    size *= int(0.25 * radius / np.abs(radial).max() / size)
+    axes.plot(theta, np.full_like(theta, radius), color=FAINT, linewidth=1.0)
+    axes.plot(theta, radius + size * radial, color=INK, linewidth=2.0)
+    if isinstance(axes, PolarAxes):
+        axes.set_theta_zero_location("S")
+    axes.set_ylim(0, 1.25 * radius)
+    axes.set_axis_off()
+    moved = np.abs(radial).max()
+    axes.set_title(f"deflection × {size:.0f}; most {moved:.2f} mm", color=INK, fontsize=10)
+
+
+def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
+    """For each rim a bar for each main case: its load at first yield."""
+    shown = [k for k, each in enumerate(analyses[0].answers) if each.name in MAIN_CASES]
+    rank, width = np.arange(len(analyses)), 0.8 / len(shown)
+    for k, case in enumerate(shown):
+        answers = [each.answers[case] for each in analyses]
+        loads = [
+            each.load_at(each.verdict.governing.first_yield) / units.force_N for each in answers
+        ]
+        axes.bar(
+            rank + (k - (len(shown) - 1) / 2) * width,
+            loads,
+            width * 0.94,
+            label=answers[0].name,
+            color=TONES[k],
+            hatch=HATCHES[k],
+            edgecolor=PAPER,
+            linewidth=0.4,
+        )
+    axes.set_ylabel(f"load at first yield, {units.force}")
+    axes.set_xticks(rank, [plain(each.sheet.name) for each in analyses], color=INK)
+    axes.legend(ncols=3, frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0))
+    _quiet(axes)
+
+
+def _quiet(axes: Axes) -> None:
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.tick_params(colors=INK)
+
+
+def plain(text: str) -> str:
+    """A user's text for a picture, with no sign taken for mathematics."""
+    return text.replace("$", r"\$")
