@@ -151,10 +151,15 @@ class _Reduced:
 
     def weights(self, n: Floats) -> Floats:
         """Weights (h, m, l) of the basis for harmonics n (h,)."""
-        A0, A1, A2 = self.small
-        k = n[:, None, None]
         load = self.V.T @ self.F
-        return np.asarray(np.linalg.solve(A0 + k * A1 + k * k * A2, load[None]))
+
+        def some(n: Floats) -> Floats:
+            A0, A1, A2 = self.small
+            k = n[:, None, None]
+            return np.asarray(np.linalg.solve(A0 + k * A1 + k * k * A2, load[None]))
+
+        with ThreadPoolExecutor(THREADS) as pool:
+            return np.concatenate(list(pool.map(some, np.array_split(n, THREADS))))
 
     def solution(self, n: int) -> Floats:
         """The solution (d, l) at one harmonic."""

@@ -27,7 +27,8 @@ def draw_loads(axes: Axes, answer: Answer, units: Units) -> None:
     walls = answer.verdict.walls
     loads = np.array([answer.load_at(wall.first_yield) for wall in walls]) / units.force_N
     rank = np.arange(len(walls))
-    shown = np.minimum(loads, LONGEST_BAR * max(float(loads[0]), 1e-9))
+    shortest = loads[loads > 0].min(initial=np.inf)
+    shown = np.minimum(loads, LONGEST_BAR * shortest)
     axes.barh(rank, shown, color=[wall_colour(w.wall) for w in walls], edgecolor=INK, linewidth=0.6)
     for k, (wall, load, length) in enumerate(zip(walls, loads, shown, strict=True)):
         beyond = " →" if load > length else ""

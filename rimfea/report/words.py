@@ -96,13 +96,11 @@ def headline(analysis: Analysis, units: Units) -> str:
 def spread_words(answer: Answer) -> str:
     """How far around the rim a strike is felt, and how much rim carries it."""
     wall = answer.verdict.governing
-    felt = (
-        f"Along the rim the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm"
-    )
+    felt = f"the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm of rim"
     if answer.share_of_rim_mm is None:
-        return f"{felt}."
-    share = f"as if {answer.share_of_rim_mm:.0f} mm of rim carried the strike alone"
-    return f"{felt}; its stress is that of a plane slice {share}."
+        return f"Under the load {felt}."
+    share = f"{answer.share_of_rim_mm:.0f} mm of rim in effect carry the blow"
+    return f"At the foot of the sidewall {share}; {felt}."
 
 
 def wheel_words(analysis: Analysis, units: Units) -> list[str]:

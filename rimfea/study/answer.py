@@ -28,7 +28,7 @@ from rimfea.study.cases import Loading
 # nipple's, which leaves out less than a thousandth of the stress; neither too few nor too many.
 FEWEST, MOST = 96, 800
 NEAR = 8.0  # patches looked at closely on either side of the load
-CLOSE, FAR = 4, 60  # angles to a patch there, angles over the rest of each half
+CLOSE, FAR = 6, 60  # angles to a patch there, angles over the rest of each half
 SHORTEST_PATCH = 20.0  # mm
 
 
