@@ -15,6 +15,8 @@ from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
 from rimfea.elastic.loads import Load, Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.elastic.ring import COLUMNS, STILL, Column, Ring, amplitudes, freed
+from rimfea.errors import LoadError
+from rimfea.fem.interpolate import places
 from rimfea.fem.recover import estimate
 from rimfea.fem.revolution import COSINE, isotropic, strains
 
@@ -67,6 +69,20 @@ class RingField:
         basis = self.ring.harmonics.basis
         even, odd = basis @ C0[:, 0].real, basis @ C0[:, 0].imag
         return np.column_stack([even[0::3], even[1::3], odd[2::3]])
+
+    def probe(self, points: Floats, theta: float) -> tuple[Floats, Floats, Floats]:
+        """Displacement (p, 3) in mm, strain (p, 6) and stress (p, 6) in MPa at any points (p, 2)
+        of the section at angle θ; strain and stress in the order xx yy zz yz zx xy.
+        """
+        ring = self.ring
+        there = places(ring.mesh.nodes, ring.mesh.triangles, points)
+        stress = there(self.stress_at(theta))
+        D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
+        return (
+            there(self.displacement_at(theta)),
+            np.asarray(np.linalg.solve(D, stress.T)).T,
+            stress,
+        )
 
     def path(self, node: int, theta: Floats) -> Floats:
         """Displacement (t, 3) of one node of the section at angles θ (t,), mm."""
@@ -148,8 +164,10 @@ def load_amplitudes(ring: Ring, load: Load) -> Complex:
 
 
 def _strike(ring: Ring, load: Strike) -> Complex:
-    top = float(ring.mesh.nodes[:, 1].max())
-    q = patches.smooth(ring.n, load.patch_mm / 2 / (ring.radius + top))
+    half_angle = load.patch_mm / 2 / (ring.radius + float(ring.mesh.nodes[:, 1].max()))
+    if half_angle > np.pi:
+        raise LoadError(f"a strike over {load.patch_mm:g} mm is longer than the rim goes round")
+    q = patches.smooth(ring.n, half_angle)
     across, inward = load.force_N * np.sin(load.angle), -load.force_N * np.cos(load.angle)
     shares = {"right crown": load.right_share, "left crown": 1 - load.right_share}
     return amplitudes(

@@ -91,6 +91,11 @@ def spokes(lacing: Lacing, seat_radius: float) -> Spokes:
     stiffness E A / L adds the compliances of thick ends and thin middle. Lateral balance
     makes the flatter side the tighter one.
     """
+    if lacing.flange_mm >= 2 * seat_radius:
+        raise LoadError(
+            f"the hub's flange ({lacing.flange_mm:g} mm) is wider than the circle of nipple seats "
+            f"({2 * seat_radius:.0f} mm)"
+        )
     j = np.arange(lacing.count)
     right, leading = j % 2 == 0, j % PATTERN < PATTERN // 2
     turn = 4 * np.pi * lacing.crossings / lacing.count

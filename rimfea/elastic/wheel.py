@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.linalg import eigh
@@ -11,11 +12,16 @@ from rimfea.arrays import Floats
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import held
 from rimfea.elastic.loads import Pressure, WheelLoad
-from rimfea.elastic.ring import COLUMNS, Column, Ring, foundation, hoop_stress
+from rimfea.elastic.ring import COLUMNS, Ring, foundation, hoop_stress
 from rimfea.elastic.ring_field import load_amplitudes, solve_loads
 from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import hoop_stiffnesses
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Complex = NDArray[np.complex128]
 
 BUCKLING_WAVES = range(2, 9)
 ROUND_THE_PATTERN = 8  # places of the contact patch between a spoke and the next of its kind
@@ -26,14 +32,17 @@ class Wheel:
     """A built wheel, in the builder's terms.
 
     Stiffness is force by displacement of the spoke bed against the hub, under a load shared by
-    both bead seats. ``tension_change_N`` (j,) is that of every spoke under the wheel load at a
-    spoke, ``slack_load_N`` the wheel load at which the first spoke of the pattern goes slack,
+    both bead seats; ``radial_smeared_N_mm`` is the same with the spokes smeared into a
+    foundation: the difference tells how much the gaps between spokes matter.
+    ``tension_change_N`` (j,) is that of every spoke under the wheel load at a spoke,
+    ``slack_load_N`` the wheel load at which the first spoke of the pattern goes slack,
     ``inflation_loss`` the share of the mean tension that the tyre's pressure takes, and
     ``buckling_tension_N`` the tension of the tighter side at which the rim buckles sideways, in
     ``buckling_waves`` waves.
     """
 
     radial_N_mm: float
+    radial_smeared_N_mm: float
     lateral_N_mm: float
     torsional_N_m_rad: float
     tension_change_N: Floats
@@ -48,9 +57,14 @@ def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
     fields = solve_loads(ring, [[load], [pressure]])
     rider, air = (field.tension_change for field in fields)
     waves, factor = buckling(ring)
+    down, aside = (
+        load_amplitudes(ring, WheelLoad(force, load.patch_mm, side))
+        for force, side in ((1.0, 0.0), (0.0, 1.0))
+    )
     return Wheel(
-        radial_N_mm=_stiffness(ring, Column("bead seats", 1), load.patch_mm, seat=1),
-        lateral_N_mm=_stiffness(ring, Column("bead seats", 0), load.patch_mm, seat=0),
+        radial_N_mm=1 / _moved(ring, held(ring, [down])[0].amplitudes, seat=1),
+        radial_smeared_N_mm=1 / _moved(ring, down, seat=1),
+        lateral_N_mm=1 / _moved(ring, held(ring, [aside])[0].amplitudes, seat=0),
         torsional_N_m_rad=_torsional(ring),
         tension_change_N=rider,
         slack_load_N=_slack_load(ring, load),
@@ -92,12 +106,9 @@ def _smallest_factor(K: Floats, G: Floats) -> float:
     return float(1 / most) if most > 0 else float("inf")
 
 
-def _stiffness(ring: Ring, column: Column, patch_mm: float, seat: int) -> float:
-    """Load on a column over its patch by the seat's displacement there, N/mm."""
-    load = WheelLoad(*((1.0, patch_mm, 0.0) if column.direction == 1 else (0.0, patch_mm, 1.0)))
-    (answer,) = held(ring, [load_amplitudes(ring, load)])
-    moved = np.einsum("nl,nl->n", ring.seen[:, seat], answer.amplitudes).real.sum()
-    return float(1 / abs(moved))
+def _moved(ring: Ring, A: Complex, seat: int) -> float:
+    """Displacement of the seat at θ = 0 in direction x (0) or y (1) under amplitudes (h, l)."""
+    return float(abs(np.einsum("nl,nl->n", ring.seen[:, seat], A).real.sum()))
 
 
 def _torsional(ring: Ring) -> float:

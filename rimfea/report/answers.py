@@ -130,6 +130,7 @@ def _wheel(analysis: Analysis) -> dict[str, object] | None:
         return None
     return {
         "radial_N_mm": built.radial_N_mm,
+        "radial_smeared_N_mm": built.radial_smeared_N_mm,
         "lateral_N_mm": built.lateral_N_mm,
         "torsional_N_m_rad": built.torsional_N_m_rad,
         "tension_change_N": built.tension_change_N.tolist(),
@@ -167,6 +168,7 @@ def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
         "load_at_hinge": _finite(answer.load_at(wall.hinge)),
         "membrane_MPa": wall.membrane_MPa,
         "bending_MPa": wall.bending_MPa,
+        "hoop_MPa": wall.hoop_MPa,
         "peak_MPa": wall.peak_MPa,
         "growing_MPa": wall.growing_MPa,
         "reach_mm": wall.reach_mm,

@@ -46,13 +46,23 @@ def wall_table(answer: Answer, units: Units) -> Table:
             load_words(answer, wall.hinge, units),
             units.in_pressure(wall.membrane_MPa),
             units.in_pressure(abs(wall.bending_MPa)),
+            units.in_pressure(wall.hoop_MPa),
             f"{wall.reach_mm:.0f}",
         )
         for wall in answer.verdict.walls
     )
     load = load_words(answer, 1.0, units)
     title = f"{answer.name}, {load}{_how(answer)}"
-    head = ("wall", "cut mm", "first yield at", "hinge at", "membrane", "bending", "felt mm")
+    head = (
+        "wall",
+        "cut mm",
+        "first yield at",
+        "hinge at",
+        "membrane",
+        "bending",
+        "around rim",
+        "felt mm",
+    )
     return Table(title, head, rows, frozenset({0}))
 
 
@@ -65,6 +75,7 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
     load = units.in_force(analysis.loading.wheel_N)
     rows = (
         ("radial stiffness", f"{units.in_force(wheel.radial_N_mm)} per mm"),
+        ("the same on smeared spokes", f"{units.in_force(wheel.radial_smeared_N_mm)} per mm"),
         ("lateral stiffness", f"{units.in_force(wheel.lateral_N_mm)} per mm"),
         ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
         (f"lowest spoke under a wheel load of {load}", lowest),

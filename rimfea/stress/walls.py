@@ -16,6 +16,7 @@ from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
 
 HERE = np.zeros(1)
+HOOP = 2  # place of zz among the six components
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,8 @@ class WallStress:
     ``first_yield`` and ``hinge`` are utilisations. ``start`` and ``end`` (mm) are the ends of the
     cut that yields first, ``theta`` (radians) where it is around the rim, ``thickness_mm`` its
     length; ``membrane_MPa`` and ``bending_MPa`` the stress along the wall there under all loads
-    as given, ``peak_MPa`` the larger von Mises stress at its two faces. ``reach_mm`` is the
+    as given, ``hoop_MPa`` the larger stress around the rim at its two faces and ``peak_MPa`` the
+    larger von Mises stress there. ``reach_mm`` is the
     length of rim over which the growing load keeps that cut above half of its worst, and
     ``growing_MPa`` the largest von Mises stress that this load alone makes in the wall.
     """
@@ -38,6 +40,7 @@ class WallStress:
     thickness_mm: float
     membrane_MPa: float
     bending_MPa: float
+    hoop_MPa: float
     peak_MPa: float
     theta: float = 0.0
     reach_mm: float = 0.0
@@ -69,7 +72,9 @@ def wall_stresses(
         for each in (growing.membrane, growing.bending, still.membrane, still.bending)
     )
     hinge = hinge_utilisation(m, b, proof_MPa, m_0, b_0)
-    peak = np.maximum(*(von_mises(grown + stood) for grown, stood in faces))
+    whole = [grown + stood for grown, stood in faces]
+    peak = np.maximum(*(von_mises(each) for each in whole))
+    hoop = _larger(*(each[..., HOOP] for each in whole))
     alone = np.maximum(*(von_mises(grown) for grown, _ in faces))
     worst = []
     for number, name in enumerate(across.names):
@@ -88,6 +93,7 @@ def wall_stresses(
                 thickness_mm=float(across.length[k]),
                 membrane_MPa=float((m + m_0)[k, t]),
                 bending_MPa=float((b + b_0)[k, t]),
+                hoop_MPa=float(hoop[k, t]),
                 peak_MPa=float(peak[k, t]),
                 theta=float(theta[t]),
                 reach_mm=float(r * _reach(alone[k], t, theta)),
@@ -162,6 +168,11 @@ def _reach(stress: Floats, peak: int, theta: Floats) -> float:
     start = theta[before[-1]] if len(before) else theta[0]
     end = theta[after[0]] if len(after) else theta[-1]
     return float(end - start)
+
+
+def _larger(one: Floats, other: Floats) -> Floats:
+    """Of two values the one further from zero, with its sign."""
+    return np.where(np.abs(one) >= np.abs(other), one, other)
 
 
 def _nothing(like: Linearised) -> Linearised:
