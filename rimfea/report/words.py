@@ -68,9 +68,10 @@ def governs(answer: Answer, units: Units) -> str:
     if first.first_yield == float("inf"):
         return f"{answer.name}: the {first.wall} yields before it, under what stands by already."
     load = load_words(answer, first.first_yield, units)
+    asked = f" (the test asks {load_words(answer, 1.0, units)})" if answer.case.source else ""
     return (
         f"{answer.name}: the {first.wall} governs, first yield at {load}"
-        f"{_each(answer)}; then the {second.wall}, {margin_words(walls.margin)}."
+        f"{_each(answer)}{asked}; then the {second.wall}, {margin_words(walls.margin)}."
     )
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rimfea.arrays import Floats
+from rimfea.arrays import Bools, Floats
 from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField
 from rimfea.fem.revolution import COSINE, isotropic, strains
@@ -19,12 +19,13 @@ from rimfea.stress.cuts import Cuts, Linearised, across_cuts
 
 @dataclass(frozen=True)
 class Around:
-    """The two parts (2c·6, m) of the stress S0 + n S1 of every basis vector: membrane of all
-    cuts, then bending, six components each.
+    """The two parts of the stress S0 + n S1 of every basis vector on every cut, membrane of all
+    cuts before bending: ``even`` (2, 2c·4, m) holds the components that go with cos nθ, ``odd``
+    (2, 2c·2, m) those that go with sin nθ.
     """
 
-    first: Floats
-    second: Floats
+    even: Floats
+    odd: Floats
 
 
 def around(across: Cuts, ring: Ring) -> Around:
@@ -36,17 +37,23 @@ def around(across: Cuts, ring: Ring) -> Around:
     for strain in strains(ring.sampled, ring.radius, basis.reshape(-1, 3, basis.shape[1])):
         e, q, s, m = strain.shape
         averaged = np.asarray(onto @ strain.reshape(e * q, s * m))
-        stress = np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True)
-        parts.append(stress.reshape(-1, m))
-    return Around(parts[0], parts[1])
+        parts.append(np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True))
+    both = np.stack(parts)
+    even, odd = (both[:, :, which].reshape(2, -1, m) for which in (COSINE, ~COSINE))
+    return Around(even, odd)
 
 
 def linearised_around(parts: Around, field: RingField, theta: Floats) -> Linearised:
     """Membrane and bending (c, t, 6) of a field at angles θ (t,)."""
     C0, C1 = field.sums(theta)
-    even = parts.first @ C0.real + parts.second @ C1.real
-    odd = parts.first @ C0.imag + parts.second @ C1.imag
-    shape = (2, -1, 6, len(theta))
-    stress = np.where(COSINE[:, None], even.reshape(shape), odd.reshape(shape))
-    membrane, bending = stress.transpose(0, 1, 3, 2)
-    return Linearised(membrane, bending)
+    even = parts.even[0] @ C0.real + parts.even[1] @ C1.real
+    odd = parts.odd[0] @ C0.imag + parts.odd[1] @ C1.imag
+    cuts = len(even) // (2 * COSINE.sum())
+    stress = np.empty((2, cuts, len(theta), 6))
+    for values, which in ((even, COSINE), (odd, ~COSINE)):
+        stress[..., which] = _by_cut(values, which, cuts)
+    return Linearised(stress[0], stress[1])
+
+
+def _by_cut(values: Floats, which: Bools, cuts: int) -> Floats:
+    return values.reshape(2, cuts, int(which.sum()), -1).swapaxes(2, 3)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -27,8 +28,9 @@ from rimfea.study.cases import Loading
 # Harmonics up to the third zero in the spectrum of a strike's patch and the first in that of a
 # nipple's, which leaves out less than a thousandth of the stress; neither too few nor too many.
 FEWEST, MOST = 96, 800
-NEAR = 8.0  # patches looked at closely on either side of the load
-CLOSE, FAR = 6, 60  # angles to a patch there, angles over the rest of each half
+NEAR = 6.0  # patches looked at closely on either side of the load
+CLOSE, FAR = 6, 30  # angles to a patch there, angles over the rest of each half
+SAME_ANGLE = 9  # decimals of a radian
 SHORTEST_PATCH = 20.0  # mm
 
 
@@ -111,10 +113,20 @@ def ring_answers(
     parts = around(across, ring)
     sets = list(dict.fromkeys([case.loads for case in cases] + [case.standing for case in cases]))
     fields = dict(zip(sets, solve_loads(ring, sets), strict=True))
-    return tuple(
-        _ring_answer(sheet, across, parts, case, fields[case.loads], fields[case.standing])
-        for case in cases
-    )
+
+    @cache
+    def stood(standing: tuple[Load, ...], patch: float) -> Linearised:
+        theta = angles(patch, ring.radius, ring.spokes.angle)
+        return linearised_around(parts, fields[standing], theta)
+
+    answers = []
+    for case in cases:
+        patch = _patch(case.loads[0])
+        still = stood(case.standing, patch) if case.standing else None
+        standing = fields[case.standing] if case.standing else None
+        answer = _ring_answer(sheet, across, parts, case, fields[case.loads], still)
+        answers.append(replace(answer, standing=standing))
+    return tuple(answers)
 
 
 def slice_answers(
@@ -166,11 +178,10 @@ def _ring_answer(
     parts: Around,
     case: Case,
     field: RingField,
-    standing: RingField,
+    still: Linearised | None,
 ) -> Answer:
-    theta = angles(case.loads[0], sheet.seat_radius_mm)
     proof, radius = sheet.metal.proof_MPa, sheet.seat_radius_mm
-    still = linearised_around(parts, standing, theta) if case.standing else None
+    theta = angles(_patch(case.loads[0]), radius, field.ring.spokes.angle)
 
     grown = linearised_around(parts, field, theta)
     judged = verdict(
@@ -184,7 +195,7 @@ def _ring_answer(
     return Answer(
         case,
         field,
-        standing if case.standing else None,
+        None,
         judged,
         replace(field.evidence, truncation=lost),
         _foot(across, grown),
@@ -192,9 +203,14 @@ def _ring_answer(
     )
 
 
-def angles(load: Load, radius: float) -> Floats:
-    """Angles (t,) around the rim at which stress is looked at: close together near the load."""
-    patch = load.patch_mm if isinstance(load, Strike | WheelLoad) else SHORTEST_PATCH
+def _patch(load: Load) -> float:
+    return load.patch_mm if isinstance(load, Strike | WheelLoad) else SHORTEST_PATCH
+
+
+def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
+    """Angles (t,) around the rim at which stress is looked at, rising from −π to π: close
+    together near the load, and at every spoke, where the nipple seats have their peaks.
+    """
     near = min(NEAR * patch / radius, np.pi / 2)
     half = np.concatenate(
         [
@@ -202,4 +218,6 @@ def angles(load: Load, radius: float) -> Floats:
             np.linspace(near, np.pi, FAR),
         ]
     )
-    return np.concatenate([-half[:0:-1], half])
+    at_spokes = np.angle(np.exp(1j * spoke_angles))
+    together = np.unique(np.concatenate([-half, half, at_spokes]).round(SAME_ANGLE))
+    return np.asarray(together, dtype=np.float64)
