@@ -79,6 +79,10 @@ def _print(analysis: Analysis, units: Units, *, every_wall: bool) -> None:
 
     out, lead = console(), analysis.governing
     out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
+    if analysis.buckles:
+        show_table(out, rows.wheel_table(analysis, units))
+        close(out)
+        return
     for answer in analysis.answers:
         out.print(f"  {words.governs(answer, units)}")
     if analysis.wheel:

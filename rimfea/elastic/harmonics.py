@@ -174,8 +174,9 @@ def _nothing(body: Revolved, F: Floats) -> _Reduced:
 def _energy_error(K: csc_array, ours: Floats, true: Floats) -> float:
     """Largest error over the loads, relative in the energy norm: that of the mean stress."""
     gap = ours - true
-    error = np.einsum("dl,dl->l", gap, K @ gap) / np.einsum("dl,dl->l", true, K @ true)
-    return float(np.sqrt(np.abs(error).max()))
+    work = np.einsum("dl,dl->l", true, K @ true)
+    error = np.abs(np.einsum("dl,dl->l", gap, K @ gap))[work > 0] / work[work > 0]
+    return float(np.sqrt(error.max(initial=0.0)))
 
 
 def _first_harmonics(highest: int) -> list[int]:
@@ -187,11 +188,13 @@ def _first_harmonics(highest: int) -> list[int]:
 
 
 def _checks(known: list[int]) -> list[int]:
-    """A few harmonics between those known, spread over the whole range."""
+    """A few harmonics between those known: the first gap, where bending of the whole ring
+    changes most, and others over the range.
+    """
     between = [round((a * b) ** 0.5) for a, b in pairwise(known) if b - a > 1]
     if len(between) <= CHECKS:
         return between
-    picked = np.linspace(0, len(between) - 1, CHECKS + 2)[1:-1].round().astype(int)
+    picked = np.linspace(0, len(between) - 1, CHECKS + 1)[:-1].round().astype(int)
     return [between[k] for k in picked]
 
 

@@ -9,7 +9,7 @@ the foundation is another load on the seat's columns, found from the ring's own 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -70,7 +70,7 @@ STILL = 2
 @dataclass(frozen=True)
 class Ring:
     """A solved ring: mesh, metal, distance ``radius`` of y = 0 from the axle, spokes, and the
-    answers to unit loads on ``COLUMNS``, whose nodal forces are ``F`` (3n, l) but for those
+    answers to unit loads on its ``columns``, whose nodal forces are ``F`` (3n, l) but for those
     that are alike all around. The nipples sit at ``seat_radius`` and bear on ``bearing`` mm;
     ``inner_width`` is the width between the sidewalls that the beads pull apart.
     """
@@ -85,6 +85,7 @@ class Ring:
     seat_radius: float
     bearing: float
     inner_width: float
+    columns: tuple[Column, ...] = COLUMNS
 
     @property
     def n(self) -> Ints:
@@ -121,14 +122,17 @@ def solve_ring(
     bearing: tuple[float, float],
     highest: int,
     tolerance: float = TOLERANCE,
+    columns: tuple[Column, ...] = COLUMNS,
 ) -> Ring:
-    """Solve the ring on its smeared spokes for all columns and harmonics 0 … ``highest``.
+    """Solve the ring on its smeared spokes for harmonics 0 … ``highest``.
+
+    ``columns`` are those that the cases need, see :func:`with_seat`: fewer are sooner solved.
 
     ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm. The hoop
     compression of the spokes' tension softens the ring, as a geometric stiffness.
     """
     el = elements(mesh.nodes, mesh.triangles)
-    F, still = _unit_loads(mesh, bearing), _still_loads(mesh, radius)
+    F, still = _unit_loads(mesh, bearing, columns), _still_loads(mesh, radius)
     soft = hoop_stress(spokes, float(el.w.sum()))
     blocks = tuple(
         K + soft * G
@@ -144,7 +148,17 @@ def solve_ring(
     seat = nipple_bearing(mesh, *bearing)
     y = float(mesh.nodes[seat[:, 2], 1].mean())
     return Ring(
-        mesh, metal, radius, spokes, F, body, harmonics, radius + y, bearing[1], _inner_width(mesh)
+        mesh=mesh,
+        metal=metal,
+        radius=radius,
+        spokes=spokes,
+        F=F,
+        body=body,
+        harmonics=harmonics,
+        seat_radius=radius + y,
+        bearing=bearing[1],
+        inner_width=_inner_width(mesh),
+        columns=columns,
     )
 
 
@@ -155,7 +169,16 @@ def hoop_stress(spokes: Spokes, area: float) -> float:
     return float((spokes.tension * spokes.direction[:, 1]).sum() / (2 * np.pi * area))
 
 
-def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
+def with_seat(wanted: Iterable[Column]) -> tuple[Column, ...]:
+    """The columns wanted, with the seat's in front and those alike all around at the end, which
+    every ring has.
+    """
+    between = set(wanted)
+    kept = [column for column in COLUMNS[len(SEAT) : -STILL] if column in between]
+    return (*COLUMNS[: len(SEAT)], *kept, *COLUMNS[-STILL:])
+
+
+def _unit_loads(mesh: Mesh, bearing: tuple[float, float], columns: tuple[Column, ...]) -> Floats:
     """Nodal forces (3n, l) of a unit load on every column, evenly over its faces."""
     faces = {
         "seat": nipple_bearing(mesh, *bearing),
@@ -163,8 +186,8 @@ def _unit_loads(mesh: Mesh, bearing: tuple[float, float]) -> Floats:
         "left crown": crown(mesh, right=False),
         "bead seats": bead_seats(mesh),
     }
-    F = np.zeros((3 * len(mesh.nodes), len(COLUMNS) - STILL))
-    for k, column in enumerate(COLUMNS[:-STILL]):
+    F = np.zeros((3 * len(mesh.nodes), len(columns) - STILL))
+    for k, column in enumerate(columns[:-STILL]):
         side = sides(mesh.nodes, faces[column.place])
         t = np.full((*side.w.shape, 1), 1 / side.w.sum())
         share = vector(side.sides, traction_load(side, t), side.nodes)
@@ -209,12 +232,14 @@ def foundation(F: Floats, tensor: Floats) -> csc_array:
 
 def amplitudes(ring: Ring, loads: Mapping[Column, Floats]) -> Complex:
     """Amplitudes (h, l) on all columns from those of some."""
-    A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
+    A = np.zeros((len(ring.n), len(ring.columns)), dtype=np.complex128)
     for column, amplitude in loads.items():
-        if column not in COLUMNS:
+        if not np.any(amplitude):
+            continue
+        if column not in ring.columns:
             raise LoadError(f"the ring takes no load on {column}")
         # A load around the rim goes with sin nθ in the family in which the others go with cos.
-        A[:, COLUMNS.index(column)] += (1j if column.direction == 2 else 1.0) * amplitude
+        A[:, ring.columns.index(column)] += (1j if column.direction == 2 else 1.0) * amplitude
     return A
 
 

@@ -14,7 +14,7 @@ from rimfea.elastic import patches
 from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
 from rimfea.elastic.loads import Load, Pressure, SpokeTension, Strike, WheelLoad
-from rimfea.elastic.ring import COLUMNS, STILL, Column, Ring, amplitudes, freed
+from rimfea.elastic.ring import STILL, Column, Ring, amplitudes, freed
 from rimfea.errors import LoadError
 from rimfea.fem.interpolate import places
 from rimfea.fem.recover import estimate
@@ -132,7 +132,7 @@ def solve_loads(ring: Ring, together: Sequence[Sequence[Load]]) -> tuple[RingFie
 
 
 def _summed(ring: Ring, loads: Sequence[Load], *, tension: bool) -> Complex:
-    A = np.zeros((len(ring.n), len(COLUMNS)), dtype=np.complex128)
+    A = np.zeros((len(ring.n), len(ring.columns)), dtype=np.complex128)
     for load in loads:
         if isinstance(load, SpokeTension) == tension:
             A += load_amplitudes(ring, load)
@@ -163,6 +163,20 @@ def load_amplitudes(ring: Ring, load: Load) -> Complex:
             )
 
 
+def columns_of(load: Load) -> set[Column]:
+    """The columns of a ring that a load needs besides the seat's."""
+    match load:
+        case Strike():
+            places = {"right crown": load.right_share, "left crown": 1 - load.right_share}
+            ways = (0, 1) if load.angle else (1,)
+            return {Column(place, k) for place, share in places.items() if share for k in ways}
+        case WheelLoad():
+            forces = {1: load.force_N, 0: load.side_N}
+            return {Column("bead seats", k) for k, force in forces.items() if force}
+        case _:
+            return set()
+
+
 def _strike(ring: Ring, load: Strike) -> Complex:
     half_angle = load.patch_mm / 2 / (ring.radius + float(ring.mesh.nodes[:, 1].max()))
     if half_angle > np.pi:
@@ -184,16 +198,16 @@ def _unbalanced(ring: Ring, A: Complex, answer: Held) -> float:
     """Force left over between the loads and the spokes' reactions, relative to the loads."""
     pull = -np.einsum("jab,jb->ja", ring.spokes.tensors, answer.displacement)
     reaction = pulls(ring, pull)
-    size = np.abs(resultant(A)).max() + np.abs(pull).max()
-    return float(np.abs(resultant(A + reaction)).max() / size) if size > 0 else 0.0
+    size = np.abs(resultant(ring, A)).max() + np.abs(pull).max()
+    return float(np.abs(resultant(ring, A + reaction)).max() / size) if size > 0 else 0.0
 
 
-def resultant(A: Complex) -> Floats:
+def resultant(ring: Ring, A: Complex) -> Floats:
     """Force (3,) along the axle, up (θ = 0) and sideways of amplitudes (h, l): harmonics 0, 1.
 
     Loads that are alike all around have none.
     """
-    moving = COLUMNS[:-STILL]
+    moving = ring.columns[:-STILL]
     x, y, z = (
         A[:, [k for k, column in enumerate(moving) if column.direction == i]].sum(axis=1)
         for i in range(3)

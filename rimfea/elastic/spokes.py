@@ -145,9 +145,12 @@ def _faults(lacing: Lacing) -> list[str]:
         for name, value in positive.items()
         if not (np.isfinite(value) and value > 0)
     ]
-    if not (min(lacing.right_mm, lacing.left_mm) > 0 and lacing.ends_mm >= 0):
+    if not all(0 < mm < np.inf for mm in (lacing.right_mm, lacing.left_mm)):
         found.append("the flanges must lie on either side of the rim's middle plane")
-    if not 0 <= lacing.crossings * 4 <= lacing.count:
+    if not lacing.ends_mm >= 0:
+        found.append(f"thick ends of the spoke = {lacing.ends_mm:g}: must be 0 or more")
+    # Past a quarter turn a spoke would run across the hub to the far side of its flange.
+    if not 0 <= lacing.crossings * 8 <= lacing.count:
         found.append(
             f"{lacing.crossings} crossings with {lacing.count} spokes would lead past the hub"
         )

@@ -12,7 +12,7 @@ from rimfea.arrays import Floats
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import held
 from rimfea.elastic.loads import Pressure, WheelLoad
-from rimfea.elastic.ring import COLUMNS, Ring, foundation, hoop_stress
+from rimfea.elastic.ring import Ring, foundation, hoop_stress
 from rimfea.elastic.ring_field import load_amplitudes, solve_loads
 from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
@@ -81,7 +81,7 @@ def buckling(ring: Ring) -> tuple[int, float]:
     spokes' T/L that hold it. With K the stiffness without tension and G what one measure of
     tension adds, K + λ G is singular at the smallest λ; solved in the ring's own basis.
     """
-    V = ring.harmonics.basis[:, : -len(COLUMNS)]
+    V = ring.harmonics.basis[:, : -len(ring.columns)]
     el = elements(ring.mesh.nodes, ring.mesh.triangles)
     nodes = len(ring.mesh.nodes)
     soft = hoop_stress(ring.spokes, float(el.w.sum()))

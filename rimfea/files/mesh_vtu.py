@@ -28,9 +28,9 @@ def write_vtu(
 ) -> None:
     """Write one case of a rim: its mesh, displacement and stress.
 
-    On the nodes ``displacement_mm`` (three components, the last one 0), ``stress_xx_MPa`` to
-    ``stress_xy_MPa`` (x lateral, y outward, z along the rim) and ``von_mises_MPa``; on the
-    triangles the integer ``wall``. Field data hold one integer under the name of each wall:
+    All is of the section where the governing wall is worst. On the nodes ``displacement_mm`` of
+    the growing loads, and of all loads ``stress_xx_MPa`` to ``stress_xy_MPa`` and
+    ``von_mises_MPa``, with x lateral, y outward and z along the rim; on the triangles the integer ``wall``. Field data hold one integer under the name of each wall:
     the number by which ``wall`` means it.
 
     Raises :class:`FileError` if the file is already there, unless ``overwrite``, or cannot be

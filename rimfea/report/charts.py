@@ -78,7 +78,7 @@ def draw_deflection(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     axes.plot(theta, radius + size * radial, color=INK, linewidth=2.0)
     if isinstance(axes, PolarAxes):
         axes.set_theta_zero_location("S")
-    axes.set_ylim(0, 1.25 * radius)
+    axes.set_ylim(0, 1.05 * (radius + size * max(radial.max(), 0.0)))
     axes.set_axis_off()
     moved = np.abs(radial).max()
     axes.set_title(f"deflection × {size:.0f}; most {moved:.2f} mm", color=INK, fontsize=10)
@@ -91,7 +91,8 @@ def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
     for k, case in enumerate(shown):
         answers = [each.answers[case] for each in analyses]
         loads = [
-            each.load_at(each.verdict.governing.first_yield) / units.force_N for each in answers
+            0.0 if rim.buckles else each.load_at(each.verdict.governing.first_yield) / units.force_N
+            for rim, each in zip(analyses, answers, strict=True)
         ]
         axes.bar(
             rank + (k - (len(shown) - 1) / 2) * width,

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 from matplotlib.cm import ScalarMappable
 from matplotlib.colors import Normalize
 from matplotlib.figure import Figure
 
 from rimfea.report.charts import draw_around, draw_cases, draw_deflection, draw_loads, plain
-from rimfea.report.palette import FAINT, INK, PAPER, STRESS
+from rimfea.report.palette import INK, PAPER, STRESS
 from rimfea.report.section_drawing import (
     bare,
     draw_dimensions,
@@ -17,10 +18,13 @@ from rimfea.report.section_drawing import (
     draw_stress,
     draw_walls,
     mark,
+    mark_both,
     name_walls,
 )
 from rimfea.report.words import CAUTION, Units, headline, load_words
 from rimfea.study.analysis import Analysis
+
+TITLE = 90  # letters of a title in a line
 
 
 def section_figure(analysis: Analysis) -> Figure:
@@ -45,12 +49,11 @@ def stress_figure(analysis: Analysis, units: Units) -> Figure:
     """
     answer = analysis.governing
     ring = answer.around is not None
-    figure = Figure(figsize=(12.0, 9.6 if ring else 5.6), layout="constrained", facecolor=PAPER)
-    grid = figure.add_gridspec(2 if ring else 1, 2, width_ratios=(1.6, 1))
+    figure = Figure(figsize=(12.0, 9.0 if ring else 5.6), layout="constrained", facecolor=PAPER)
+    grid = figure.add_gridspec(2 if ring else 1, 2, width_ratios=(1.5, 1))
     left = bare(figure.add_subplot(grid[0, 0]), analysis)
     draw_stress(left, analysis, answer)
-    mark(left, answer.verdict.runner_up, "then", FAINT)
-    mark(left, answer.verdict.governing, "first", INK)
+    mark_both(left, answer.verdict.governing, answer.verdict.runner_up)
     bar = figure.colorbar(stress_scale(), ax=left, location="bottom", shrink=0.6, pad=0.02)
     bar.set_label("von Mises stress when the first wall yields, share of the proof stress")
     draw_loads(figure.add_subplot(grid[0, 1]), answer, units)
@@ -58,7 +61,7 @@ def stress_figure(analysis: Analysis, units: Units) -> Figure:
         draw_around(figure.add_subplot(grid[1, 0]), analysis, answer, units)
         draw_deflection(figure.add_subplot(grid[1, 1], projection="polar"), analysis, answer)
     title = f"{plain(analysis.sheet.name)}: {headline(analysis, units)}"
-    figure.suptitle(title, color=INK, wrap=True)
+    figure.suptitle(_in_lines(title), color=INK)
     _foot(figure)
     return figure
 
@@ -77,9 +80,10 @@ def comparison_figure(analyses: Sequence[Analysis], units: Units) -> Figure:
         answer = analysis.governing
         wall = answer.verdict.governing
         draw_stress(axes, analysis, answer)
-        mark(axes, wall, "", INK)
+        mark(axes, wall, INK)
         load = load_words(answer, wall.first_yield, units)
-        title = f"{plain(analysis.sheet.name)}: {wall.wall}, {load}"
+        told = "the rim buckles" if analysis.buckles else f"{wall.wall}, {load}"
+        title = f"{plain(analysis.sheet.name)}: {told}"
         axes.set_title(title, color=INK, fontsize=11)
     draw_cases(figure.add_subplot(grid[lines, :]), analyses, units)
     case = analyses[0].governing.name
@@ -91,6 +95,12 @@ def comparison_figure(analyses: Sequence[Analysis], units: Units) -> Figure:
 def stress_scale() -> ScalarMappable:
     """The colours of stress from nothing to yield."""
     return ScalarMappable(Normalize(0.0, 1.0), STRESS)
+
+
+def _in_lines(title: str) -> str:
+    """A long title broken after a semicolon, and wherever it is still too long."""
+    parts = title.replace("; ", ";\n").split("\n")
+    return "\n".join(line for part in parts for line in wrap(part, TITLE))
 
 
 def _foot(figure: Figure) -> None:

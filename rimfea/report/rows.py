@@ -134,7 +134,7 @@ def comparison_table(analyses: Sequence[Analysis], units: Units) -> Table:
     shown = [k for k, each in enumerate(analyses[0].answers) if each.name in MAIN_CASES]
     cases = [analyses[0].answers[k].name for k in shown]
     rows = tuple(
-        (each.sheet.name, *(_governed(each.answers[k], units) for k in shown)) for each in analyses
+        (each.sheet.name, *(_governed(each, k, units) for k in shown)) for each in analyses
     )
     title = "Which wall gives first, and at what load it first yields"
     return Table(title, ("rim", *cases), rows)
@@ -148,7 +148,7 @@ def tests_table(analyses: Sequence[Analysis], units: Units) -> Table:
         for each in (analyses[0].answers[k] for k in shown)
     ]
     rows = tuple(
-        (each.sheet.name, *(_governed(each.answers[k], units) for k in shown)) for each in analyses
+        (each.sheet.name, *(_governed(each, k, units) for k in shown)) for each in analyses
     )
     sources = dict.fromkeys(analyses[0].answers[k].case.source for k in shown)
     return Table(f"Published tests ({'; '.join(sources)}): first yield at", ("rim", *heads), rows)
@@ -201,7 +201,10 @@ def _weighed(analysis: Analysis) -> str:
     return "-" if check is None else f"{check.weighed_g:.0f} ({-check.absolute_g:+.0f})"
 
 
-def _governed(answer: Answer, units: Units) -> str:
+def _governed(analysis: Analysis, case: int, units: Units) -> str:
+    if analysis.buckles:
+        return "the rim buckles"
+    answer = analysis.answers[case]
     wall = answer.verdict.governing
     return f"{wall.wall} {load_words(answer, wall.first_yield, units)}"
 

@@ -27,6 +27,7 @@ from rimfea.study.answer import Answer
 HALO = (withStroke(linewidth=4.5, foreground=PAPER),)
 MIDDLE = (Wall.TYRE_WELL, Wall.SPOKE_BED, Wall.NIPPLE_SEAT)
 LINE = 1.5  # mm of paper that a line of text takes
+ROW = 1.9  # the same between the hooks, where letters are larger
 PIXELS = (900, 600)
 ROOM = 5.0  # mm of paper around a section
 
@@ -108,35 +109,37 @@ def draw_outline(axes: Axes, analysis: Analysis) -> None:
     axes.add_patch(PathPatch(_path(analysis), facecolor="none", edgecolor=INK, linewidth=0.8))
 
 
-def mark(axes: Axes, wall: WallStress, word: str, colour: str) -> None:
-    """The cut that yields, drawn a little longer than the wall is thick, with its name."""
+def mark(axes: Axes, wall: WallStress, colour: str) -> Floats:
+    """The cut that yields, drawn a little longer than the wall is thick; its ends (2, 2)."""
     start, end = np.array(wall.start), np.array(wall.end)
     across = (end - start) / np.linalg.norm(end - start)
     ends = np.array([start - 0.7 * across, end + 0.7 * across])
     axes.plot(*ends.T, color=colour, linewidth=2.2, path_effects=HALO, zorder=6)
-    if word:
-        aside = ends[0] if abs(ends[0, 0]) < abs(ends[1, 0]) else ends[1]
+    return ends
+
+
+def mark_both(axes: Axes, first: WallStress, then: WallStress) -> None:
+    """The cuts of the wall that governs and of the runner-up, with words between the hooks,
+    where no section has metal.
+    """
+    words = [("then", then, FAINT), ("first", first, INK)]
+    words.sort(key=lambda each: each[1].start[1] + each[1].end[1])  # no leader crosses another
+    top = max(wall.start[1] for _, wall, _ in words)
+    for row, (word, wall, colour) in enumerate(words):
+        ends = mark(axes, wall, colour)
+        inner = ends[np.abs(ends[:, 0]).argmin()]
         axes.annotate(
             f"{word}: {wall.wall}",
-            aside,
-            xytext=_toward_the_middle(axes, aside),
+            (inner[0], inner[1]),
+            xytext=(0.0, max(top, ROW) - (2 - row) * ROW),
             color=colour,
             ha="center",
             va="center",
-            fontsize=10,
+            fontsize=11,
             path_effects=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.8},
             zorder=7,
         )
-
-
-def _toward_the_middle(axes: Axes, place: Floats) -> tuple[float, float]:
-    """Where a word about this place fits: part of the way to the middle of the picture."""
-    x_middle, y_middle = np.mean(axes.get_xlim()), np.mean(axes.get_ylim())
-    return (
-        float(place[0] + 0.45 * (x_middle - place[0])),
-        float(place[1] + 0.3 * (y_middle - place[1])),
-    )
 
 
 def name_walls(axes: Axes, analysis: Analysis) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from rimfea.study.analysis import Analysis
@@ -76,7 +77,12 @@ def governs(answer: Answer, units: Units) -> str:
 
 
 def headline(analysis: Analysis, units: Units) -> str:
-    """The verdict in one sentence."""
+    """The verdict in one sentence; that of a rim that buckles under its spokes is that it does."""
+    if analysis.buckles and analysis.wheel and analysis.lacing:
+        return (
+            f"The rim buckles sideways from {units.in_force(analysis.wheel.buckling_tension_N)} "
+            f"a spoke: at {units.in_force(analysis.lacing.tension_N)} it is no wheel."
+        )
     answer = analysis.governing
     wall = answer.verdict.governing
     if wall.first_yield == float("inf"):
@@ -118,7 +124,7 @@ def wheel_words(analysis: Analysis, units: Units) -> list[str]:
         told.append(
             "WARNING: a spoke goes slack under the wheel load: more tension, or more spokes."
         )
-    if lacing.tension_N >= NEAR_BUCKLING * most:
+    if NEAR_BUCKLING * most <= lacing.tension_N and not analysis.buckles:
         told.append(
             f"WARNING: the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
             "of that run-out grows. Less tension, or a rim stiffer against twist."
@@ -136,14 +142,17 @@ def margin_words(margin: float) -> str:
 
 def thicker_words(gain: Thicker) -> str:
     """What a little more metal buys and costs."""
+    grown = f"{gain.step_mm:g} mm more at the {gain.wall}"
+    if not math.isfinite(gain.strength):
+        still = "yields before the load all the same" if math.isnan(gain.strength) else "bears some"
+        return f"{grown}: the rim {still}, {gain.mass_g:+.0f} g a rim."
     change = 100 * (gain.strength - 1)
     if abs(change) < NO_GAIN:
-        return f"{gain.step_mm:g} mm more at the {gain.wall}: no gain, {gain.mass_g:+.0f} g a rim."
+        return f"{grown}: no gain, {gain.mass_g:+.0f} g a rim."
     load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
     then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
     return (
-        f"{gain.step_mm:g} mm more at the {gain.wall}: first yield at {load}, "
-        f"{gain.mass_g:+.0f} g a rim{then}."
+        f"{grown}: first yield at {load}, {gain.mass_g:+.0f} g a rim{then}."
     )
 
 

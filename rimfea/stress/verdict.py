@@ -34,6 +34,8 @@ class Verdict:
         """How much more load the runner-up bears than the governing wall; 0.1 is 10 %."""
         if self.runner_up.first_yield == 0:
             return float("inf")
+        if self.runner_up.first_yield == float("inf"):  # both yield before any load
+            return 0.0
         return self.governing.first_yield / self.runner_up.first_yield - 1
 
     @property

@@ -69,6 +69,15 @@ class Analysis:
         return self.answers[0]
 
     @property
+    def buckles(self) -> bool:
+        """Whether the spokes pull harder than the rim bears sideways: nothing else said of it
+        then holds.
+        """
+        if self.wheel is None or self.lacing is None:
+            return False
+        return self.lacing.tension_N >= self.wheel.buckling_tension_N
+
+    @property
     def mass_difference(self) -> MassDifference | None:
         """Computed against weighed mass, if the rim was weighed."""
         weighed = self.sheet.weighed_mass_g
@@ -93,7 +102,7 @@ def analyse(
     looked = inspect(sheet, outline=outline, coarseness=coarseness)
     laced = lacing or usual_lacing(sheet, loading)
     cases = standard_cases(sheet, loading)
-    ring = built_ring(sheet, looked.mesh, loading, laced)
+    ring = built_ring(sheet, looked.mesh, loading, laced, cases)
     answers = ring_answers(sheet, looked.cuts, ring, cases)
     alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
     shared = tuple(with_share_of_rim(each, alone) for each in answers)

@@ -11,8 +11,8 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.elastic.field import Evidence, Field
 from rimfea.elastic.loads import Case, Load, Pressure, Strike, WheelLoad
-from rimfea.elastic.ring import Ring, solve_ring
-from rimfea.elastic.ring_field import RingField, solve_loads
+from rimfea.elastic.ring import Ring, solve_ring, with_seat
+from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
 from rimfea.elastic.slice import solve_slice
 from rimfea.elastic.spokes import Lacing, spokes
 from rimfea.mesh.mesh import Mesh
@@ -96,14 +96,24 @@ class Answer:
         return own if self.standing is None else own + self.standing.stress_at(theta)
 
 
-def built_ring(sheet: Sheet, mesh: Mesh, loading: Loading, lacing: Lacing) -> Ring:
-    """The ring of this rim, laced and solved for every harmonic that its loads need."""
+def built_ring(
+    sheet: Sheet,
+    mesh: Mesh,
+    loading: Loading,
+    lacing: Lacing,
+    cases: Sequence[Case],
+) -> Ring:
+    """The ring of this rim, laced and solved for the places and harmonics its cases need."""
     seat = sheet.seat_radius_mm + bed_face(sheet.known) + sheet.nipple_seat_mm
     bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
     wanted = max(4 * np.pi / loading.patch_mm, 2 * np.pi / bearing[1])
     highest = int(np.clip(2 * sheet.seat_radius_mm * wanted, FEWEST, MOST))
     laced = spokes(lacing, seat)
-    return solve_ring(mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, highest)
+    loads = [load for case in cases for load in (*case.loads, *case.standing)]
+    columns = with_seat(column for load in loads for column in columns_of(load))
+    return solve_ring(
+        mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, highest, columns=columns
+    )
 
 
 def ring_answers(

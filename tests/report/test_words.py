@@ -15,7 +15,9 @@ from rimfea.report.words import (
     headline,
     margin_words,
     mass_words,
+    spread_words,
     thicker_words,
+    wheel_words,
 )
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
@@ -40,7 +42,7 @@ def rim():
             "nipple_seat_mm": 2.4,
         }
     )
-    return analyse(sheet, coarseness=1.5)
+    return analyse(sheet, coarseness=1.6)
 
 
 def wall(name, first_yield, hinge):
@@ -53,7 +55,9 @@ def wall(name, first_yield, hinge):
         thickness_mm=1.5,
         membrane_MPa=-20.0,
         bending_MPa=80.0,
+        hoop_MPa=30.0,
         peak_MPa=100.0,
+        reach_mm=31.4,
     )
 
 
@@ -137,7 +141,78 @@ def test_the_headline_of_a_solved_rim_rests_on_its_governing_case(rim):
     governing = answer.verdict.governing
     said = headline(rim, NEWTON)
     assert said.startswith(f"The {governing.wall} governs: under a {answer.name} it yields first,")
-    assert f"at {figures(answer.load_N / governing.first_yield)} N;" in said
+    assert f"at {figures(answer.load_at(governing.first_yield))} N;" in said
+
+
+def test_a_rim_that_yields_before_any_strike_is_told_so(rim):
+    walls = wall("spoke bed", math.inf, 0.5), wall("flank", 1.0, 0.8)
+    made = judged(rim, "strike on one hook", *walls)
+    assert headline(made, NEWTON) == (
+        "The spoke bed governs: it yields under spoke tension and tyre pressure alone, "
+        "before any strike."
+    )
+    assert governs(made.answers[0], NEWTON) == (
+        "strike on one hook: the spoke bed yields before it, under what stands by already."
+    )
+
+
+def test_a_rim_that_buckles_under_its_spokes_has_no_other_verdict(rim):
+    soft = replace(rim, wheel=replace(rim.wheel, buckling_tension_N=900.0))
+    assert headline(soft, NEWTON) == (
+        "The rim buckles sideways from 900 N a spoke: at 1000 N it is no wheel."
+    )
+    assert "102 kgf it is no wheel" in headline(soft, KILOGRAM_FORCE)
+
+
+def test_an_inflation_that_yields_a_wall_is_told_as_a_pressure(rim):
+    walls = wall("tyre well", 0.5, 0.4), wall("flank", 0.25, 0.2)
+    answer = judged(rim, "inflation", *walls).answers[0]
+    assert "first yield at 0.500 MPa; then the flank, 100 % later." in governs(answer, NEWTON)
+    assert "first yield at 5.00 bar;" in governs(answer, KILOGRAM_FORCE)
+
+
+def test_how_far_a_strike_is_felt_is_told_with_the_rim_that_carries_it(rim):
+    walls = wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8)
+    made = judged(rim, "strike on one hook", *walls).answers[0]
+    felt = "the flank stays above half of its worst over 31 mm of rim"
+    shared = replace(made, share_of_rim_mm=13.6)
+    assert spread_words(shared) == (
+        f"At the foot of the sidewall 14 mm of rim in effect carry the blow; {felt}."
+    )
+    assert spread_words(replace(made, share_of_rim_mm=None)) == f"Under the load {felt}."
+
+
+def built(rim, tension=1000.0, **changed):
+    """The rim in a wheel of that tension with some answers as given."""
+    lacing = replace(rim.lacing, tension_N=tension)
+    return replace(rim, lacing=lacing, wheel=replace(rim.wheel, **changed))
+
+
+def test_the_wheel_is_told_with_its_lacing_slack_load_and_loss(rim):
+    sound = built(rim, slack_load_N=2500.0, inflation_loss=0.123, buckling_tension_N=4000.0)
+    assert wheel_words(sound, NEWTON) == [
+        "Wheel (32 spokes, 3 crossings, 1000 N): a spoke goes slack at a wheel load of 2500 N; "
+        "inflation takes 12 % of the tension."
+    ]
+    assert "a wheel load of 255 kgf" in wheel_words(sound, KILOGRAM_FORCE)[0]
+
+
+def test_spokes_that_go_slack_under_the_wheel_load_are_warned_of(rim):
+    calm = {"buckling_tension_N": 4000.0}
+    assert len(wheel_words(built(rim, slack_load_N=601.0, **calm), NEWTON)) == 1
+    told = wheel_words(built(rim, slack_load_N=600.0, **calm), NEWTON)[1]
+    assert told.startswith("WARNING: a spoke goes slack under the wheel load")
+
+
+def test_a_tension_from_half_of_the_buckling_tension_on_is_warned_of(rim):
+    calm = {"slack_load_N": 2500.0}
+    assert len(wheel_words(built(rim, buckling_tension_N=2001.0, **calm), NEWTON)) == 1
+    told = wheel_words(built(rim, buckling_tension_N=2000.0, **calm), NEWTON)[1]
+    assert told.startswith("WARNING: the rim buckles sideways at 2000 N a spoke;")
+
+
+def test_a_slice_has_no_wheel_to_tell_of(rim):
+    assert wheel_words(replace(rim, wheel=None), NEWTON) == []
 
 
 @pytest.mark.parametrize(
@@ -167,6 +242,22 @@ def test_what_more_metal_buys_and_costs_is_told_with_the_wall_that_then_governs(
         "the bead seat then governs."
     )
     assert thicker_words(replace(gain, governing="flank")).endswith("+9 g a rim.")
+
+
+def test_a_gain_that_drawing_anew_may_have_made_is_no_gain():
+    for strength in (0.993, 1.007):
+        told = thicker_words(Thicker(Wall.FLANK, 0.1, strength, 8.6, "flank"))
+        assert told == "0.1 mm more at the flank: no gain, +9 g a rim."
+
+
+def test_more_metal_for_a_rim_that_bears_nothing_is_told_without_a_number():
+    still = Thicker(Wall.FLANK, 0.1, math.nan, 8.6, "flank")
+    assert thicker_words(still) == (
+        "0.1 mm more at the flank: the rim yields before the load all the same, +9 g a rim."
+    )
+    assert thicker_words(replace(still, strength=math.inf)) == (
+        "0.1 mm more at the flank: the rim bears some, +9 g a rim."
+    )
 
 
 def test_more_metal_that_weakens_the_rim_is_told_as_less_load():

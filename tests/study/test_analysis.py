@@ -7,152 +7,83 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rimfea.elastic.loads import Case, SpokeTension, Strike
-from rimfea.elastic.slice import solve_slice
 from rimfea.errors import LoadError
-from rimfea.mesh.mesh import Mesh
-from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Family, Wall
-from rimfea.study.analysis import Analysis, analyse, inspect
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION, Loading
-from rimfea.study.thicker import thicker
+from rimfea.study.analysis import analyse, analyse_slice, inspect
+from rimfea.study.cases import BOTH_HOOKS, INFLATION, ONE_HOOK, TENSION, USUAL, Loading
 
-WHIMBREL = {
-    "name": "Whimbrel",
-    "bead_seat_diameter_mm": 622,
-    "inner_width_mm": 25,
-    "overall_depth_mm": 21,
-    "bead_hook_mm": 1.6,
-    "hook_lip_mm": 2.6,
-    "sidewall_mm": 1.5,
-    "tyre_well_mm": 1.3,
-    "nipple_seat_mm": 2.4,
-}
-
-
-def sheet_of(family: Family = Family.HOOKED, **changes: float) -> Sheet:
-    depth = {} if family.has_chamber else {"overall_depth_mm": 14}
-    return Sheet.from_values({**WHIMBREL, "family": family, **depth, **changes})
+COARSE = 1.6
 
 
 @pytest.fixture(scope="module", params=Family)
-def rim(request) -> Analysis:
-    return analyse(sheet_of(request.param), coarseness=1.5)
+def rim(request, sheet_of):
+    return analyse(sheet_of(request.param), coarseness=COARSE)
 
 
-@pytest.fixture(scope="module")
-def looked() -> Analysis:
-    return inspect(sheet_of(), coarseness=1.5)
-
-
-def fields(looked: Analysis, *cases: Case):
-    return solve_slice(looked.mesh, looked.sheet.metal, looked.sheet.seat_radius_mm, cases)
-
-
-def on(right_share: float, angle: float = 0.0) -> Case:
-    return Case("strike", (Strike(2000, 20, right_share=right_share, angle=angle),))
-
-
-def test_three_cases_each_with_a_verdict_on_every_wall(rim):
-    assert [each.name for each in rim.answers] == [BOTH_HOOKS, ONE_HOOK, TENSION]
+def test_every_case_has_a_verdict_on_every_wall(rim):
+    assert [each.name for each in rim.answers][:4] == [ONE_HOOK, BOTH_HOOKS, TENSION, INFLATION]
     for answer in rim.answers:
         assert {each.wall for each in answer.verdict.walls} == set(rim.sheet.walls)
 
 
-def test_the_verdict_rests_on_the_strike_on_both_hooks(rim):
-    assert rim.governing.name == BOTH_HOOKS
+def test_the_verdict_rests_on_the_strike_on_one_hook_of_a_built_and_inflated_wheel(rim):
+    case = rim.governing.case
+    assert case.name == ONE_HOOK
+    assert [each.size for each in case.standing] == [rim.sheet.spoke_tension_N, USUAL.pressure_MPa]
 
 
-def test_every_answer_is_in_balance(rim):
+def test_every_answer_is_in_balance_and_says_how_good_it_is(rim):
     for answer in rim.answers:
-        assert answer.field.evidence.reaction < 1e-8
-        assert answer.field.evidence.residual < 1e-8
+        assert answer.evidence.reaction < 1e-5
+        assert answer.evidence.residual < 5e-3
+        assert answer.evidence.truncation < 5e-3
+        assert 0 < answer.evidence.error < 0.2
 
 
-def test_twice_the_load_is_twice_the_utilisation(rim):
-    usual = rim.loading
-    double = Loading(2 * usual.strike_N, usual.patch_mm, usual.angle, 2 * usual.tension_N)
-    again = analyse(rim.sheet, loading=double, coarseness=1.5)
+def test_twice_the_strike_is_twice_the_utilisation_and_the_rest_stays(rim):
+    double = replace(rim.loading, strike_N=2 * rim.loading.strike_N)
+    again = analyse(rim.sheet, loading=double, coarseness=COARSE)
     for once, twice in zip(rim.answers, again.answers, strict=True):
-        pairs = zip(once.verdict.walls, twice.verdict.walls, strict=True)
-        for before, after in pairs:
+        factor = 2 if once.name in (ONE_HOOK, BOTH_HOOKS) else 1
+        for before, after in zip(once.verdict.walls, twice.verdict.walls, strict=True):
             assert after.wall == before.wall
-            assert after.first_yield == pytest.approx(2 * before.first_yield, rel=1e-7)
-            assert after.hinge == pytest.approx(2 * before.hinge, rel=1e-7)
+            assert after.first_yield == pytest.approx(factor * before.first_yield, rel=1e-9)
+            assert after.hinge == pytest.approx(factor * before.hinge, rel=1e-9)
 
 
-def mirrored(mesh: Mesh) -> Mesh:
-    """The mesh in the mirror of x = 0, triangles counter-clockwise again."""
-    return replace(
-        mesh,
-        nodes=mesh.nodes * np.array([-1.0, 1.0]),
-        triangles=mesh.triangles[:, [0, 2, 1, 5, 4, 3]],
-        sides=mesh.sides[:, [1, 0, 2]],
+def test_the_governing_wall_yields_exactly_at_its_load(whimbrel):
+    """The strike at first yield on top of what stands by makes the proof stress in that wall."""
+    wall = whimbrel.governing.verdict.governing
+    loading = Loading(strike_N=whimbrel.governing.load_at(wall.first_yield))
+    struck = analyse(whimbrel.sheet, loading=loading, coarseness=COARSE).governing
+    assert struck.verdict.governing.wall == wall.wall
+    assert struck.verdict.governing.first_yield == pytest.approx(1, rel=1e-9)
+    assert struck.verdict.governing.peak_MPa == pytest.approx(
+        whimbrel.sheet.metal.proof_MPa, rel=1e-9
     )
 
 
-def test_a_strike_on_the_left_is_the_mirror_image_of_one_on_the_right(looked):
-    lean = np.radians(20)
-    (right,) = fields(looked, on(1.0, lean))
-    (left,) = fields(replace(looked, mesh=mirrored(looked.mesh)), on(0.0, -lean))
-    flipped = left.stress * np.array([1, 1, 1, -1, 1, -1])
-    assert np.abs(flipped - right.stress).max() < 1e-7 * np.abs(right.stress).max()
-
-
-def test_a_strike_on_both_hooks_is_half_the_sum_of_right_and_left(looked):
-    right, left, both = fields(looked, on(1.0), on(0.0), on(0.5))
-    for part in ("displacement", "stress"):
-        half = (getattr(right, part) + getattr(left, part)) / 2
-        gap = np.abs(getattr(both, part) - half).max()
-        assert gap < 1e-9 * np.abs(half).max()
-
-
-def test_two_loads_in_one_case_add_up(looked):
-    sheet = looked.sheet
-    tension = SpokeTension(1000, sheet.spoke_count, sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
-    strike = Strike(2000, 20)
-    one, other, sum_of_both = fields(
-        looked, Case("a", (strike,)), Case("b", (tension,)), Case("c", (strike, tension))
-    )
-    gap = np.abs(sum_of_both.stress - one.stress - other.stress).max()
-    assert gap < 1e-9 * np.abs(one.stress).max()
+def test_a_traced_section_takes_the_place_of_the_drawn_one(whimbrel, sheet_of):
+    other = sheet_of(sidewall_mm=2.0)
+    traced = analyse(other, outline=whimbrel.outline, coarseness=COARSE)
+    assert traced.section.area_mm2 == pytest.approx(whimbrel.section.area_mm2)
 
 
 @pytest.mark.parametrize("family", Family)
-def test_a_thicker_sidewall_never_yields_at_a_lower_load(family):
+def test_a_thicker_sidewall_never_yields_at_a_lower_load(sheet_of, family):
     """Both hooks struck straight on, the outer face where it was: the wall grows inward."""
     struck = []
     for sidewall in (1.2, 1.5, 1.8):
         lip = sidewall + 1.1 if family is Family.HOOKLESS else 2.9
         sheet = sheet_of(family, sidewall_mm=sidewall, hook_lip_mm=lip)
-        answer = next(each for each in analyse(sheet).answers if each.name == BOTH_HOOKS)
-        struck.append(_utilisation(answer, Wall.SIDEWALL))
+        answers = analyse(sheet, coarseness=COARSE).answers
+        struck.append(_utilisation(answers, BOTH_HOOKS, Wall.SIDEWALL))
     assert struck == sorted(struck, reverse=True), struck
 
 
-def _utilisation(answer, wall: Wall) -> float:
-    return next(each.first_yield for each in answer.verdict.walls if each.wall == wall)
-
-
-@pytest.mark.parametrize("wall", [Wall.SIDEWALL, Wall.TYRE_WELL, Wall.NIPPLE_SEAT])
-def test_thickening_a_wall_costs_mass_and_leaves_the_rest_of_the_sheet(rim, wall):
-    found = thicker(rim, wall)
-    assert found is not None
-    assert found.wall == wall
-    assert 0 < found.mass_g < 60
-    assert 0.85 < found.strength < 1.4
-
-
-def test_thickening_the_governing_wall_makes_the_rim_stronger(rim):
-    governing = Wall(rim.governing.verdict.governing.wall)
-    found = thicker(rim, governing, step_mm=0.3)
-    assert found is not None
-    assert found.strength > 1.02
-
-
-def test_a_wall_that_cannot_grow_gives_no_answer():
-    tight = analyse(sheet_of(tyre_well_depth_mm=10.1), coarseness=2)
-    assert thicker(tight, Wall.TYRE_WELL, step_mm=0.5) is None
+def _utilisation(answers, case, wall):
+    verdict = next(each for each in answers if each.name == case).verdict
+    return next(each.first_yield for each in verdict.walls if each.wall == wall)
 
 
 @pytest.mark.parametrize(
@@ -161,18 +92,59 @@ def test_a_wall_that_cannot_grow_gives_no_answer():
         ({"strike_N": 0.0}, "force"),
         ({"strike_N": float("nan")}, "force"),
         ({"patch_mm": -1.0}, "length of rim"),
+        ({"patch_mm": float("nan")}, "length of rim"),
+        ({"patch_mm": 3000.0}, "longer than the rim goes round"),
         ({"tension_N": 0.0}, "tension"),
+        ({"tension_N": -5.0}, "tension"),
         ({"angle": 1.5}, "allowed -75 to 75"),
+        ({"pressure_MPa": 0.0}, "tyre pressure"),
+        ({"tyre_width_mm": -30.0}, "tyre width"),
+        ({"wheel_N": 0.0}, "force on the wheel"),
+        ({"contact_mm": float("inf")}, "contact patch"),
     ],
 )
-def test_a_loading_that_cannot_be_is_refused(change, told):
+def test_a_loading_that_cannot_be_is_refused(sheet_of, change, told):
     with pytest.raises(LoadError, match=told):
         analyse(sheet_of(), loading=replace(Loading(), **change), coarseness=2)
 
 
-def test_a_look_needs_no_load_and_knows_the_weighed_mass():
+def test_a_look_needs_no_load_and_knows_the_weighed_mass(sheet_of, looked):
     weighed = inspect(sheet_of(weighed_mass_g=500), coarseness=2)
     assert weighed.answers == ()
+    assert weighed.wheel is None
     difference = weighed.mass_difference
     assert difference is not None
-    assert inspect(sheet_of(), coarseness=2).mass_difference is None
+    assert difference.absolute_g == pytest.approx(weighed.hoop.mass_g - 500)
+    assert looked.mass_difference is None
+
+
+def test_a_slice_answers_the_strikes_and_tension_alone_without_a_wheel(sheet_of):
+    sliced = analyse_slice(sheet_of())
+    assert [each.name for each in sliced.answers] == [BOTH_HOOKS, ONE_HOOK, TENSION]
+    assert sliced.wheel is None
+    for answer in sliced.answers:
+        assert answer.case.standing == ()
+        assert answer.around is None
+        assert answer.evidence.reaction < 1e-8
+        np.testing.assert_array_equal(answer.stress(), answer.field.stress)
+
+
+def test_a_slice_racks_under_one_hook_and_misses_the_bending_of_the_hook_along_the_rim(
+    sheet_of, whimbrel
+):
+    sliced = {each.name: each for each in analyse_slice(sheet_of()).answers}[ONE_HOOK]
+    alone = {each.wall: each.growing_MPa for each in sliced.verdict.walls}
+    ring = {each.wall: each.growing_MPa for each in whimbrel.governing.verdict.walls}
+    for racked in (Wall.BEAD_SEAT, Wall.TYRE_WELL, Wall.FLANK):
+        assert alone[racked] > 1.5 * ring[racked]
+    assert alone[Wall.BEAD_HOOK] < 0.5 * ring[Wall.BEAD_HOOK]
+
+
+def test_a_rim_buckles_from_the_tension_that_its_wheel_says(demo, whimbrel):
+    assert not whimbrel.buckles
+    assert not demo["wheatear"].buckles
+    most = demo["wheatear"].wheel.buckling_tension_N
+    sheet = demo["wheatear"].sheet
+    for factor, expected in ((0.95, False), (1.05, True)):
+        loading = Loading(tension_N=factor * most)
+        assert analyse(sheet, loading=loading, coarseness=COARSE).buckles == expected

@@ -1,0 +1,127 @@
+"""What the ring costs, against yardsticks of the same run; nothing is asserted about time,
+because that would be about the computer.
+"""
+
+from __future__ import annotations
+
+import runpy
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from rimfea.elastic.loads import Strike
+from rimfea.elastic.ring import solve_ring
+from rimfea.elastic.ring_field import solve_loads
+from rimfea.elastic.spokes import Lacing, spokes
+from rimfea.fem.solve import factorised
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.study.analysis import inspect
+
+TESTS = Path(__file__).parents[1]
+PROFILES = TESTS.parent / "profiles"
+HIGHEST = 400
+YARDSTICK = 20  # factorisations
+STRIKE = Strike(force_N=2000.0, patch_mm=20.0, right_share=0.5)
+MOST_MEMORY_GB = 1.0
+
+
+def best(work, times=3):
+    """The shortest of a few runs in seconds, and the result: the rest is what else went on."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        result = work()
+        taken.append(time.perf_counter() - start)
+    return min(taken), result
+
+
+@pytest.fixture
+def told(request):
+    """Prints a line, past the capture of output."""
+    capture = request.config.pluginmanager.getplugin("capturemanager")
+
+    def tell(words):
+        with capture.global_and_fixture_disabled():
+            print(f"\n{words}", end="")
+
+    return tell
+
+
+def rim(coarseness):
+    """A demo rim: a function that solves it anew, with as many triangles as it has."""
+    sheet = read_sheet(PROFILES / "curlew.toml")
+    mesh = inspect(sheet, coarseness=coarseness).mesh
+    laced = spokes(Lacing(count=sheet.spoke_count), sheet.seat_radius_mm - 12.0)
+    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+
+    def solved():
+        return solve_ring(mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, HIGHEST)
+
+    return solved, len(mesh.triangles)
+
+
+@pytest.mark.parametrize("coarseness", [0.8, 1.6])
+def test_a_ring_and_one_strike_against_factorisations(told, coarseness):
+    solve, triangles = rim(coarseness)
+    ring_time, ring = best(solve)
+    strike_time, (field,) = best(lambda: solve_loads(ring, [[STRIKE]]))
+
+    def factorisations():
+        for n in range(2, 2 + YARDSTICK):
+            factorised(ring.body.at(n), np.array([], dtype=np.int64))
+
+    yardstick, _ = best(factorisations)
+    whole = ring_time + strike_time
+    told(
+        f"ring of {triangles} triangles, {len(ring.harmonics.solved)} of {HIGHEST + 1} harmonics "
+        f"solved: {ring_time:.2f} s, one strike {1e3 * strike_time:.0f} ms; "
+        f"{whole / yardstick:.2f} times {YARDSTICK} factorisations ({yardstick:.2f} s)"
+    )
+    assert ring.harmonics.error < 1e-3
+    assert field.unbalanced < 1e-3
+
+
+def test_ten_load_cases_against_one(told):
+    ring_time, ring = best(rim(1.6)[0])
+    cases = [[Strike(2000.0, 10.0 + 3 * k, right_share=k / 9)] for k in range(10)]
+    once, _ = best(lambda: solve_loads(ring, cases[:1]), times=9)
+    tenfold, fields = best(lambda: solve_loads(ring, cases), times=9)
+    told(
+        f"ten strikes {1e3 * tenfold:.1f} ms, one {1e3 * once:.1f} ms; with the ring, solved once, "
+        f"{(ring_time + tenfold) / (ring_time + once):.2f} times"
+    )
+    assert len(fields) == 10
+
+
+def test_the_ring_against_a_solid_of_equal_accuracy(told):
+    """One sector, a twelfth of the rim: all of it would cost the solid more than twelve times
+    as much, the ring nothing.
+    """
+    solid = runpy.run_path(str(TESTS / "verification" / "test_solid.py"))
+    solid_time, (theirs, where) = best(solid["solid"], times=1)
+    ring_time, ours = best(lambda: solid["ring"](where))
+    told(
+        f"solid sector {theirs.unknowns} unknowns {solid_time:.1f} s, every harmonic of the ring "
+        f"{ours.unknowns} unknowns {ring_time:.2f} s: {solid_time / ring_time:.0f} times"
+    )
+    np.testing.assert_allclose(ours.crown[0, 0], theirs.crown[0, 0], rtol=5e-3)
+
+
+def test_memory_stays_below_what_a_small_computer_has(told):
+    """In a process of its own, so that no other test counts."""
+    code = (
+        "import runpy, resource; "
+        f"made = runpy.run_path({str(Path(__file__))!r}); "
+        "solve, triangles = made['rim'](0.8); ring = solve(); "
+        "made['solve_loads'](ring, [[made['STRIKE']]]); "
+        "print(triangles, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    triangles, kilobytes = (int(word) for word in out.stdout.split())
+    peak = kilobytes / 1e6
+    told(f"peak memory with a ring of {triangles} triangles: {peak:.2f} GB")
+    assert peak < MOST_MEMORY_GB
