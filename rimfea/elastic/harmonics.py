@@ -13,7 +13,7 @@ join the basis if it is not, until the error found is below the tolerance.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from itertools import pairwise
@@ -25,7 +25,7 @@ from scipy import sparse
 from rimfea.arrays import Floats, Ints
 from rimfea.errors import SolveError
 from rimfea.fem.assemble import degrees_of_freedom
-from rimfea.fem.solve import factorised
+from rimfea.fem.solve import elimination_order, factorised
 
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
@@ -39,6 +39,7 @@ CHECKS = 3
 MOST_SOLVES = 60
 DEPENDENT = 1e-9
 THREADS = 2
+NOTHING_HELD = np.array([], dtype=np.int64)
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,16 @@ class Revolved:
         values = K0 + n * K1 + n * n * K2
         kept = (values, self.pattern.indices, self.pattern.indptr)
         return sparse.csc_array(kept, shape=self.pattern.shape)
+
+    def taken(self, order: Ints) -> Revolved:
+        """The same with its unknowns in another order (d,)."""
+        count = np.arange(self.pattern.nnz, dtype=np.float64)
+        kept = (count, self.pattern.indices, self.pattern.indptr)
+        pattern = sparse.csc_array(kept, shape=self.pattern.shape)[order][:, order].tocsc()
+        pattern.sort_indices()  # or the threads that share it would each do so, in place
+        entry = pattern.data.astype(np.int64)
+        K0, K1, K2 = self.data
+        return Revolved(pattern, (K0[entry], K1[entry], K2[entry]))
 
     def parts(self) -> tuple[csc_array, csc_array, csc_array]:
         """K0, K1 and K2 as matrices, each with its own entries only: less than half are."""
@@ -110,11 +121,12 @@ def solve_harmonics(
 
     Raises :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
     """
+    solver = _solver(body, F)
     known = _first_harmonics(highest)
-    reduced = _nothing(body, F).joined(_solutions(body, F, known))
+    reduced = _nothing(body, F).joined(solver(known))
     worst = 0.0
     while checks := _checks(known):
-        true = _solutions(body, F, checks)
+        true = solver(checks)
         worst = max(
             _energy_error(body.at(n), reduced.solution(n), u)
             for n, u in zip(checks, true, strict=True)
@@ -198,17 +210,30 @@ def _checks(known: list[int]) -> list[int]:
     return [between[k] for k in picked]
 
 
-def _solutions(body: Revolved, F: Floats, harmonics: Sequence[int]) -> list[Floats]:
-    """K(n)⁻¹ F (d, l) for every harmonic; SuperLU lets two threads work at once."""
+def _solver(body: Revolved, F: Floats) -> Callable[[Sequence[int]], list[Floats]]:
+    """K(n)⁻¹ F (d, l) for some harmonics: the order of elimination is the same for all, and
+    SuperLU lets two threads work at once.
+    """
+    try:
+        order = elimination_order(body.at(1))
+    except SolveError as error:
+        raise SolveError(f"harmonic 1: {error}") from error
+    ordered, loads = body.taken(order), F[order]
 
     def solution(n: int) -> Floats:
         try:
-            return factorised(body.at(n), np.array([], dtype=np.int64)).solve(F)
+            solved = factorised(ordered.at(n), NOTHING_HELD, ordered=True).solve(loads)
         except SolveError as error:
             raise SolveError(f"harmonic {n}: {error}") from error
+        U = np.empty_like(F)
+        U[order] = solved
+        return U
 
-    with ThreadPoolExecutor(THREADS) as pool:
-        return list(pool.map(solution, harmonics))
+    def solutions(harmonics: Sequence[int]) -> list[Floats]:
+        with ThreadPoolExecutor(THREADS) as pool:
+            return list(pool.map(solution, harmonics))
+
+    return solutions
 
 
 def _still(body: Revolved, F: Floats) -> Floats:

@@ -30,8 +30,9 @@ def write_vtu(
 
     All is of the section where the governing wall is worst. On the nodes ``displacement_mm`` of
     the growing loads, and of all loads ``stress_xx_MPa`` to ``stress_xy_MPa`` and
-    ``von_mises_MPa``, with x lateral, y outward and z along the rim; on the triangles the integer ``wall``. Field data hold one integer under the name of each wall:
-    the number by which ``wall`` means it.
+    ``von_mises_MPa``, with x lateral, y outward and z along the rim; on the triangles the
+    integer ``wall``. Field data hold one integer under the name of each wall: the number by
+    which ``wall`` means it.
 
     Raises :class:`FileError` if the file is already there, unless ``overwrite``, or cannot be
     written; ValueError if the answer is not one of this rim's.

@@ -151,9 +151,7 @@ def thicker_words(gain: Thicker) -> str:
         return f"{grown}: no gain, {gain.mass_g:+.0f} g a rim."
     load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
     then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
-    return (
-        f"{grown}: first yield at {load}, {gain.mass_g:+.0f} g a rim{then}."
-    )
+    return f"{grown}: first yield at {load}, {gain.mass_g:+.0f} g a rim{then}."
 
 
 def mass_words(analysis: Analysis) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +23,7 @@ from rimfea.fem.forms import stiffness
 from rimfea.fem.material import plane_strain
 from rimfea.fem.solve import factorised
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.study.analysis import analyse, inspect
+from rimfea.study.analysis import analyse, analyse_slice, inspect
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 PROGRAM = Path(sys.executable).parent / "rimfea"
@@ -56,12 +57,17 @@ def told(request):
     return tell
 
 
-def test_one_rim_from_sheet_to_verdict(told):
+@pytest.mark.parametrize(
+    ("what", "study"),
+    [
+        ("one rim from sheet to verdict", analyse),
+        ("the same with coarse triangles", partial(analyse, coarseness=1.6)),
+        ("the same as a slice", analyse_slice),
+    ],
+)
+def test_one_rim_from_sheet_to_verdict(told, what, study):
     made = []
-    told(
-        "one rim from sheet to verdict",
-        seconds(lambda: made.append(analyse(read_sheet(PROFILES / "plover.toml")))),
-    )
+    told(what, seconds(lambda: made.append(study(read_sheet(PROFILES / "plover.toml")))))
     assert made[0].answers
 
 

@@ -197,9 +197,7 @@ def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
     assert used[1] == pytest.approx(2 * used[0], rel=1e-9)
 
 
-def test_tyre_pressure_width_and_wheel_load_are_read_in_the_units_they_are_given_in(
-    rimfea, merlin
-):
+def test_tyre_pressure_width_and_wheel_load_are_read_in_the_units_they_are_given_in(rimfea, merlin):
     words = ["--pressure", "36psi", "--tyre", "47", "--wheel-load", "70kgf"]
     loading = json.loads(rimfea("compare", merlin, "--json", *words).stdout)["loading"]
     assert loading["pressure_MPa"] == pytest.approx(0.248211, rel=1e-5)

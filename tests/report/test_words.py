@@ -190,10 +190,11 @@ def built(rim, tension=1000.0, **changed):
 
 def test_the_wheel_is_told_with_its_lacing_slack_load_and_loss(rim):
     sound = built(rim, slack_load_N=2500.0, inflation_loss=0.123, buckling_tension_N=4000.0)
-    assert wheel_words(sound, NEWTON) == [
+    (told,) = wheel_words(sound, NEWTON)
+    assert told == (
         "Wheel (32 spokes, 3 crossings, 1000 N): a spoke goes slack at a wheel load of 2500 N; "
         "inflation takes 12 % of the tension."
-    ]
+    )
     assert "a wheel load of 255 kgf" in wheel_words(sound, KILOGRAM_FORCE)[0]
 
 

@@ -33,7 +33,7 @@ def test_a_thicker_sidewall_bears_a_harder_strike(rim):
     assert found.strength > 1.01
 
 
-def test_the_mass_is_that_of_the_thicker_sheet(whimbrel, sheet_of):
+def test_the_mass_is_that_of_the_thicker_sheet(whimbrel):
     found = thicker(whimbrel, Wall.SIDEWALL, step_mm=0.2)
     varied = whimbrel.sheet.varied(sidewall_mm=1.7)
     expected = inspect(varied, coarseness=1.6).hoop.mass_g - whimbrel.hoop.mass_g

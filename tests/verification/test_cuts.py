@@ -60,4 +60,3 @@ def test_the_force_and_the_moment_of_a_beam_are_found_on_a_cut(beam, verified, x
     bent = SHEAR * (LENGTH - at) * DEPTH / 2 / SECOND_MOMENT
     verified(f"beam cut at {x:g}: membrane, MPa", PULL / DEPTH, membrane[k], BEAM, within=1e-3)
     verified(f"beam cut at {x:g}: bending, MPa", bent, abs(bending[k]), BEAM, within=1e-3)
-
