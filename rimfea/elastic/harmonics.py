@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy import sparse
+from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
 from rimfea.errors import SolveError
@@ -39,6 +40,8 @@ CHECKS = 3
 MOST_SOLVES = 60
 DEPENDENT = 1e-9
 THREADS = 2
+# The threads of dense algebra would only fight those that solve two harmonics at a time.
+ONE_DENSE_THREAD = threadpool_limits.wrap(limits=1, user_api="blas")
 NOTHING_HELD = np.array([], dtype=np.int64)
 
 
@@ -113,6 +116,7 @@ def revolved(triangles: Ints, blocks: Sequence[Floats], nodes: int, held: csc_ar
     return Revolved(first, (first.data, second.data, third.data))
 
 
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def solve_harmonics(
     body: Revolved, F: Floats, still: Floats, highest: int, tolerance: float = TOLERANCE
 ) -> Harmonics:

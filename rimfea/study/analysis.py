@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from threadpoolctl import threadpool_limits
-
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
 from rimfea.geometry.outline import Outline
@@ -36,9 +35,6 @@ from rimfea.study.cases import (
     usual_lacing,
     wheel_load,
 )
-
-# The ring solves two harmonics at a time; threads of the dense algebra would only fight them.
-ONE_THREAD = threadpool_limits.wrap(limits=1, user_api="blas")
 
 # Smaller triangles where loads touch the rim.
 UNDER_LOADS: Mapping[str, float] = MappingProxyType(
@@ -84,7 +80,7 @@ class Analysis:
         return None if weighed is None else mass_difference(self.hoop, weighed)
 
 
-@ONE_THREAD  # type: ignore[untyped-decorator]
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def analyse(
     sheet: Sheet,
     *,

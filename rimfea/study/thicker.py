@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.errors import SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
-from rimfea.study.analysis import ONE_THREAD, Analysis, inspect
+from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import built_ring, ring_answers
 from rimfea.study.cases import usual_lacing
 
@@ -31,7 +32,7 @@ class Thicker:
     governing: str
 
 
-@ONE_THREAD  # type: ignore[untyped-decorator]
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thicker | None:
     """Thicken one wall and judge the rim again under its governing case, or None where the
     thicker wall clashes with the rest of the sheet.

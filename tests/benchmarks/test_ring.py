@@ -107,8 +107,8 @@ def test_the_ring_against_a_solid_of_equal_accuracy(told):
     ring_time, ours = best(lambda: solid["ring"](where))
     told(
         f"solid sector {theirs.unknowns} unknowns {solid_time:.1f} s, every harmonic of the ring "
-        f"{ours.unknowns} unknowns {ring_time:.2f} s: {solid_time / ring_time:.0f} times; the whole "
-        f"rim, if the solid's time only grew in proportion, "
+        f"{ours.unknowns} unknowns {ring_time:.2f} s: {solid_time / ring_time:.0f} times; the "
+        f"whole rim, if the solid's time only grew in proportion, "
         f"{SECTORS * solid_time / ring_time:.0f} times"
     )
     np.testing.assert_allclose(ours.crown[0, 0], theirs.crown[0, 0], rtol=5e-3)
