@@ -47,7 +47,7 @@ def wall_table(answer: Answer, units: Units) -> Table:
             units.in_pressure(wall.membrane_MPa),
             units.in_pressure(abs(wall.bending_MPa)),
             units.in_pressure(wall.hoop_MPa),
-            f"{wall.reach_mm:.0f}",
+            f"{wall.reach_mm:.0f}" if answer.around else "-",
         )
         for wall in answer.verdict.walls
     )
