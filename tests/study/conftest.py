@@ -12,7 +12,7 @@ from rimfea.elastic.spokes import spokes
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Family
-from rimfea.study.analysis import ONE_THREAD, analyse, inspect
+from rimfea.study.analysis import analyse, inspect
 from rimfea.study.cases import USUAL, usual_lacing
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -69,9 +69,8 @@ def solved(looked):
     facing = np.array([-1.0, 1.0, 1.0])
     bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
     turned = (mirrored(looked.mesh), replace(laced, direction=laced.direction * facing))
-    solve = ONE_THREAD(solve_ring)
     rings = {
-        side: solve(mesh, sheet.metal, sheet.seat_radius_mm, held, bearing, 96)
+        side: solve_ring(mesh, sheet.metal, sheet.seat_radius_mm, held, bearing, 96)
         for side, (mesh, held) in {"as it is": (looked.mesh, laced), "mirrored": turned}.items()
     }
 
