@@ -26,7 +26,12 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Also write mesh, displacement and stress of the verdict's case (.vtu).",
 )
-@click.option("--slice", "sliced", is_flag=True, help="Ask a plane slice instead, for teaching.")
+@click.option(
+    "--slice",
+    "sliced",
+    is_flag=True,
+    help="Ask a plane slice instead, for teaching; it knows no wheel.",
+)
 @click.option("--walls", is_flag=True, help="Every wall under every case, not only the verdict's.")
 def command(
     sheet: Path,

@@ -150,7 +150,9 @@ def _faults(lacing: Lacing) -> list[str]:
     if not lacing.ends_mm >= 0:
         found.append(f"thick ends of the spoke = {lacing.ends_mm:g}: must be 0 or more")
     # Past a quarter turn a spoke would run across the hub to the far side of its flange.
-    if not 0 <= lacing.crossings * 8 <= lacing.count:
+    if lacing.crossings < 0:
+        found.append(f"crossings = {lacing.crossings}: must be 0 (radial) or more")
+    if lacing.crossings * 8 > lacing.count:
         found.append(
             f"{lacing.crossings} crossings with {lacing.count} spokes would lead past the hub"
         )

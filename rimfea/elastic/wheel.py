@@ -35,7 +35,7 @@ class Wheel:
     both bead seats; ``radial_smeared_N_mm`` is the same with the spokes smeared into a
     foundation: the difference tells how much the gaps between spokes matter.
     ``tension_change_N`` (j,) is that of every spoke under the wheel load at a spoke,
-    ``slack_load_N`` the wheel load at which the first spoke of the pattern goes slack,
+    ``slack_load_N`` the load at which the first spoke of the inflated wheel goes slack,
     ``inflation_loss`` the share of the mean tension that the tyre's pressure takes, and
     ``buckling_tension_N`` the tension of the tighter side at which the rim buckles sideways, in
     ``buckling_waves`` waves.
@@ -67,7 +67,7 @@ def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
         lateral_N_mm=1 / _moved(ring, held(ring, [aside])[0].amplitudes, seat=0),
         torsional_N_m_rad=_torsional(ring),
         tension_change_N=rider,
-        slack_load_N=_slack_load(ring, load),
+        slack_load_N=_slack_load(ring, load, ring.spokes.tension + air),
         inflation_loss=float(-air.mean() / ring.spokes.tension.mean()),
         buckling_tension_N=factor * float(ring.spokes.tension.max()),
         buckling_waves=waves,
@@ -117,11 +117,15 @@ def _torsional(ring: Ring) -> float:
     return float(2 * np.pi * ring.seat_radius**2 / compliance) / 1000
 
 
-def _slack_load(ring: Ring, load: WheelLoad) -> float:
-    """The wheel load that takes all tension from a spoke, at the worst place of the patch."""
+def _slack_load(ring: Ring, load: WheelLoad, tension: Floats) -> float:
+    """The wheel load that takes all of a tension (j,) from a spoke, at the worst place of the
+    patch; 0 where there is none to take.
+    """
+    if tension.min() <= 0:
+        return 0.0
     step = 4 * 2 * np.pi / len(ring.spokes.angle) / ROUND_THE_PATTERN
     once = load_amplitudes(ring, load)
     places = [once * patches.turned(ring.n, k * step)[:, None] for k in range(ROUND_THE_PATTERN)]
     change = np.array([answer.tension_change for answer in held(ring, places)])
-    share = (-change / ring.spokes.tension).max()
+    share = (-change / tension).max()
     return float(load.size / share) if share > 0 else float("inf")

@@ -15,7 +15,7 @@ from rimfea.mesh.size import EQUILATERAL, SizeField
 
 # Refinement promises this angle; moving vertices onto the arcs may cost a degree of it.
 WISHED_ANGLE = np.radians(28.0)
-ARC_PIECE = np.radians(24.0)
+ARC_PIECE = np.radians(16.0)
 # A vertex moved from the chord onto its arc travels at most this share of a triangle's side:
 # more would flatten or fold the triangles that stay behind.
 FLATNESS = 0.02
@@ -40,7 +40,7 @@ class Pieces:
 
 
 def pieces_of(outline: Outline, sizes: SizeField) -> Pieces:
-    """Arcs in pieces of at most 24° that are flat against the triangles wished there, straight
+    """Arcs in pieces of at most 16° that are flat against the triangles wished there, straight
     edges whole: pre-cutting them makes slivers.
     """
     parts: list[tuple[Floats | Ints, ...]] = []

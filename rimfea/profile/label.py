@@ -48,6 +48,9 @@ BEHIND: Mapping[str, Wall] = MappingProxyType(
     }
 )
 
+# Faces that lean by less than 15° from upright.
+UPRIGHT = np.sin(np.radians(15.0))
+
 Names: TypeAlias = NDArray[Any]
 
 
@@ -206,7 +209,8 @@ def _outside_names(edges: Edges, half: Half, chamber: bool) -> Names:  # noqa: F
 
 
 def _hook_names(edges: Edges) -> Names:
-    across = np.abs(edges.normal[:, 0]) > np.abs(edges.normal[:, 1])
+    """The lip is gripped between upright faces; the rounded edges belong to the hook."""
+    across = np.abs(edges.normal[:, 1]) < UPRIGHT
     return np.where(across, Wall.HOOK_LIP, Wall.BEAD_HOOK)
 
 

@@ -106,8 +106,10 @@ def spread_words(answer: Answer) -> str:
     felt = f"the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm of rim"
     if answer.share_of_rim_mm is None:
         return f"Under the load {felt}."
-    share = f"{answer.share_of_rim_mm:.0f} mm of rim in effect carry the blow"
-    return f"At the foot of the sidewall {share}; {felt}."
+    return (
+        f"The blow lands on {answer.landing_mm:.0f} mm of rim in effect and is carried by "
+        f"{answer.share_of_rim_mm:.0f} mm at the foot of the sidewall; {felt}."
+    )
 
 
 def wheel_words(analysis: Analysis, units: Units) -> list[str]:

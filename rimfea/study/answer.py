@@ -75,6 +75,14 @@ class Answer:
         return self.case.loads[0].size
 
     @property
+    def landing_mm(self) -> float:
+        """How many millimetres of rim in effect a strike lands on: its force by its largest force
+        per millimetre, half of a patch that swells and dies away as a raised cosine.
+        """
+        strike = self.case.loads[0]
+        return strike.patch_mm / 2 if isinstance(strike, Strike) else 0.0
+
+    @property
     def is_pressure(self) -> bool:
         """Whether the leading load is a pressure and not a force."""
         return isinstance(self.case.loads[0], Pressure)

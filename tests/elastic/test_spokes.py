@@ -121,7 +121,7 @@ def test_the_part_that_tension_makes_grows_with_tension_alone():
         ({"count": 34}, "radially"),
         ({"crossings": 12}, "past the hub"),
         ({"crossings": 5}, "past the hub"),
-        ({"crossings": -1}, "past the hub"),
+        ({"crossings": -1}, "must be 0"),
         ({"tension_N": -900.0}, "tension = -900"),
         ({"tension_N": float("nan")}, "tension = nan"),
         ({"tension_N": float("inf")}, "tension = inf"),

@@ -177,7 +177,8 @@ def test_how_far_a_strike_is_felt_is_told_with_the_rim_that_carries_it(rim):
     felt = "the flank stays above half of its worst over 31 mm of rim"
     shared = replace(made, share_of_rim_mm=13.6)
     assert spread_words(shared) == (
-        f"At the foot of the sidewall 14 mm of rim in effect carry the blow; {felt}."
+        "The blow lands on 10 mm of rim in effect and is carried by "
+        f"14 mm at the foot of the sidewall; {felt}."
     )
     assert spread_words(replace(made, share_of_rim_mm=None)) == f"Under the load {felt}."
 
