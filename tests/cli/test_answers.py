@@ -53,7 +53,7 @@ def test_compare_without_a_sheet_takes_the_invented_rims(rimfea):
 def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimfea, plover):
     told = " ".join(rimfea("inspect", plover).stdout.split())
     assert "plover: hooked double wall" in told
-    assert re.search(r"Computed mass \d+ g, weighed 665 g: [-+]\d+ g", told)
+    assert re.search(r"Computed mass \d+ g, weighed 694 g: [-+]\d+ g", told)
     assert "│ sidewall_mm │ 1.45 mm │ sheet │" in told
     assert "│ spoke_bed_mm │ 2.4 mm │ assumed: as the nipple seat" in told
     assert told.endswith(CAUTION)
@@ -228,7 +228,7 @@ def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
     ("words", "told"),
     [
         (["--crossings", "8"], "8 crossings with 28 spokes would lead past the hub"),
-        (["--crossings", "-1"], "-1 crossings"),
+        (["--crossings", "-1"], "crossings = -1"),
         (["--crossings", "1.5"], "'1.5' is not a valid int"),
         (["--spoke-end", "0"], "0: allowed 0.1 to 1000 mm"),
         (["--spoke-end", "-2"], "-2: allowed 0.1 to 1000 mm"),
