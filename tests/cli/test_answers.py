@@ -55,7 +55,7 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     assert "plover: hooked double wall" in told
     assert re.search(r"Computed mass \d+ g, weighed 694 g: [-+]\d+ g", told)
     assert "│ sidewall_mm │ 1.45 mm │ sheet │" in told
-    assert "│ spoke_bed_mm │ 2.4 mm │ assumed: as the nipple seat" in told
+    assert "│ spoke_bed_mm │ 2.7 mm │ assumed: as the nipple seat" in told
     assert told.endswith(CAUTION)
 
 
