@@ -16,6 +16,7 @@ import importlib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from rimfea.elastic.spokes import Lacing
     from rimfea.files.mesh_vtu import write_vtu
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.geometry.outline import from_rings
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 _HOME = {
     "Analysis": "study.analysis",
+    "Lacing": "elastic.spokes",
     "Loading": "study.cases",
     "Sheet": "profile.sheet",
     "Units": "report.words",
@@ -54,6 +56,7 @@ _HOME = {
 
 __all__ = [
     "Analysis",
+    "Lacing",
     "Loading",
     "Sheet",
     "Units",
