@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,12 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
+    from rimfea.profile.sheet import Sheet
+    from rimfea.report.rows import Table
     from rimfea.report.words import Units
     from rimfea.study.analysis import Analysis
+    from rimfea.study.ride import Ride
+    from rimfea.study.setup import Setup
 
 
 @click.command("analyse")
@@ -32,7 +37,12 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Ask a plane slice instead, for teaching; it knows no wheel.",
 )
-@click.option("--walls", is_flag=True, help="Every wall under every case, not only the verdict's.")
+@click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    help="Only this wheel of the set-up; else both, and the rear one's walls.",
+)
+@click.option("--details", is_flag=True, help="Also every wall, wheel, section and evidence.")
 def command(
     sheet: Path,
     *,
@@ -42,33 +52,38 @@ def command(
     picture: Path | None,
     mesh: Path | None,
     sliced: bool,
-    walls: bool,
+    wheel: str | None,
+    details: bool,
     overwrite: bool,
     **given: object,
 ) -> None:
-    """Which wall of the rim in SHEET gives first, at what load, and what would be next."""
+    """Which wall of the rim in SHEET gives first, at what load and drop, how tight to build the
+    wheel, and what pressure keeps a rock off the rim.
+    """
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.report.answers import as_json
     from rimfea.report.words import Units
-    from rimfea.study.analysis import analyse, analyse_slice
+    from rimfea.study.analysis import analyse_slice
 
     free(picture, overwrite=overwrite)
     free(mesh, overwrite=overwrite)
-    rim, load = read_sheet(sheet), options.loading(given)
+    rim, ridden = read_sheet(sheet), options.setup(given)
     if sliced:
-        analysis = analyse_slice(rim, loading=load)
+        rides: list[Ride] = []
+        analysis = analyse_slice(rim, loading=options.loading(given))
     else:
-        analysis = analyse(rim, loading=load, lacing=options.laced(given, rim, load))
+        rides = _rides(rim, ridden, wheel, given)
+        analysis = rides[-1].analysis
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json([analysis]))
+        click.echo(as_json([analysis], rides))
     else:
-        _print(analysis, units, every_wall=walls)
+        _print(analysis, rides, units, details=details)
     if picture:
         from rimfea.report.figures import stress_figure
 
-        save(stress_figure(analysis, units), picture)
+        save(stress_figure(analysis, units, rides), picture)
     if mesh:
         from rimfea.files.mesh_vtu import write_vtu
 
@@ -76,11 +91,26 @@ def command(
         click.echo(f"Mesh: {mesh}", err=True)
 
 
-def _print(analysis: Analysis, units: Units, *, every_wall: bool) -> None:
+def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, object]) -> list[Ride]:
+    from rimfea.study.analysis import analyse
+    from rimfea.study.ride import ride
+    from rimfea.study.setup import End, loading
+
+    rides = []
+    for end in [End(wheel)] if wheel else End:
+        analysis = analyse(
+            rim,
+            loading=loading(ridden, end, options.loading(given)),
+            lacing=options.laced(given, rim, ridden, end),
+        )
+        rides.append(ride(analysis, ridden, end))
+    return rides
+
+
+def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.profile.walls import Wall
+    from rimfea.report import rides as ridden
     from rimfea.report import rows, words
-    from rimfea.study.thicker import thicker
 
     out, lead = console(), analysis.governing
     out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
@@ -88,21 +118,47 @@ def _print(analysis: Analysis, units: Units, *, every_wall: bool) -> None:
         show_table(out, rows.wheel_table(analysis, units))
         close(out)
         return
-    for answer in analysis.answers:
-        out.print(f"  {words.governs(answer, units)}")
-    if analysis.wheel:
-        out.print(f"  {words.spread_words(lead)}")
+    for line in _lines(analysis, rides, units):
+        out.print(f"  {line}")
+    if rides:
+        show_table(out, ridden.ladder_table(rides, units))
+    for answer in analysis.answers if details else (lead,):
+        show_table(out, rows.wall_table(answer, units))
+    if details:
+        for table in _details(analysis, rides, units):
+            show_table(out, table)
+    for line in (lead.field.assumes, *(ridden.assumptions() if rides else ())):
+        out.print(line)
+    close(out)
+
+
+def _lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[str]:
+    """The answers in sentences, the first thing a builder asks first."""
+    from rimfea.profile.walls import Wall
+    from rimfea.report import rides as ridden
+    from rimfea.report import words
+    from rimfea.study.thicker import thicker
+
+    lead = analysis.governing
+    if rides:
+        yield from ridden.ride_lines(rides)
+        yield from ridden.tension_lines(rides, units)
         gain = thicker(analysis, Wall(lead.verdict.governing.wall))
         if gain:
-            out.print(f"  {words.thicker_words(gain)}")
-    out.print(f"  {words.mass_words(analysis)}")
-    for line in words.wheel_words(analysis, units):
-        out.print(f"  {line}")
-    for answer in analysis.answers if every_wall else (lead,):
-        show_table(out, rows.wall_table(answer, units))
-    if analysis.wheel:
-        show_table(out, rows.wheel_table(analysis, units))
-    show_table(out, rows.section_table(analysis))
-    show_table(out, rows.evidence_table(analysis))
-    out.print(lead.field.assumes)
-    close(out)
+            yield words.thicker_words(gain)
+        yield words.spread_words(lead)
+    yield words.mass_words(analysis)
+    yield from words.wheel_words(analysis, units)
+    for answer in analysis.answers:
+        yield words.governs(answer, units)
+
+
+def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:
+    from rimfea.report import rides as ridden
+    from rimfea.report import rows
+
+    if rides:
+        yield ridden.wheels_table(rides, units)
+        yield rows.wheel_table(analysis, units)
+    yield rows.section_table(analysis)
+    yield rows.evidence_table(analysis)

@@ -11,7 +11,7 @@ from rimfea.cli import options
 
 if TYPE_CHECKING:
     from rimfea.report.words import Units
-    from rimfea.study.analysis import Analysis
+    from rimfea.study.ride import Ride
 
 
 @click.command("compare")
@@ -19,6 +19,13 @@ if TYPE_CHECKING:
 @options.loads
 @options.units
 @options.outputs
+@click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    default="rear",
+    show_default=True,
+    help="Which wheel of the set-up.",
+)
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -26,6 +33,7 @@ def command(
     pressure_unit: str,
     as_data: bool,
     picture: Path | None,
+    wheel: str,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -36,35 +44,42 @@ def command(
     from rimfea.files.sheet_folder import demo_folder, read_sheets
     from rimfea.report.answers import as_json
     from rimfea.report.words import Units
-    from rimfea.study.analysis import analyse
+    from rimfea.study.ride import ride, wheel_of
+    from rimfea.study.setup import End
 
     free(picture, overwrite=overwrite)
-    load = options.loading(given)
+    strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
-    analyses = followed(rims, lambda sheet: analyse(sheet, loading=load))
+    rides = followed(
+        rims, lambda sheet: ride(wheel_of(sheet, ridden, end, like=strike), ridden, end)
+    )
+    analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json(analyses))
+        click.echo(as_json(analyses, rides))
     else:
-        _print(analyses, units)
+        _print(rides, units)
     if picture:
         from rimfea.report.figures import comparison_figure
 
         save(comparison_figure(analyses, units), picture)
 
 
-def _print(analyses: list[Analysis], units: Units) -> None:
+def _print(rides: list[Ride], units: Units) -> None:
     from rimfea.cli.printing import close, console, show_table
+    from rimfea.report import rides as ridden
     from rimfea.report import rows, words
 
-    out = console()
+    out, analyses = console(), [each.analysis for each in rides]
     for analysis in analyses:
         out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
             out.print(f"  {line}")
     show_table(out, rows.comparison_table(analyses, units))
+    show_table(out, ridden.ladders_table(rides))
     show_table(out, rows.tests_table(analyses, units))
     show_table(out, rows.rims_table(analyses))
     show_table(out, rows.wheels_table(analyses, units))
-    out.print(analyses[0].governing.field.assumes)
+    for line in (analyses[0].governing.field.assumes, *ridden.assumptions()):
+        out.print(line)
     close(out)

@@ -17,6 +17,7 @@ COMMANDS = {
     "inspect": "Say what was understood of a sheet: section, mass, defaults used.",
     "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
     "compare": "Several rims side by side.",
+    "wear": "How far a rim brake may wear the sidewalls.",
 }
 BAD_INPUT = 2
 

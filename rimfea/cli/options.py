@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from rimfea.units import from_unit, units_of
+from rimfea.units import from_unit, to_unit, units_of
 
 if TYPE_CHECKING:
     from rimfea.elastic.spokes import Lacing
     from rimfea.profile.sheet import Sheet
     from rimfea.study.cases import Loading
+    from rimfea.study.setup import End, Setup
 
 Command = TypeVar("Command", bound=Callable[..., object])
 # What no rim meets: beyond, the arithmetic of the stresses would overflow or vanish.
@@ -72,33 +73,51 @@ class FileToWrite(click.ParamType[Path]):
 
 
 def loads(command: Command) -> Command:
-    """How hard the strike, the spokes, the air and the rider press."""
+    """How hard the strike, the spokes, the air and the rider press, and who rides over what."""
     force, pressure = Quantity("force", FORCES_N), Quantity("pressure", PRESSURES_MPA)
     return _all(
         command,
+        _option("setup", str, "gravel", "Who rides what over what: a name or a file (.toml)."),
+        click.option(
+            "--with",
+            "changes",
+            multiple=True,
+            metavar="KEY=VALUE",
+            help="Another value for a key of the set-up, such as rider_kg=95; may be repeated.",
+        ),
         _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
         _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
         _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
         _option("tension", force, None, "Spoke tension of the tighter side; else the sheet's."),
-        _option("pressure", pressure, "2.5bar", "Tyre pressure, such as 2.5bar or 36psi."),
-        _option("tyre", float, None, "Tyre width, mm; else one that suits the rim.", _length),
-        _option("wheel-load", force, "600N", "The rider's share on this wheel."),
+        _option("pressure", pressure, None, "Tyre pressure, such as 2.5bar; else the set-up's."),
+        _option("tyre", float, None, "Tyre width, mm; else the set-up's.", _length),
     )
 
 
 def loading(given: Mapping[str, Any]) -> Loading:
-    """The loading that the options of :func:`loads` describe."""
+    """The strike that the options of :func:`loads` describe; the rest is the set-up's."""
     from rimfea.study.cases import Loading
 
     return Loading(
-        strike_N=given["strike"],
-        patch_mm=given["patch"],
-        angle=math.radians(given["angle"]),
-        tension_N=given["tension"],
-        pressure_MPa=given["pressure"],
-        tyre_width_mm=given["tyre"],
-        wheel_N=given["wheel_load"],
+        strike_N=given["strike"], patch_mm=given["patch"], angle=math.radians(given["angle"])
     )
+
+
+def setup(given: Mapping[str, Any]) -> Setup:
+    """The set-up that the options of :func:`loads` name, with their changes."""
+    from rimfea.files.setup_toml import changed, read_setup
+
+    bar = None if given["pressure"] is None else to_unit(given["pressure"], "bar")
+    asked = {
+        "front_tension_N": given["tension"],
+        "rear_tension_N": given["tension"],
+        "front_pressure_bar": bar,
+        "rear_pressure_bar": bar,
+        "tyre_width_mm": given["tyre"],
+    }
+    named = read_setup(given["setup"])
+    own = {key: value for key, value in asked.items() if value is not None}
+    return changed(named.varied(**own), given["changes"])
 
 
 def lacing(command: Command) -> Command:
@@ -109,26 +128,29 @@ def lacing(command: Command) -> Command:
         _option("spoke-end", float, "2.0", "Diameter of a spoke's ends, mm.", _length),
         _option("spoke-middle", float, "1.8", "Diameter of a spoke's middle, mm.", _length),
         _option("flange", float, "56", "Diameter of the hub's circle of holes, mm.", _length),
-        _option("right", float, "35", "Right flange from the rim's middle plane, mm.", _length),
-        _option("left", float, "35", "Left flange from the rim's middle plane, mm.", _length),
+        _option(
+            "right", float, None, "Right flange from the rim's middle, mm; else as set up.", _length
+        ),
+        _option(
+            "left", float, None, "Left flange from the rim's middle, mm; else as set up.", _length
+        ),
     )
 
 
-def laced(given: Mapping[str, Any], sheet: Sheet, load: Loading) -> Lacing:
-    """The wheel that the options of :func:`lacing` describe for this rim."""
-    from rimfea.study.cases import usual_lacing
+def laced(given: Mapping[str, Any], sheet: Sheet, ridden: Setup, end: End) -> Lacing:
+    """The wheel that the options of :func:`lacing` describe for this rim and set-up."""
+    from rimfea.study.setup import lacing as usual_for
 
-    usual = usual_lacing(sheet, load)
-    crossings = given["crossings"]
-    return replace(
-        usual,
-        crossings=usual.crossings if crossings is None else crossings,
-        end_mm=given["spoke_end"],
-        middle_mm=given["spoke_middle"],
-        flange_mm=given["flange"],
-        right_mm=given["right"],
-        left_mm=given["left"],
-    )
+    usual = usual_for(ridden, end, sheet)
+    asked = {
+        "crossings": given["crossings"],
+        "end_mm": given["spoke_end"],
+        "middle_mm": given["spoke_middle"],
+        "flange_mm": given["flange"],
+        "right_mm": given["right"],
+        "left_mm": given["left"],
+    }
+    return replace(usual, **{key: value for key, value in asked.items() if value is not None})
 
 
 def units(command: Command) -> Command:
@@ -177,7 +199,7 @@ overwrite = click.option("--overwrite", is_flag=True, help="Replace files that a
 
 def _option(
     name: str,
-    kind: type[float | int] | Quantity,
+    kind: type[float | int | str] | Quantity,
     default: str | None,
     told: str,
     check: Callable[..., Any] | None = None,

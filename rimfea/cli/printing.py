@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 from rich.console import Console
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from rimfea.profile.sheet import Sheet
-    from rimfea.study.analysis import Analysis
 
+Answered = TypeVar("Answered")
 NARROWEST = 110
 
 
@@ -46,7 +46,7 @@ def close(out: Console) -> None:
     out.print(CAUTION, style="dim")
 
 
-def followed(sheets: Sequence[Sheet], study: Callable[[Sheet], Analysis]) -> list[Analysis]:
+def followed(sheets: Sequence[Sheet], study: Callable[[Sheet], Answered]) -> list[Answered]:
     """A study of every sheet, with a progress bar on a terminal."""
     bar = Console(stderr=True)
     hidden = not bar.is_terminal or len(sheets) < 2

@@ -131,12 +131,33 @@ def solve_loads(ring: Ring, together: Sequence[Sequence[Load]]) -> tuple[RingFie
     )
 
 
+def turned_fields(ring: Ring, load: Load, angles: Floats) -> tuple[RingField, ...]:
+    """One field for each of the angles (k,) to which a load, not spoke tension, is turned."""
+    once = load_amplitudes(ring, load)
+    outside = [once * patches.turned(ring.n, angle)[:, None] for angle in angles]
+    return tuple(
+        RingField(ring, answer.amplitudes, answer.tension_change, _unbalanced(ring, A, answer))
+        for A, answer in zip(outside, held(ring, outside), strict=True)
+    )
+
+
 def _summed(ring: Ring, loads: Sequence[Load], *, tension: bool) -> Complex:
     A = np.zeros((len(ring.n), len(ring.columns)), dtype=np.complex128)
     for load in loads:
         if isinstance(load, SpokeTension) == tension:
             A += load_amplitudes(ring, load)
     return A
+
+
+def stiffness(field: RingField, load: Load) -> float:
+    """Force by displacement (N/mm) of ``field`` where ``load`` meets the rim, its mean over the
+    patch weighted by the load itself: F²/2 of it is the energy that the load has done.
+    """
+    ring = field.ring
+    A = load_amplitudes(ring, load)[:, :-STILL]
+    d = np.einsum("nlk,nk->nl", ring.seen, field.amplitudes)
+    around = np.where(ring.n == 0, 2 * np.pi, np.pi)
+    return float(load.size**2 / (around[:, None] * (A.conj() * d).real).sum())
 
 
 def load_amplitudes(ring: Ring, load: Load) -> Complex:

@@ -14,6 +14,7 @@ from rimfea.elastic.discrete import held
 from rimfea.elastic.loads import Pressure, WheelLoad
 from rimfea.elastic.ring import Ring, foundation, hoop_stress
 from rimfea.elastic.ring_field import load_amplitudes, solve_loads
+from rimfea.elastic.spokes import PATTERN
 from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import hoop_stiffnesses
@@ -34,9 +35,11 @@ class Wheel:
     Stiffness is force by displacement of the spoke bed against the hub, under a load shared by
     both bead seats; ``radial_smeared_N_mm`` is the same with the spokes smeared into a
     foundation: the difference tells how much the gaps between spokes matter.
-    ``tension_change_N`` (j,) is that of every spoke under the wheel load at a spoke,
-    ``slack_load_N`` the load at which the first spoke of the inflated wheel goes slack,
-    ``inflation_loss`` the share of the mean tension that the tyre's pressure takes, and
+    ``tension_N`` (j,) is every spoke's before anything else, ``air_change_N`` (j,) what inflation
+    adds to it, ``tension_change_N`` (j,) what the wheel load at a spoke adds, and
+    ``turn_change_N`` (j,) the most that it takes away as the wheel turns. ``slack_load_N`` is the
+    load at which the first spoke of the inflated wheel goes slack, ``inflation_loss`` the share
+    of the mean tension that the tyre's pressure takes, and
     ``buckling_tension_N`` the tension of the tighter side at which the rim buckles sideways, in
     ``buckling_waves`` waves.
     """
@@ -45,7 +48,10 @@ class Wheel:
     radial_smeared_N_mm: float
     lateral_N_mm: float
     torsional_N_m_rad: float
+    tension_N: Floats
+    air_change_N: Floats
     tension_change_N: Floats
+    turn_change_N: Floats
     slack_load_N: float
     inflation_loss: float
     buckling_tension_N: float
@@ -61,13 +67,17 @@ def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
         load_amplitudes(ring, WheelLoad(force, load.patch_mm, side))
         for force, side in ((1.0, 0.0), (0.0, 1.0))
     )
+    turn = _turn_change(ring, load)
     return Wheel(
         radial_N_mm=1 / _moved(ring, held(ring, [down])[0].amplitudes, seat=1),
         radial_smeared_N_mm=1 / _moved(ring, down, seat=1),
         lateral_N_mm=1 / _moved(ring, held(ring, [aside])[0].amplitudes, seat=0),
         torsional_N_m_rad=_torsional(ring),
+        tension_N=ring.spokes.tension,
+        air_change_N=air,
         tension_change_N=rider,
-        slack_load_N=_slack_load(ring, load, ring.spokes.tension + air),
+        turn_change_N=turn,
+        slack_load_N=load.size * _slack_factor(ring.spokes.tension + air, turn),
         inflation_loss=float(-air.mean() / ring.spokes.tension.mean()),
         buckling_tension_N=factor * float(ring.spokes.tension.max()),
         buckling_waves=waves,
@@ -117,15 +127,30 @@ def _torsional(ring: Ring) -> float:
     return float(2 * np.pi * ring.seat_radius**2 / compliance) / 1000
 
 
-def _slack_load(ring: Ring, load: WheelLoad, tension: Floats) -> float:
-    """The wheel load that takes all of a tension (j,) from a spoke, at the worst place of the
-    patch; 0 where there is none to take.
+def least_tension(built: Wheel, load_factor: float = 1.0) -> float:
+    """The tension (N) of the tighter side at which the first spoke would go slack under
+    ``load_factor`` times the wheel load; what air and load take hardly depends on the tension.
     """
-    if tension.min() <= 0:
-        return 0.0
-    step = 4 * 2 * np.pi / len(ring.spokes.angle) / ROUND_THE_PATTERN
+    share = built.tension_N / built.tension_N.max()
+    needed = -(built.air_change_N + load_factor * built.turn_change_N) / share
+    return max(0.0, float(needed.max()))
+
+
+def _turn_change(ring: Ring, load: WheelLoad) -> Floats:
+    """The lowest change (j,) of every spoke's tension as the patch passes the lacing pattern."""
+    step = PATTERN * 2 * np.pi / len(ring.spokes.angle) / ROUND_THE_PATTERN
     once = load_amplitudes(ring, load)
     places = [once * patches.turned(ring.n, k * step)[:, None] for k in range(ROUND_THE_PATTERN)]
     change = np.array([answer.tension_change for answer in held(ring, places)])
-    share = (-change / tension).max()
-    return float(load.size / share) if share > 0 else float("inf")
+    count = change.shape[1]
+    kinds = PATTERN if count % PATTERN == 0 else PATTERN // 2  # radial: right and left only
+    lowest = change.reshape(ROUND_THE_PATTERN, -1, kinds).min(axis=(0, 1))
+    return np.asarray(np.tile(lowest, count // kinds))
+
+
+def _slack_factor(tension: Floats, turn_change: Floats) -> float:
+    """How many times the load takes all of a tension (j,); 0 where there is none to take."""
+    if tension.min() <= 0:
+        return 0.0
+    share = (-turn_change / tension).max()
+    return float(1 / share) if share > 0 else float("inf")

@@ -38,7 +38,7 @@ def draw_loads(axes: Axes, answer: Answer, units: Units) -> None:
     axes.invert_yaxis()
     axes.set_xlim(0, 1.35 * shown.max())
     axes.set_xlabel(f"{answer.name}: load at first yield, {units.force}")
-    _quiet(axes)
+    quiet(axes)
 
 
 def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) -> None:
@@ -59,7 +59,7 @@ def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) ->
     axes.set_ylabel(f"von Mises stress of the load alone, {units.pressure}")
     axes.set_ylim(bottom=0)
     axes.legend(frameon=False)
-    _quiet(axes)
+    quiet(axes)
 
 
 def draw_deflection(axes: Axes, analysis: Analysis, answer: Answer) -> None:
@@ -107,10 +107,11 @@ def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
     axes.set_ylabel(f"load at first yield, {units.force}")
     axes.set_xticks(rank, [plain(each.sheet.name) for each in analyses], color=INK)
     axes.legend(ncols=3, frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0))
-    _quiet(axes)
+    quiet(axes)
 
 
-def _quiet(axes: Axes) -> None:
+def quiet(axes: Axes) -> None:
+    """Axes without a frame above and to the right."""
     axes.spines[["top", "right"]].set_visible(False)
     axes.tick_params(colors=INK)
 

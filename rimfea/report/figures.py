@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 
 from rimfea.report.charts import draw_around, draw_cases, draw_deflection, draw_loads, plain
 from rimfea.report.palette import INK, PAPER, STRESS
+from rimfea.report.ride_charts import draw_ladders, draw_windows
 from rimfea.report.section_drawing import (
     bare,
     draw_dimensions,
@@ -23,6 +24,7 @@ from rimfea.report.section_drawing import (
 )
 from rimfea.report.words import CAUTION, Units, headline, load_words
 from rimfea.study.analysis import Analysis
+from rimfea.study.ride import Ride
 
 TITLE = 90  # letters of a title in a line
 
@@ -43,14 +45,15 @@ def section_figure(analysis: Analysis) -> Figure:
     return figure
 
 
-def stress_figure(analysis: Analysis, units: Units) -> Figure:
+def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) -> Figure:
     """The verdict as a picture: stress with the governing cut marked, the load at which every
-    wall yields, and for a ring the stress along the rim and the whole rim's deflection.
+    wall yields, for a ring the stress along the rim and the whole rim's deflection, and for the
+    wheels of a set-up their ladders and tension windows.
     """
     answer = analysis.governing
-    ring = answer.around is not None
-    figure = Figure(figsize=(12.0, 9.0 if ring else 5.6), layout="constrained", facecolor=PAPER)
-    grid = figure.add_gridspec(2 if ring else 1, 2, width_ratios=(1.5, 1))
+    lines = 1 + (answer.around is not None) + bool(rides)
+    figure = Figure(figsize=(12.0, 1.4 + 4.0 * lines), layout="constrained", facecolor=PAPER)
+    grid = figure.add_gridspec(lines, 2, width_ratios=(1.5, 1))
     left = bare(figure.add_subplot(grid[0, 0]), analysis)
     draw_stress(left, analysis, answer)
     mark_both(left, answer.verdict.governing, answer.verdict.runner_up)
@@ -60,6 +63,9 @@ def stress_figure(analysis: Analysis, units: Units) -> Figure:
     if answer.around:
         draw_around(figure.add_subplot(grid[1, 0]), analysis, answer, units)
         draw_deflection(figure.add_subplot(grid[1, 1], projection="polar"), analysis, answer)
+    if rides:
+        draw_ladders(figure.add_subplot(grid[-1, 0]), rides)
+        draw_windows(figure.add_subplot(grid[-1, 1]), rides, units)
     title = f"{plain(analysis.sheet.name)}: {headline(analysis, units)}"
     figure.suptitle(_in_lines(title), color=INK)
     _foot(figure)

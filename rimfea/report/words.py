@@ -9,6 +9,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import TENSION
 from rimfea.study.thicker import Thicker
+from rimfea.study.window import BUCKLING_SHARE
 from rimfea.units import from_unit, to_unit
 
 CAUTION = (
@@ -17,9 +18,6 @@ CAUTION = (
     "practice come first."
 )
 CLOSE_CALL = 0.05
-# Lateral run-out grows from about half of the buckling tension (Ford, Reinventing the Wheel, PhD
-# thesis, Northwestern University, 2018).
-NEAR_BUCKLING = 0.5
 NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing
 LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
 
@@ -126,7 +124,7 @@ def wheel_words(analysis: Analysis, units: Units) -> list[str]:
         told.append(
             "WARNING: a spoke goes slack under the wheel load: more tension, or more spokes."
         )
-    if NEAR_BUCKLING * most <= lacing.tension_N and not analysis.buckles:
+    if BUCKLING_SHARE * most <= lacing.tension_N and not analysis.buckles:
         told.append(
             f"WARNING: the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
             "of that run-out grows. Less tension, or a rim stiffer against twist."

@@ -1,0 +1,69 @@
+"""Set-ups: those that come with the program, by name, and those in files of one's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from rimfea.errors import Fault, FileError, SheetError
+from rimfea.files.sheet_folder import demo_folder
+from rimfea.files.toml_values import Form, read
+from rimfea.profile.values import nearest
+from rimfea.study.setup import BY_KEY, Setup
+
+FORM = Form("set-up", BY_KEY)
+FOLDER = "set-ups"
+
+
+def read_setup(name: str | Path) -> Setup:
+    """A set-up by its name, or from a TOML file.
+
+    Raises :class:`~rimfea.errors.FileError` where there is neither, and
+    :class:`~rimfea.errors.SheetError` with all faults of a file.
+    """
+    path, known = Path(name), _known()
+    if str(name) in known:
+        return read(known[str(name)], FORM, Setup.from_values)
+    if path.suffix.lower() != ".toml":
+        near = nearest(str(name), known)
+        there = f"there are: {', '.join(known)}, or a file of your own (.toml)"
+        raise FileError(f"no set-up is called {name}: {near or there}")
+    return read(path, FORM, Setup.from_values)
+
+
+def changed(setup: Setup, changes: Iterable[str]) -> Setup:
+    """The set-up with other values for some keys, each change written as ``key=value``.
+
+    Raises :class:`~rimfea.errors.SheetError` with all faults.
+    """
+    values: dict[str, object] = {}
+    faults = []
+    for change in changes:
+        key, _, value = (part.strip() for part in change.partition("="))
+        if value:
+            values[key] = _number_or_text(value)
+        else:
+            faults.append(Fault(key, f"cannot be read: {change!r}", remedy="write key=value"))
+    try:
+        varied = setup.varied(**values)
+    except SheetError as error:
+        raise SheetError([*faults, *error.faults], "--with") from None
+    if faults:
+        raise SheetError(faults, "--with")
+    return varied
+
+
+def setup_names() -> tuple[str, ...]:
+    """The names of the set-ups that come with the program."""
+    return tuple(_known())
+
+
+def _number_or_text(value: str) -> float | str:
+    try:
+        return float(value)
+    except ValueError:
+        return value
+
+
+def _known() -> dict[str, Path]:
+    return {path.stem: path for path in sorted((demo_folder() / FOLDER).glob("*.toml"))}

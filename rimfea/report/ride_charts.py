@@ -1,0 +1,83 @@
+"""Ladder and tension window on axes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from rimfea.arrays import Floats
+from rimfea.report.charts import plain, quiet
+from rimfea.report.palette import FAINT, INK, PAPER
+from rimfea.report.rides import USE_CONDITIONS, USE_SOURCE, in_both
+from rimfea.report.words import Units
+from rimfea.study.ride import Ride
+from rimfea.units import to_unit
+
+RAIL = 0.16  # half the width of a ladder, where ladders stand 1 apart
+GAP = 0.055  # of the height between two lines of text
+ALLOWED, SPOKES = "#7d97a5", "#33414b"
+
+
+def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
+    """A ladder a wheel, a rung an event, its height the drop that brings it."""
+    top = 1.15 * max(rung.drop_mm for ride in rides for rung in ride.ladder.rungs) or 1.0
+    for k, ride in enumerate(rides):
+        rungs = ride.ladder.rungs
+        for side in (-RAIL, RAIL):
+            axes.plot([k + side] * 2, [0, top], color=FAINT, linewidth=1.6)
+        heights = np.array([rung.drop_mm for rung in rungs])
+        texts = _spread(heights, GAP * top)
+        for rung, height, text in zip(rungs, heights, texts, strict=True):
+            axes.plot([k - RAIL, k + RAIL], [height] * 2, color=INK, linewidth=3)
+            axes.plot([k + RAIL, k + RAIL + 0.05], [height, text], color=FAINT, linewidth=0.8)
+            told = f"{rung.event}, {height:.0f} mm"
+            axes.text(k + RAIL + 0.07, text, told, va="center", color=INK, fontsize=8)
+        axes.plot(k, ride.blow.drop_mm, "v", color="#d55e00", markersize=9, zorder=3)
+    axes.plot([], [], "v", color="#d55e00", label="the set-up's own blow")
+    for height, name in USE_CONDITIONS.items():
+        if height < top:
+            told = f"{name}: {USE_SOURCE}"
+            axes.axhline(height, color=FAINT, linestyle=":", linewidth=1.2, label=told)
+    axes.set_xlim(-0.4, len(rides) - 0.1)
+    axes.set_ylim(0, top)
+    axes.set_xticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
+    axes.set_ylabel("drop, mm")
+    axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2, fontsize=9)
+    quiet(axes)
+
+
+def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
+    """A bar a wheel from the lowest to the highest tension, the builder's target in it."""
+    unit = to_unit(1.0, units.force)
+    for k, ride in enumerate(rides):
+        window = ride.window
+        low, high = window.lowest.tension_N * unit, window.highest.tension_N * unit
+        if window.is_open:
+            axes.barh(k, high - low, 0.34, low, color=ALLOWED, edgecolor=SPOKES, hatch="//")
+        for force, bound in ((low, window.lowest), (high, window.highest)):
+            axes.plot([force] * 2, [k - 0.25, k + 0.25], color=INK, linewidth=1.6)
+            told = f"{in_both(bound.tension_N)}\n{_short(bound.reason)}"
+            axes.text(force, k + 0.3, told, ha="center", va="top", color=INK, fontsize=8)
+        axes.plot(window.target_N * unit, k, "o", color=PAPER, mec=INK, mew=2, markersize=11)
+    axes.plot([], [], "o", color=PAPER, mec=INK, mew=2, label="target")
+    most = max(max(r.window.highest.tension_N, r.window.target_N) for r in rides) * unit
+    axes.set_xlim(0, 1.25 * most)
+    axes.set_ylim(len(rides) - 0.2, -0.5)
+    axes.set_yticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
+    axes.set_xlabel(f"spoke tension of the tighter side, {units.force}")
+    axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), fontsize=9)
+    quiet(axes)
+
+
+def _spread(heights: Floats, gap: float) -> Floats:
+    """Heights (k,), rising, moved apart so that no two are closer than ``gap``."""
+    apart = heights.copy()
+    for k in range(1, len(apart)):
+        apart[k] = max(apart[k], apart[k - 1] + gap)
+    return np.asarray(apart - max(0.0, (apart - heights).mean()))
+
+
+def _short(reason: str) -> str:
+    return reason.replace(" (", "\n(")

@@ -1,0 +1,143 @@
+"""The tyre as a cushion: how hard it presses back from an obstacle until it is flat.
+
+Pressure times footprint: a round tyre (outer radius R in the wheel's plane, ρ across it) and a
+round obstacle (r_z, r_x) that overlap by δ share an ellipse of half axes √(2 R' δ), √(2 ρ' δ),
+1/R' = 1/R + 1/r_z and 1/ρ' = 1/ρ + 1/r_x, so that
+
+    F = p π √(2 R' δ) √(2 ρ' δ) = 2 π p √(R' ρ') δ        W = ½ F δ
+
+The casing neither bulges beside the obstacle nor spans its edge, and the pressure stays what it
+was: on flat ground that is about twice too stiff, at a sharp edge too soft.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rimfea.errors import LoadError
+
+ASSUMES = (
+    "The tyre is pressure times footprint at constant pressure: about twice too stiff on flat "
+    "ground, too soft at a sharp edge."
+)
+LAYERS = 2  # of casing between the obstacle and the hook once the tyre is flat
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """What is struck: radius in the wheel's plane and across it (mm, infinite where straight),
+    and the share of the strike that lands on the right hook: 1 for one hook, 0.5 for both.
+    """
+
+    name: str
+    along_mm: float
+    across_mm: float
+    right_share: float
+
+    def __post_init__(self) -> None:
+        for radius in (self.along_mm, self.across_mm):
+            if not radius > 0:
+                raise LoadError(f"radius of the {self.name} = {radius:g} mm: must be more than 0")
+
+
+def flat_ground() -> Obstacle:
+    """Level ground: a drop, both hooks alike."""
+    return Obstacle("flat ground", np.inf, np.inf, 0.5)
+
+
+def kerb(edge_mm: float) -> Obstacle:
+    """A kerb or root square across the wheel, its edge worn round: both hooks alike."""
+    return Obstacle("kerb", edge_mm, np.inf, 0.5)
+
+
+def rock(radius_mm: float) -> Obstacle:
+    """A rounded rock: it mostly meets one hook."""
+    return Obstacle("rock", radius_mm, radius_mm, 1.0)
+
+
+@dataclass(frozen=True)
+class Tyre:
+    """A tyre ``width_mm`` wide that stands ``height_mm`` above the bead seat, ``casing_mm`` of
+    rubber and fabric thick, at ``pressure_MPa``.
+    """
+
+    width_mm: float
+    height_mm: float
+    casing_mm: float
+    pressure_MPa: float
+
+    def __post_init__(self) -> None:
+        for name, value in (
+            ("width", self.width_mm),
+            ("height", self.height_mm),
+            ("casing", self.casing_mm),
+            ("pressure", self.pressure_MPa),
+        ):
+            if not (np.isfinite(value) and value > 0):
+                raise LoadError(f"{name} of the tyre = {value:g}: must be more than 0")
+
+
+@dataclass(frozen=True)
+class Cushion:
+    """A tyre on its rim before an obstacle: force by push ``stiffness_N_mm`` over ``travel_mm``
+    until it is flat; ``stiffness_per_MPa`` is the same at unit pressure, and ``pressure_rise``
+    the share by which the gauge pressure would have risen by then, were it not left out.
+    """
+
+    stiffness_per_MPa: float
+    pressure_MPa: float
+    travel_mm: float
+    pressure_rise: float = 0.0
+
+    @property
+    def stiffness_N_mm(self) -> float:
+        """Force by push, N/mm."""
+        return self.stiffness_per_MPa * self.pressure_MPa
+
+    @property
+    def force_N(self) -> float:
+        """Force at which the tyre is flat."""
+        return self.stiffness_N_mm * self.travel_mm
+
+    @property
+    def energy_J(self) -> float:
+        """Energy taken up by then."""
+        return self.force_N * self.travel_mm / 2 / 1000
+
+
+def wheel_radius(tyre: Tyre, seat_radius_mm: float) -> float:
+    """Outer radius of the wheel, mm."""
+    return seat_radius_mm + tyre.height_mm
+
+
+def cushion(
+    tyre: Tyre, obstacle: Obstacle, seat_radius_mm: float, hook_height_mm: float
+) -> Cushion:
+    """What the tyre takes up before its casing lies between obstacle and hook.
+
+    Raises :class:`~rimfea.errors.LoadError` for a tyre that does not stand above the hooks.
+    """
+    travel = tyre.height_mm - hook_height_mm - LAYERS * tyre.casing_mm
+    if travel <= 0:
+        raise LoadError(
+            f"a tyre {tyre.height_mm:g} mm high with a casing of {tyre.casing_mm:g} mm does not "
+            f"stand above hooks {hook_height_mm:g} mm high: give the height above the bead seat"
+        )
+    outer = wheel_radius(tyre, seat_radius_mm)
+    along = 1 / (1 / outer + 1 / obstacle.along_mm)
+    across = 1 / (2 / tyre.width_mm + 1 / obstacle.across_mm)
+    unit = float(2 * np.pi * np.sqrt(along * across))
+    return Cushion(unit, tyre.pressure_MPa, travel, _rise(tyre, unit, travel, outer))
+
+
+ATMOSPHERE_MPA = 0.101325  # standard atmosphere, 10th General Conference on Weights and Measures
+
+
+def _rise(tyre: Tyre, unit: float, travel: float, outer: float) -> float:
+    """Share by which the overlap's volume raises the gauge pressure, at constant temperature."""
+    lost = unit * travel**2 / 2
+    held = 2 * np.pi * (outer - tyre.height_mm / 2) * np.pi / 4 * tyre.width_mm * tyre.height_mm
+    absolute = tyre.pressure_MPa + ATMOSPHERE_MPA
+    return float(absolute * (1 / (1 - min(lost / held, 0.5)) - 1) / tyre.pressure_MPa)

@@ -1,0 +1,140 @@
+"""One wheel of a set-up: what its blows do to the rim, and how tight its spokes may be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rimfea.elastic.ring_field import RingField, stiffness
+from rimfea.errors import LoadError
+from rimfea.profile.sheet import Sheet
+from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
+from rimfea.strike.energy import Blow, hook_force, pressure_for
+from rimfea.strike.ladder import Ladder, ladder
+from rimfea.strike.tyre import LAYERS, Tyre, cushion, wheel_radius
+from rimfea.study import setup as setups
+from rimfea.study.analysis import Analysis, analyse
+from rimfea.study.answer import Answer
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, inflation, wheel_load
+from rimfea.study.seat import Seat, highest_tension, seat
+from rimfea.study.setup import End, Setup
+from rimfea.study.window import Bound, Window, window
+
+FLAT_TYRE = "the tyre is flat"
+
+
+@dataclass(frozen=True)
+class Ride:
+    """One wheel of a set-up with this rim.
+
+    ``answer`` is the case that the set-up's obstacle makes: a strike on one hook or on both.
+    ``ladder`` holds what happens at which drop, ``hook_N`` is what the set-up's own ``blow``
+    brings on the hooks, ``pressure_MPa`` (one a rung) the tyre pressure that this blow needs to
+    stay below each rung. ``squeeze`` is the casing under the strike of the case, ``seat`` the
+    spoke hole over a turn of the wheel, ``window`` the tensions that the wheel allows.
+    """
+
+    end: End
+    setup: Setup
+    analysis: Analysis
+    answer: Answer
+    tyre: Tyre
+    blow: Blow
+    ladder: Ladder
+    hook_N: float
+    pressure_MPa: tuple[float, ...]
+    squeeze: Squeeze
+    seat: Seat
+    window: Window
+
+    @property
+    def name(self) -> str:
+        """The wheel's rim and place."""
+        return f"{self.analysis.sheet.name}, {self.end}"
+
+    @property
+    def needed_MPa(self) -> float:
+        """The tyre pressure from which the set-up's blow leaves the rim elastic."""
+        yields = [k for k, rung in enumerate(self.ladder.rungs) if "yields" in rung.event]
+        return self.pressure_MPa[yields[0]]
+
+
+def rides(sheet: Sheet, setup: Setup, *, like: Loading = USUAL) -> tuple[Ride, ...]:
+    """The rim as the front and as the rear wheel of a set-up."""
+    return tuple(ride(wheel_of(sheet, setup, end, like=like), setup, end) for end in End)
+
+
+def wheel_of(
+    sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL, coarseness: float = 1.0
+) -> Analysis:
+    """The analysis of one wheel: the set-up's loading, its hub, the usual lacing."""
+    return analyse(
+        sheet,
+        loading=setups.loading(setup, end, like),
+        lacing=setups.lacing(setup, end, sheet),
+        coarseness=coarseness,
+    )
+
+
+def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
+    """What the set-up does to an analysed wheel.
+
+    Raises :class:`~rimfea.errors.LoadError` for a tyre that does not fit, or a plane slice.
+    """
+    sheet, built = analysis.sheet, analysis.wheel
+    struck = setups.obstacle(setup)
+    answer = _struck(analysis, one_hook=struck.right_share == 1)
+    if built is None or not isinstance(answer.field, RingField):
+        raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
+    tyre = setups.tyre(setup, end, inflation(sheet, analysis.loading).tyre_width_mm)
+    blow = setups.blow(setup, end, tyre, sheet.seat_radius_mm)
+    soft = cushion(tyre, struck, sheet.seat_radius_mm, sheet.hook_height_mm)
+    hard = stiffness(answer.field, answer.case.loads[0])
+    crown = crown_profile(analysis.outline)
+    casing = Casing(LAYERS * setup.casing_mm)
+    on_crown = struck.right_share / answer.landing_mm  # the largest share on a mm of one crown
+    cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
+    events = [*_events(answer), (f"casing squeezed by {setup.squeeze_limit_MPa:g} MPa", cut_N)]
+    rungs = ladder(
+        events,
+        soft,
+        hard,
+        blow.weight_N,
+        step_mm=setup.step_mm,
+        wheel_radius_mm=wheel_radius(tyre, sheet.seat_radius_mm),
+    )
+    hole = seat(analysis, wheel_load(analysis.loading))
+    borne, reason = highest_tension(analysis, setup.seat_margin)
+    return Ride(
+        end=end,
+        setup=setup,
+        analysis=analysis,
+        answer=answer,
+        tyre=tyre,
+        blow=blow,
+        ladder=rungs,
+        hook_N=hook_force(blow, hard, soft),
+        pressure_MPa=tuple(pressure_for(rung.hook_N, blow, hard, soft) for rung in rungs.rungs),
+        squeeze=squeeze(crown, casing, answer.load * on_crown),
+        seat=hole,
+        window=window(
+            built,
+            Bound(borne, f"nipple seat, margin {setup.seat_margin:g} ({reason})"),
+            target_N=float(built.tension_N.max()),
+            jolt_factor=setup.jolt_factor,
+            seat_diameter_mm=sheet.bead_seat_diameter_mm,
+            makers_limit_N=sheet.tension_limit_N,
+        ),
+    )
+
+
+def _struck(analysis: Analysis, *, one_hook: bool) -> Answer:
+    name = ONE_HOOK if one_hook else BOTH_HOOKS
+    return next(answer for answer in analysis.answers if answer.name == name)
+
+
+def _events(answer: Answer) -> Iterator[tuple[str, float]]:
+    first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
+    yield FLAT_TYRE, 0.0
+    yield f"{first.wall} first yields", answer.load_at(first.first_yield)
+    yield f"{dent.wall} folds: a dent", answer.load_at(dent.hinge)

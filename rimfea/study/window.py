@@ -1,0 +1,89 @@
+"""The tension window: how loose and how tight the spokes of one wheel may be, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rimfea.elastic.wheel import Wheel, least_tension
+
+# Lateral run-out grows from about half of the buckling tension (Ford, Reinventing the Wheel, PhD
+# thesis, Northwestern University, 2018).
+BUCKLING_SHARE = 0.5
+# JIS D 9301:2019 5.5.1.3 c): mean and lowest spoke tension of general-use bicycles, N, in wheels
+# above and up to 22 inches.
+TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
+LARGE_MEAN_N, SMALL_MEAN_N, NONE_BELOW_N = 400.0, 300.0, 150.0
+LARGE_SEAT_MM = 500.0  # bead seats of 22 inch wheels are 457 mm at most, of 24 inch 507 at least
+
+
+@dataclass(frozen=True)
+class Bound:
+    """One limit on the tension (N) of the tighter side, and what sets it."""
+
+    tension_N: float
+    reason: str
+
+
+@dataclass(frozen=True)
+class Window:
+    """The limits from below and from above, and the builder's target between them.
+
+    Of the lower ones the highest counts, of the upper ones the lowest; a maker's limit, where
+    there is one, is the last word.
+    """
+
+    lower: tuple[Bound, ...]
+    upper: tuple[Bound, ...]
+    target_N: float
+
+    @property
+    def lowest(self) -> Bound:
+        """The tension that the spokes need."""
+        return max(self.lower, key=lambda bound: bound.tension_N)
+
+    @property
+    def highest(self) -> Bound:
+        """The tension that the rim bears."""
+        return min(self.upper, key=lambda bound: bound.tension_N)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether any tension is both."""
+        return self.lowest.tension_N <= self.highest.tension_N
+
+    @property
+    def fits(self) -> bool:
+        """Whether the target is."""
+        return self.lowest.tension_N <= self.target_N <= self.highest.tension_N
+
+
+def window(
+    built: Wheel,
+    seat: Bound,
+    *,
+    target_N: float,
+    jolt_factor: float,
+    seat_diameter_mm: float,
+    makers_limit_N: float | None,
+) -> Window:
+    """The window of a wheel whose nipple seats bear ``seat`` at most.
+
+    ``jolt_factor`` is how many times the still wheel load must leave no spoke slack.
+    """
+    slack = Bound(least_tension(built, jolt_factor), f"no spoke slack at {jolt_factor:g}× the load")
+    upper = [seat, Bound(BUCKLING_SHARE * built.buckling_tension_N, "half of the buckling tension")]
+    if makers_limit_N is not None:
+        upper.append(Bound(makers_limit_N, "the maker's limit"))
+    return Window((slack, *_tested(built, seat_diameter_mm)), tuple(upper), target_N)
+
+
+def _tested(built: Wheel, seat_diameter_mm: float) -> Sequence[Bound]:
+    share = built.tension_N / built.tension_N.max()
+    mean = LARGE_MEAN_N if seat_diameter_mm > LARGE_SEAT_MM else SMALL_MEAN_N
+    return (
+        Bound(mean / float(share.mean()), f"{mean:.0f} N on average ({TENSION_TEST})"),
+        Bound(
+            NONE_BELOW_N / float(share.min()), f"none below {NONE_BELOW_N:.0f} N ({TENSION_TEST})"
+        ),
+    )
