@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import TypeAlias
 
 from rimfea.errors import Fault, SheetError
 
@@ -24,8 +25,10 @@ _LAMINATES = ("carbon", "cfrp", "cfk", "gfrp", "composite", "laminate", "fibre",
 class Alloy:
     """An isotropic metal; stresses in MPa, density in kg/m3.
 
-    ``source`` says where the strengths come from; ``from_memory`` marks those that were not
-    checked against the open book.
+    ``source`` says where proof and ultimate strength come from; ``from_memory`` marks those that
+    were not checked against the open book. ``fatigue_MPa`` is the typical amplitude of fully
+    reversed stress borne 5e8 times. ``weld_proof_MPa`` and ``weld_ultimate_MPa`` are the
+    strengths of the zone beside a weld that its heat has softened, None where none is published.
     """
 
     name: str
@@ -36,39 +39,82 @@ class Alloy:
     density_kg_m3: float
     source: str
     from_memory: bool
+    fatigue_MPa: float
+    fatigue_source: str
+    weld_proof_MPa: float | None = None
+    weld_ultimate_MPa: float | None = None
 
 
-def _eurocode(name: str, limits: str, proof: float, ultimate: float) -> Alloy:
-    source = f"EN 1999-1-1:2007 Table 3.2b, {limits}"
+_EUROCODE = "EN 1999-1-1:2007 Table 3.2b"
+_EXTRUDED = "EN 755-2"
+
+_Row: TypeAlias = tuple[str, str, float, float, float | None, float | None, str]
+
+# Alloy and temper; what the strengths hold for; proof and ultimate strength; the same beside a
+# weld; the alloy whose published fatigue strength is taken: its own, else the nearest relative's,
+# and where two are near the lower.
+_SEEN: tuple[_Row, ...] = (
+    ("6060-T5", "extruded, up to 5 mm", 120, 160, 50, 80, "6063-T5"),
+    ("6060-T6", "extruded, up to 15 mm", 140, 170, 60, 100, "6063-T5"),
+    ("6060-T66", "extruded, up to 3 mm", 160, 215, 65, 110, "6063-T5"),
+    ("6061-T4", "extruded, up to 25 mm", 110, 180, 95, 150, "6063-T5"),
+    ("6061-T6", "extruded, up to 20 mm", 240, 260, 115, 175, "6061-T6"),
+    ("6063-T5", "extruded, up to 3 mm", 130, 175, 60, 100, "6063-T5"),
+    ("6063-T6", "extruded, up to 25 mm", 160, 195, 65, 110, "6063-T5"),
+    ("6063-T66", "extruded, up to 10 mm", 200, 245, 75, 130, "6063-T5"),
+    ("6005A-T6", "hollow profile, up to 5 mm", 215, 255, 115, 165, "6063-T5"),
+    ("6106-T6", "extruded, up to 10 mm", 200, 250, 95, 160, "6063-T5"),
+)
+_REMEMBERED: tuple[_Row, ...] = (
+    ("6082-T5", "extruded, up to 5 mm", 230, 270, 125, 185, "6063-T5"),
+    ("6082-T6", "extruded, up to 5 mm", 250, 290, 125, 185, "6061-T6"),
+    ("7020-T6", "extruded, up to 40 mm", 290, 350, 205, 280, "6061-T6"),
+)
+# Not among the alloys of the table of welded strengths; 7075 cannot be welded at all.
+_UNWELDED: tuple[_Row, ...] = (
+    ("7005-T6", "profile up to 40 mm", 290, 350, None, None, "6061-T6"),
+    ("7075-T6", "profile up to 25 mm", 460, 530, None, None, "7075-T6"),
+)
+
+_FATIGUE_MPA = {"6061-T6": 95.0, "6063-T5": 70.0, "7075-T6": 160.0}
+_FATIGUE = "Aluminum Association, Aluminum Standards and Data, R.R. Moore, 5e8 cycles, typical"
+
+
+def _alloy_of(row: _Row, table: str, *, from_memory: bool) -> Alloy:
+    name, limits, proof, ultimate, weld_proof, weld_ultimate, like = row
     return Alloy(
-        name, proof, ultimate, _YOUNGS_MPA, _POISSON, _DENSITY_KG_M3, source, from_memory=False
+        name=name,
+        proof_MPa=proof,
+        ultimate_MPa=ultimate,
+        youngs_MPa=_YOUNGS_MPA,
+        poisson=_POISSON,
+        density_kg_m3=_DENSITY_KG_M3,
+        source=f"{table}, {limits}" + (", citation from memory" if from_memory else ""),
+        from_memory=from_memory,
+        fatigue_MPa=_FATIGUE_MPA[like],
+        fatigue_source=_FATIGUE if like == name else _taken_from(like),
+        weld_proof_MPa=weld_proof,
+        weld_ultimate_MPa=weld_ultimate,
     )
 
 
-def _remembered(name: str, source: str, proof: float, ultimate: float) -> Alloy:
-    told = f"{source}, citation from memory"
-    return Alloy(
-        name, proof, ultimate, _YOUNGS_MPA, _POISSON, _DENSITY_KG_M3, told, from_memory=True
-    )
+def _taken_from(name: str) -> str:
+    return f"no published value at hand: that of {name} taken ({_FATIGUE})"
 
+
+_ALL = (
+    *(_alloy_of(row, _EUROCODE, from_memory=False) for row in _SEEN),
+    *(_alloy_of(row, _EUROCODE, from_memory=True) for row in _REMEMBERED),
+    *(_alloy_of(row, _EXTRUDED, from_memory=True) for row in _UNWELDED),
+)
 
 ALLOYS: Mapping[str, Alloy] = MappingProxyType(
-    {
-        metal.name: metal
-        for metal in (
-            _eurocode("6060-T66", "extruded, up to 3 mm", 160.0, 215.0),
-            _eurocode("6061-T6", "extruded, up to 20 mm", 240.0, 260.0),
-            _eurocode("6063-T5", "extruded, up to 3 mm", 130.0, 175.0),
-            _eurocode("6063-T6", "extruded, up to 25 mm", 160.0, 195.0),
-            _eurocode("6063-T66", "extruded, up to 10 mm", 200.0, 245.0),
-            _eurocode("6005A-T6", "hollow profile, up to 5 mm", 215.0, 255.0),
-            _eurocode("6106-T6", "extruded, up to 10 mm", 200.0, 250.0),
-            _remembered("6082-T6", "EN 1999-1-1:2007 Table 3.2b, up to 5 mm", 250.0, 290.0),
-            _remembered("7005-T6", "EN 755-2, profile up to 40 mm", 290.0, 350.0),
-        )
-    }
+    {metal.name: metal for metal in sorted(_ALL, key=lambda each: each.name)}
 )
 """Every alloy known, by its name: number, hyphen, temper."""
+
+WEAKEST_IN_FATIGUE = ALLOYS["6063-T5"]
+"""Of the alloys with a published fatigue strength the one with the lowest."""
 
 
 def alloy(name: str) -> Alloy:
@@ -77,15 +123,55 @@ def alloy(name: str) -> Alloy:
     Raises :class:`SheetError` for a laminate (it has no single strength) and for an unknown
     name, then with the nearest known ones.
     """
-    plain = _plain(name)
-    for metal in ALLOYS.values():
-        if _plain(metal.name) == plain:
-            return metal
-    raise SheetError([_laminate(name) if _is_laminate(name) else _unknown(name)])
+    metal = listed_alloy(name)
+    if metal is None:
+        raise SheetError([unknown_alloy(name)])
+    return metal
+
+
+def listed_alloy(name: str) -> Alloy | None:
+    """The same, but None for an unknown name; raises :class:`SheetError` for a laminate."""
+    metal = _BY_PLAIN_NAME.get(_plain(name))
+    if metal is None and _is_laminate(name):
+        raise SheetError([_laminate(name)])
+    return metal
+
+
+def unlisted_alloy(name: str, proof_MPa: float, ultimate_MPa: float) -> Alloy:
+    """An alloy that is not in the table, with the builder's strengths and otherwise the numbers
+    of an aluminium alloy, its fatigue strength the lowest that is published.
+    """
+    return replace(
+        WEAKEST_IN_FATIGUE,
+        name=name,
+        proof_MPa=proof_MPa,
+        ultimate_MPa=ultimate_MPa,
+        source="usual for aluminium, EN 1999-1-1:2007 cl. 3.2.5",
+        fatigue_source=_taken_from(WEAKEST_IN_FATIGUE.name),
+        weld_proof_MPa=None,
+        weld_ultimate_MPa=None,
+    )
+
+
+def unknown_alloy(name: str) -> Fault:
+    """What is wrong with a name that is not in the table."""
+    near = difflib.get_close_matches(_plain(name), _BY_PLAIN_NAME, n=3, cutoff=0.5)
+    names = " or ".join(_BY_PLAIN_NAME[match].name for match in near)
+    meant = f"did you mean {names}? " if near else ""
+    return Fault(
+        "alloy",
+        "no such alloy is known",
+        value=repr(name),
+        allowed=", ".join(ALLOYS),
+        remedy=f"{meant}for any other metal give proof_MPa and ultimate_MPa too",
+    )
 
 
 def _plain(name: str) -> str:
     return "".join(letter for letter in name.upper() if letter.isalnum())
+
+
+_BY_PLAIN_NAME = {_plain(metal.name): metal for metal in ALLOYS.values()}
 
 
 def _is_laminate(name: str) -> bool:
@@ -98,17 +184,4 @@ def _laminate(name: str) -> Fault:
         "the strength of a laminate depends on its lay-up, which a caliper cannot tell",
         value=repr(name),
         allowed="isotropic metal only: " + ", ".join(ALLOYS),
-    )
-
-
-def _unknown(name: str) -> Fault:
-    plain = {_plain(known): known for known in ALLOYS}
-    near = difflib.get_close_matches(_plain(name), plain, n=3, cutoff=0.5)
-    remedy = "did you mean " + " or ".join(plain[match] for match in near) + "?" if near else ""
-    return Fault(
-        "alloy",
-        "no such alloy is known",
-        value=repr(name),
-        allowed=", ".join(ALLOYS),
-        remedy=remedy,
     )

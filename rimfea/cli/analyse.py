@@ -120,6 +120,9 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
         return
     for line in _lines(analysis, rides, units):
         out.print(f"  {line}")
+    if details or not rides:
+        for answer in analysis.answers:
+            out.print(f"  {words.governs(answer, units)}")
     if rides:
         show_table(out, ridden.ladder_table(rides, units))
     for answer in analysis.answers if details else (lead,):
@@ -143,14 +146,13 @@ def _lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[
     if rides:
         yield from ridden.ride_lines(rides)
         yield from ridden.tension_lines(rides, units)
+        yield from ridden.weld_lines(rides, units)
         gain = thicker(analysis, Wall(lead.verdict.governing.wall))
         if gain:
             yield words.thicker_words(gain)
         yield words.spread_words(lead)
     yield words.mass_words(analysis)
     yield from words.wheel_words(analysis, units)
-    for answer in analysis.answers:
-        yield words.governs(answer, units)
 
 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:

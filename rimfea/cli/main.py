@@ -18,6 +18,8 @@ COMMANDS = {
     "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
     "compare": "Several rims side by side.",
     "wear": "How far a rim brake may wear the sidewalls.",
+    "reconcile": "Scale what nobody measured until the drawn mass is the weighed one.",
+    "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
 }
 BAD_INPUT = 2
 

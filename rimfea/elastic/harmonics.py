@@ -17,10 +17,11 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from scipy import sparse
+from scipy.interpolate import CubicSpline
 from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
@@ -31,12 +32,16 @@ from rimfea.fem.solve import elimination_order, factorised
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
+Answers: TypeAlias = tuple[Floats, ...]
 TOLERANCE = 1e-3
 # Neighbouring harmonics of the first basis are apart by this ratio, but no more than this share
 # of the highest: long waves change with log n, short ones with n.
 SPREAD = 2.0
 WIDEST = 0.2
 CHECKS = 3
+# The small systems are solved for every harmonic up to the first, then at this ratio or share.
+# A spline between leaves out a few 1e-5.
+ALL_UP_TO, DENSE, DENSE_WIDEST, SPLINED = 40, 1.06, 0.02, 1e-4
 MOST_SOLVES = 60
 DEPENDENT = 1e-9
 THREADS = 2
@@ -81,10 +86,14 @@ class Revolved:
         return first, second, third
 
 
+Guess: TypeAlias = Callable[[Revolved, Floats], Answers]
+
+
 @dataclass(frozen=True)
 class Harmonics:
     """Answers to unit loads (l): ``basis`` (d, m), ``n`` (h,) = 0, 1, 2 …, and the solution of
-    harmonic n under load l as ``basis @ weights[n, :, l]``.
+    harmonic n under load l as ``basis @ weights[n, :, l]``. ``small`` are K0, K1, K2 as all but
+    the last l vectors of the basis see them.
 
     ``solved`` are the harmonics at which K(n) was factorised, ``error`` the largest error in
     the energy norm, relative, found at the last harmonics in between that were solved in full.
@@ -93,6 +102,7 @@ class Harmonics:
     basis: Floats
     n: Ints
     weights: Floats
+    small: tuple[Floats, ...]
     solved: tuple[int, ...]
     error: float
 
@@ -118,13 +128,39 @@ def revolved(triangles: Ints, blocks: Sequence[Floats], nodes: int, held: csc_ar
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def solve_harmonics(
-    body: Revolved, F: Floats, still: Floats, highest: int, tolerance: float = TOLERANCE
+    body: Revolved,
+    F: Floats,
+    still: Floats,
+    highest: int,
+    tolerance: float = TOLERANCE,
+    guess: Guess | None = None,
 ) -> Harmonics:
     """Unit loads F (d, l) of every harmonic from 0 to ``highest``, followed by those of
     ``still`` (d, k), which are even around the axis and so have harmonic 0 only.
 
-    Raises :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
+    ``guess`` gives answers at some harmonics that are near enough to be the basis, and spares
+    solving there; the error is then not found (nan). Raises
+    :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
     """
+    if guess:
+        known: list[int] = []
+        worst = float("nan")
+        reduced = _nothing(body, F).joined(guess(body, F))
+    else:
+        known, reduced, worst = _sampled(body, F, highest, tolerance)
+    n = np.arange(highest + 1)
+    even = _still(body, np.hstack([F, still]))
+    basis = np.hstack([reduced.V, even])
+    weights = np.zeros((len(n), basis.shape[1], even.shape[1]))
+    weights[1:, : reduced.V.shape[1], : F.shape[1]] = reduced.all_weights(highest, tolerance)
+    weights[0, reduced.V.shape[1] :] = np.eye(even.shape[1])
+    return Harmonics(basis, n, weights, reduced.small, (0, *known), worst)
+
+
+def _sampled(
+    body: Revolved, F: Floats, highest: int, tolerance: float
+) -> tuple[list[int], _Reduced, float]:
+    """Harmonics solved in full, the basis that they make, and the largest error found."""
     solver = _solver(body, F)
     known = _first_harmonics(highest)
     reduced = _nothing(body, F).joined(solver(known))
@@ -138,13 +174,7 @@ def solve_harmonics(
         reduced, known = reduced.joined(true), sorted(known + checks)
         if worst < tolerance or len(known) > MOST_SOLVES:
             break
-    n = np.arange(highest + 1)
-    even = _still(body, np.hstack([F, still]))
-    basis = np.hstack([reduced.V, even])
-    weights = np.zeros((len(n), basis.shape[1], even.shape[1]))
-    weights[1:, : reduced.V.shape[1], : F.shape[1]] = reduced.weights(n[1:].astype(np.float64))
-    weights[0, reduced.V.shape[1] :] = np.eye(even.shape[1])
-    return Harmonics(basis, n, weights, (0, *known), worst)
+    return known, reduced, worst
 
 
 @dataclass(frozen=True)
@@ -177,6 +207,15 @@ class _Reduced:
         with ThreadPoolExecutor(THREADS) as pool:
             return np.concatenate(list(pool.map(some, np.array_split(n, THREADS))))
 
+    def all_weights(self, highest: int, tolerance: float) -> Floats:
+        """Weights (h, m, l) for n = 1 … ``highest``: solved for all the long waves and for some of
+        the short ones, with a cubic spline between where that is good enough.
+        """
+        every, some = np.arange(1.0, highest + 1), _dense(highest)
+        if tolerance < SPLINED or len(some) == len(every):
+            return self.weights(every)
+        return np.asarray(CubicSpline(some, self.weights(some), axis=0)(every))
+
     def solution(self, n: int) -> Floats:
         """The solution (d, l) at one harmonic."""
         return self.V @ self.weights(np.array([float(n)]))[0]
@@ -201,6 +240,15 @@ def _first_harmonics(highest: int) -> list[int]:
         step = min(n * (SPREAD - 1), highest * WIDEST)
         chosen.append(min(highest, n + max(1, round(step))))
     return chosen
+
+
+def _dense(highest: int) -> Floats:
+    """Harmonics between which weights are interpolated."""
+    chosen = [1]
+    while (n := chosen[-1]) < highest:
+        step = min(n * (DENSE - 1), highest * DENSE_WIDEST) if n >= ALL_UP_TO else 1
+        chosen.append(min(highest, n + max(1, int(step))))
+    return np.array(chosen, dtype=np.float64)
 
 
 def _checks(known: list[int]) -> list[int]:

@@ -19,7 +19,13 @@ from scipy import sparse
 
 from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
-from rimfea.elastic.harmonics import TOLERANCE, Harmonics, Revolved, revolved, solve_harmonics
+from rimfea.elastic.harmonics import (
+    Guess,
+    Harmonics,
+    Revolved,
+    revolved,
+    solve_harmonics,
+)
 from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_pull, bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
@@ -121,12 +127,13 @@ def solve_ring(
     spokes: Spokes,
     bearing: tuple[float, float],
     highest: int,
-    tolerance: float = TOLERANCE,
     columns: tuple[Column, ...] = COLUMNS,
+    guess: Guess | None = None,
 ) -> Ring:
     """Solve the ring on its smeared spokes for harmonics 0 … ``highest``.
 
     ``columns`` are those that the cases need, see :func:`with_seat`: fewer are sooner solved.
+    ``guess`` gives near answers, say from what was kept of a ring much like this one.
 
     ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm. The hoop
     compression of the spokes' tension softens the ring, as a geometric stiffness.
@@ -144,7 +151,7 @@ def solve_ring(
     )
     held = foundation(F, spokes.smeared)
     body = revolved(mesh.triangles, blocks, len(mesh.nodes), held)
-    harmonics = solve_harmonics(body, F, still, highest, tolerance)
+    harmonics = solve_harmonics(body, F, still, highest, guess=guess)
     seat = nipple_bearing(mesh, *bearing)
     y = float(mesh.nodes[seat[:, 2], 1].mean())
     return Ring(

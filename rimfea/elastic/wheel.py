@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,10 +11,10 @@ from scipy.linalg import eigh
 
 from rimfea.arrays import Floats
 from rimfea.elastic import patches
-from rimfea.elastic.discrete import held
+from rimfea.elastic.discrete import Held, held
 from rimfea.elastic.loads import Pressure, WheelLoad
 from rimfea.elastic.ring import Ring, foundation, hoop_stress
-from rimfea.elastic.ring_field import load_amplitudes, solve_loads
+from rimfea.elastic.ring_field import load_amplitudes
 from rimfea.elastic.spokes import PATTERN
 from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
@@ -60,25 +61,24 @@ class Wheel:
 
 def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
     """Ask the ring what its builder asks of the wheel."""
-    fields = solve_loads(ring, [[load], [pressure]])
-    rider, air = (field.tension_change for field in fields)
-    waves, factor = buckling(ring)
-    down, aside = (
-        load_amplitudes(ring, WheelLoad(force, load.patch_mm, side))
-        for force, side in ((1.0, 0.0), (0.0, 1.0))
+    once, aside = (
+        load_amplitudes(ring, each) for each in (load, replace(load, force_N=0.0, side_N=1.0))
     )
-    turn = _turn_change(ring, load)
+    places = [once * factor[:, None] for factor in _through_the_pattern(ring)]
+    air, pushed, *turn = held(ring, [load_amplitudes(ring, pressure), aside, *places])
+    loss, slack = air.tension_change, _turn_change(turn)
+    waves, factor = buckling(ring)
     return Wheel(
-        radial_N_mm=1 / _moved(ring, held(ring, [down])[0].amplitudes, seat=1),
-        radial_smeared_N_mm=1 / _moved(ring, down, seat=1),
-        lateral_N_mm=1 / _moved(ring, held(ring, [aside])[0].amplitudes, seat=0),
+        radial_N_mm=load.size / _moved(ring, turn[0].amplitudes, seat=1),
+        radial_smeared_N_mm=load.size / _moved(ring, once, seat=1),
+        lateral_N_mm=1 / _moved(ring, pushed.amplitudes, seat=0),
         torsional_N_m_rad=_torsional(ring),
         tension_N=ring.spokes.tension,
-        air_change_N=air,
-        tension_change_N=rider,
-        turn_change_N=turn,
-        slack_load_N=load.size * _slack_factor(ring.spokes.tension + air, turn),
-        inflation_loss=float(-air.mean() / ring.spokes.tension.mean()),
+        air_change_N=loss,
+        tension_change_N=turn[0].tension_change,
+        turn_change_N=slack,
+        slack_load_N=load.size * _slack_factor(ring.spokes.tension + loss, slack),
+        inflation_loss=float(-loss.mean() / ring.spokes.tension.mean()),
         buckling_tension_N=factor * float(ring.spokes.tension.max()),
         buckling_waves=waves,
     )
@@ -100,7 +100,7 @@ def buckling(ring: Ring) -> tuple[int, float]:
         for G in hoop_stiffnesses(el, ring.radius)
     ]
     across = V.T @ (foundation(ring.F, ring.spokes.smeared_tension) @ V)
-    whole = [V.T @ (K @ V) for K in ring.body.parts()]
+    whole = ring.harmonics.small
     found = []
     for n in BUCKLING_WAVES:
         G = parts[0] + n * parts[1] + n * n * parts[2] + across
@@ -136,15 +136,18 @@ def least_tension(built: Wheel, load_factor: float = 1.0) -> float:
     return max(0.0, float(needed.max()))
 
 
-def _turn_change(ring: Ring, load: WheelLoad) -> Floats:
-    """The lowest change (j,) of every spoke's tension as the patch passes the lacing pattern."""
+def _through_the_pattern(ring: Ring) -> list[Floats]:
+    """Factors (h,) that move a load from the first spoke on to the next of its kind."""
     step = PATTERN * 2 * np.pi / len(ring.spokes.angle) / ROUND_THE_PATTERN
-    once = load_amplitudes(ring, load)
-    places = [once * patches.turned(ring.n, k * step)[:, None] for k in range(ROUND_THE_PATTERN)]
-    change = np.array([answer.tension_change for answer in held(ring, places)])
+    return [patches.turned(ring.n, k * step) for k in range(ROUND_THE_PATTERN)]
+
+
+def _turn_change(places: Sequence[Held]) -> Floats:
+    """The lowest change (j,) of every spoke's tension as the load passes the lacing pattern."""
+    change = np.array([answer.tension_change for answer in places])
     count = change.shape[1]
     kinds = PATTERN if count % PATTERN == 0 else PATTERN // 2  # radial: right and left only
-    lowest = change.reshape(ROUND_THE_PATTERN, -1, kinds).min(axis=(0, 1))
+    lowest = change.reshape(len(places), -1, kinds).min(axis=(0, 1))
     return np.asarray(np.tile(lowest, count // kinds))
 
 

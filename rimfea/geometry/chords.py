@@ -19,6 +19,7 @@ LARGEST_LEAN = np.radians(20.0)
 NEARLY_ZERO = 1e-9
 # A chord is aimed anew at the face it last met; it counts once the aim stays within two degrees.
 AIMS = 4
+LEAST = 4  # pieces of a straight edge: a short one would else be crossed once or not at all
 SETTLED = np.cos(np.radians(2.0))
 
 
@@ -89,14 +90,15 @@ def cast(origin: Floats, direction: Floats, onto: Faces) -> tuple[Floats, Ints]:
     return found, np.where(np.isfinite(found), nearest, -1)
 
 
-def stations(outline: Outline, spacing: float) -> tuple[Floats, Floats, Ints]:
-    """Points (p, 2) in the middle of equal pieces of every edge, no longer than ``spacing``,
-    their outward normals (p, 2) and label indices (p,).
+def stations(outline: Outline, spacing: float, least: int = 1) -> tuple[Floats, Floats, Ints]:
+    """Points (p, 2) in the middle of equal pieces of every edge, no longer than ``spacing`` and
+    at least so many on a straight one, their outward normals (p, 2) and label indices (p,).
     """
     names = tuple(dict.fromkeys(outline.labels))
     points, normals, labels = [], [], []
     for ring in outline.rings:
         pieces = cut_every(ring, length=spacing)
+        pieces = np.where(ring.bulge == 0, np.maximum(pieces, least), pieces)
         _, edge, t = subdivided(ring, pieces)
         t = t + 0.5 / pieces[edge]
         points.append(points_at(ring, edge, t))
@@ -117,7 +119,7 @@ def chords(outline: Outline, spacing: float) -> Chords:
     angles to the line midway between the faces.
     """
     onto = faces(outline)
-    start, normal, label = stations(outline, spacing)
+    start, normal, label = stations(outline, spacing, LEAST)
     direction = -normal
     for _ in range(AIMS):
         length, hit = cast(start, direction, onto)

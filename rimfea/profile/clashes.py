@@ -1,82 +1,35 @@
-"""Numbers that are each possible but impossible together.
-
-Every rule works on what is known; one that needs a number which is missing, or itself at fault,
-stays silent. A rule names the two keys between which the builder has to look.
-"""
+"""Numbers of a section that are each possible but impossible together."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import suppress
-from dataclasses import dataclass
-from typing import TypeAlias
+from collections.abc import Iterator
 
 from rimfea.errors import Fault
-from rimfea.profile.fields import BY_KEY
+from rimfea.profile.clash import SMALLEST_STEP_MM, Clash, Rule, clash_faults, stated
 from rimfea.profile.proportions import (
     FLUSH_MM,
     Known,
-    bearing,
     bed_face,
     chamber_height,
     flank_inside,
     lip_step,
     outer_half,
-    pad_step,
-    seat_land,
     sidewall_foot,
     well_back,
     well_floor_half,
 )
+from rimfea.profile.seat_clashes import SEAT_RULES
 from rimfea.profile.values import shown
-from rimfea.profile.walls import Family
 
 SMALLEST_GAP_MM = 0.5  # between the hook's underside and the bead seat
 SMALLEST_SHELF_MM = 0.8  # of bead seat on each side of the tyre well
 SMALLEST_CHAMBER_MM = 1.0
-SMALLEST_STEP_MM = 0.2
-SMALLEST_BEARING_MM = 1.0  # how much the nipple's head must be larger than its hole
-LARGEST_ERD_ERROR_MM = 15.0
-SAME_MM = 0.01
 LARGEST_CORNER = 1.5
 
 
-@dataclass(frozen=True)
-class Clash:
-    """Two keys that contradict each other, why, and what to do."""
-
-    first: str
-    second: str
-    because: str
-    remedy: str
-
-
-Rule: TypeAlias = Callable[[Known], Iterator[Clash]]
-
-
 def clashes(known: Known) -> tuple[Fault, ...]:
-    """All contradictions between the numbers that are known."""
-    return tuple(_fault(known, clash) for rule in _RULES for clash in _found(rule, known))
-
-
-def _found(rule: Rule, known: Known) -> list[Clash]:
-    found: list[Clash] = []
-    with suppress(KeyError):
-        found.extend(rule(known))
-    return found
-
-
-def _fault(known: Known, clash: Clash) -> Fault:
-    first, second = clash.first, clash.second
-    if first in known.assumed and second not in known.assumed:
-        first, second = second, first
-    pair = f"{_stated(known, first)} and {_stated(known, second)} clash"
-    return Fault(first, f"{pair}: {clash.because}", remedy=clash.remedy)
-
-
-def _stated(known: Known, key: str) -> str:
-    assumed = " (assumed)" if key in known.assumed else ""
-    return f"{key} = {shown(known[key])} {BY_KEY[key].unit}{assumed}"
+    """All contradictions between the numbers of the section that are known."""
+    return clash_faults(_RULES, known)
 
 
 def _hook_thickness(known: Known) -> Iterator[Clash]:
@@ -116,6 +69,13 @@ def _sidewalls(known: Known) -> Iterator[Clash]:
         because = "the two sidewalls would be thicker than the gap between them"
         remedy = "look for a slip of the decimal point"
         yield Clash("sidewall_mm", "inner_width_mm", because, remedy)
+
+
+def _wear_mark(known: Known) -> Iterator[Clash]:
+    if known["wear_mark_mm"] >= known["sidewall_mm"]:
+        because = "the brake track would be worn past its mark"
+        remedy = "measure both again; if it is so, the rim is worn out"
+        yield Clash("wear_mark_mm", "sidewall_mm", because, remedy)
 
 
 def _well_width(known: Known) -> Iterator[Clash]:
@@ -161,7 +121,7 @@ def _chamber(known: Known) -> Iterator[Clash]:
     height = chamber_height(known)
     if height < SMALLEST_CHAMBER_MM and not _too_shallow(known):
         parts = ("hook_height_mm", "tyre_well_mm", "nipple_seat_mm")
-        told = ", ".join(_stated(known, key) for key in parts)
+        told = ", ".join(stated(known, key) for key in parts)
         because = f"with {told} the chamber would be {shown(height)} mm high"
         remedy = "a rim without a chamber is of the family 'single wall'"
         yield Clash("overall_depth_mm", "tyre_well_depth_mm", because, remedy)
@@ -185,70 +145,6 @@ def _flank(known: Known) -> Iterator[Clash]:
         because = f"{shown(room)} mm would be left between the flank and the side of the well"
         remedy = "look at the thickness of the flank and at the widths of the well and the bed"
         yield Clash("tyre_well_width_mm", "flank_mm", because, remedy)
-
-
-def _seat_thickness(known: Known) -> Iterator[Clash]:
-    seat, bed = known["nipple_seat_mm"], known["spoke_bed_mm"]
-    if known.family is Family.SINGLE:
-        wrong, because = abs(seat - bed) > SAME_MM, "in a single wall the two are one wall"
-    elif known.family is Family.PADDED:
-        wrong, because = seat <= bed + FLUSH_MM, "a padded seat is thicker than the spoke bed"
-    else:
-        wrong, because = seat < bed - FLUSH_MM, "the seat is part of the bed, so not thinner"
-    if wrong:
-        remedy = "measure the bed between two holes, the seat at a hole; or leave spoke_bed_mm out"
-        yield Clash("nipple_seat_mm", "spoke_bed_mm", because, remedy)
-
-
-def _bears(known: Known) -> str:
-    return "washer_mm" if "washer_mm" in known.numbers else "nipple_head_mm"
-
-
-def _seat_width(known: Known) -> Iterator[Clash]:
-    flat = "tyre_well_width_mm" if not known.family.has_chamber else "spoke_bed_width_mm"
-    flat = "pad_width_mm" if pad_step(known) > 0 else flat
-    land = seat_land(known)
-    if land < bearing(known) + SMALLEST_STEP_MM:
-        because = f"the flat on which it bears is {shown(land)} mm wide"
-        remedy = "look at the diameter that bears, and at the width of the flat"
-        yield Clash(_bears(known), flat, because, remedy)
-
-
-def _pad(known: Known) -> Iterator[Clash]:
-    padded = pad_step(known) > 0
-    over = known["pad_width_mm"] if padded else bearing(known)
-    if over + SMALLEST_STEP_MM > known["spoke_bed_width_mm"]:
-        because = "the spoke bed would be narrower than the nipple seat on it"
-        first = "pad_width_mm" if padded else _bears(known)
-        yield Clash(first, "spoke_bed_width_mm", because, "measure the innermost face again")
-    foot = known["pad_width_mm"] + 2 * pad_step(known)
-    bed = bed_face(known) + known["spoke_bed_mm"]
-    if padded and foot + SMALLEST_STEP_MM > 2 * flank_inside(known, bed):
-        because = f"the pad's foot, {shown(foot)} mm, would not fit between the flanks"
-        remedy = "measure the flat of the seat alone"
-        yield Clash("pad_width_mm", "spoke_bed_width_mm", because, remedy)
-
-
-def _spoke_hole(known: Known) -> Iterator[Clash]:
-    if known["spoke_hole_mm"] + SMALLEST_BEARING_MM > bearing(known):
-        because = "it would pull through the hole: 1 mm more is the least that bears"
-        yield Clash(
-            "spoke_hole_mm", _bears(known), because, "measure the hole in the spoke bed itself"
-        )
-
-
-def _washer(known: Known) -> Iterator[Clash]:
-    if known["washer_mm"] < known["nipple_head_mm"]:
-        because = "the washer would vanish under the head"
-        yield Clash("washer_mm", "nipple_head_mm", because, "give the outer diameter of the washer")
-
-
-def _rim_diameter(known: Known) -> Iterator[Clash]:
-    drawn = known["bead_seat_diameter_mm"] + 2 * (bed_face(known) + known["nipple_seat_mm"])
-    if abs(known["erd_mm"] - drawn) > LARGEST_ERD_ERROR_MM:
-        because = f"the depth, hook height and nipple seat make {shown(drawn)} mm"
-        remedy = "measure between the faces on which opposite nipples bear"
-        yield Clash("erd_mm", "overall_depth_mm", because, remedy)
 
 
 def _radii(known: Known) -> Iterator[Clash]:
@@ -285,17 +181,13 @@ _RULES: tuple[Rule, ...] = (
     _hook_thickness,
     _lip,
     _sidewalls,
+    _wear_mark,
     _well_width,
     _depth,
     _single_depth,
     _chamber,
     _flank,
-    _seat_thickness,
-    _seat_width,
-    _pad,
-    _spoke_hole,
-    _washer,
-    _rim_diameter,
+    *SEAT_RULES,
     _radii,
     _corner_radius,
 )

@@ -3,63 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from enum import Enum, auto
+from dataclasses import replace
 from types import MappingProxyType
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.profile import defaults
+from rimfea.profile.field import Field, Kind
+from rimfea.profile.joint import Joint
 from rimfea.profile.walls import Family
 
-
-class Kind(Enum):
-    """What a key holds."""
-
-    NUMBER = auto()
-    COUNT = auto()
-    TEXT = auto()
-    FAMILY = auto()
-    ALLOY = auto()
-
-
-@dataclass(frozen=True)
-class Field:
-    """One key of the sheet.
-
-    ``low`` and ``high`` bound a number in ``unit``. ``default`` is a number, a text, a function
-    of what is known so far, or None: then the key may stay without a value. A family in
-    ``spared`` need not give a required key; one in ``without`` must leave the key out, because
-    it follows from the others.
-    """
-
-    key: str
-    unit: str
-    low: float
-    high: float
-    meaning: str
-    default: defaults.Default | float | str | None = None
-    default_note: str = ""
-    required: bool = False
-    kind: Kind = Kind.NUMBER
-    spared: frozenset[Family] = frozenset()
-    without: frozenset[Family] = frozenset()
-    group: str = ""
-
-    def required_for(self, family: Family) -> bool:
-        """Whether a sheet of that family must give this key."""
-        return self.required and family not in self.spared
-
-    def used_by(self, family: Family) -> bool:
-        """Whether a sheet of that family may give this key."""
-        return family not in self.without
-
-    @property
-    def allowed(self) -> str:
-        """The allowed range, ready to print."""
-        if self.kind in (Kind.NUMBER, Kind.COUNT):
-            return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
-        return ", ".join(Family) if self.kind is Kind.FAMILY else ""
-
+__all__ = ["BY_KEY", "FIELDS", "Field", "Kind"]
 
 _SINGLE = frozenset({Family.SINGLE})
 _HOOKLESS = frozenset({Family.HOOKLESS})
@@ -71,6 +24,17 @@ def _under(group: str, *fields: Field) -> tuple[Field, ...]:
 
 def _text(key: str, meaning: str, default: str | None = None, kind: Kind = Kind.TEXT) -> Field:
     return Field(key, "", 0, 0, meaning, default, required=default is None, kind=kind)
+
+
+def _choice(
+    key: str, meaning: str, choices: type[Family | Joint], default: str | None, note: str = ""
+) -> Field:
+    return Field(key, "", 0, 0, meaning, default, note, kind=Kind.CHOICE, choices=choices)
+
+
+def _optional(key: str, unit: str, low: float, high: float, meaning: str, note: str) -> Field:
+    """A number without which a sheet is whole; ``note`` says what leaving it out means."""
+    return Field(key, unit, low, high, meaning, default_note=note)
 
 
 def _measured(
@@ -85,8 +49,9 @@ _IDENTITY = _under(
     "Which rim this is",
     _text("name", "what you call this rim"),
     _text("note", "anything worth remembering about the sample", ""),
-    _text("family", "kind of section", Family.HOOKED.value, Kind.FAMILY),
+    _choice("family", "kind of section", Family, Family.HOOKED.value),
     _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
+    _choice("joint", "kind of joint between the ends of the hoop", Joint, None, "not said"),
     _measured(
         "bead_seat_diameter_mm",
         200,
@@ -212,6 +177,14 @@ _WALLS = _under(
         "nipple head or washer plus 3 mm, less on a narrow spoke bed",
         without=_SINGLE,
     ),
+    _optional(
+        "wear_mark_mm",
+        "mm",
+        0.3,
+        5,
+        "thickness of the brake track at which the maker's wear mark is gone",
+        "no mark, or not known",
+    ),
 )
 
 _EDGES = _under(
@@ -252,13 +225,13 @@ _SPOKES = _under(
     Field(
         "nipple_head_mm", "mm", 3, 12, "diameter of the nipple's head where it bears", 6.2, "usual"
     ),
-    Field(
+    _optional(
         "washer_mm",
         "mm",
         4,
         20,
         "outer diameter of a washer under the nipple's head",
-        default_note="no washer: the head bears",
+        "no washer: the head bears",
     ),
     Field(
         "spoke_tension_N",
@@ -269,6 +242,7 @@ _SPOKES = _under(
         1000.0,
         "a round number",
     ),
+    _optional("tension_limit_N", "N", 100, 3000, "the maker's limit of spoke tension", "not known"),
     Field(
         "erd_mm",
         "mm",
@@ -278,17 +252,37 @@ _SPOKES = _under(
         defaults.effective_rim_diameter,
         "from bead seat diameter, overall depth, hook height and nipple seat",
     ),
-    Field(
-        "weighed_mass_g",
-        "g",
-        100,
-        3000,
-        "mass of the bare hoop on the scales",
-        default_note="not weighed",
+    _optional(
+        "weighed_mass_g", "g", 100, 3000, "mass of the bare hoop on the scales", "not weighed"
     ),
 )
 
-FIELDS: tuple[Field, ...] = (*_IDENTITY, *_CALIPER, *_WALLS, *_EDGES, *_SPOKES)
+_LISTED = "as for the alloy; must be given for one that is not known"
+_OWN_ALLOY = _under(
+    "An alloy of your own",
+    _optional("proof_MPa", "MPa", 50, 2000, "0.2 % proof stress", _LISTED),
+    _optional("ultimate_MPa", "MPa", 80, 2500, "ultimate tensile strength", _LISTED),
+    _optional(
+        "fatigue_MPa",
+        "MPa",
+        20,
+        1500,
+        "amplitude of fully reversed stress that is borne 5e8 times",
+        "as for the alloy; for one that is not known 70 MPa",
+    ),
+    _optional("youngs_GPa", "GPa", 20, 250, "Young's modulus", "70 GPa"),
+    _optional("poisson", "", 0.2, 0.4, "Poisson's ratio", "0.3"),
+    _optional("density_kg_m3", "kg/m³", 1500, 9000, "density", "2700 kg/m³"),
+)
+
+FIELDS: tuple[Field, ...] = (
+    *_IDENTITY,
+    *_CALIPER,
+    *_WALLS,
+    *_EDGES,
+    *_SPOKES,
+    *_OWN_ALLOY,
+)
 """Every key of the sheet, in the order of the blank sheet."""
 
 BY_KEY: Mapping[str, Field] = MappingProxyType({field.key: field for field in FIELDS})

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.errors import Fault
-from rimfea.profile.fields import BY_KEY, FIELDS, Field, Kind
+from rimfea.profile.field import Field, Kind
+from rimfea.profile.fields import BY_KEY, FIELDS
+from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Family
@@ -37,7 +40,9 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += [_unknown(key, usual) for key in given if key not in BY_KEY]
     faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
     faults += _missing(results, usual)
-    known = _assume(Known(usual, _numbers(results, usual)), results) if family else Known(usual, {})
+    numbers = Known(usual, _numbers(results, usual))
+    faults += metal_faults(_alloy(results), numbers, results.keys())
+    known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
     return Filled(
         texts=_texts(results, usual),
@@ -61,6 +66,11 @@ def _family(results: Mapping[str, Checked]) -> Family | None:
         return Family(str(BY_KEY["family"].default))
     value = results["family"].value
     return value if isinstance(value, Family) else None
+
+
+def _alloy(results: Mapping[str, Checked]) -> str | None:
+    value = results["alloy"].value if "alloy" in results else DEFAULT_ALLOY
+    return value if isinstance(value, str) else None
 
 
 def _numbers(results: Mapping[str, Checked], family: Family) -> dict[str, float]:

@@ -8,11 +8,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Self
 
-from rimfea.alloys import Alloy, alloy
+from rimfea.alloys import Alloy
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.clashes import clashes
-from rimfea.profile.fields import BY_KEY, FIELDS, Kind
+from rimfea.profile.field import Kind
+from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.filling import Filled, filled
+from rimfea.profile.joint import Joint
+from rimfea.profile.metal import metal
 from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, pad_step
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Family, Wall
@@ -35,8 +38,8 @@ _THICKNESS_KEYS: Mapping[Wall, str] = {
 class Sheet:
     """One rim in caliper numbers; every number known, those nobody measured in ``assumed``.
 
-    Lengths in mm, ``well_slope_deg`` in degrees, ``weighed_mass_g`` in grams. For a single wall
-    the keys that follow from others (well depth, spoke bed width) hold what follows. Make one
+    Lengths in mm; every other name that has a unit ends in it. For a single wall the keys that
+    follow from others (well depth, spoke bed width) hold what follows. Make one
     with :meth:`from_values`; raises :class:`SheetError` with all its faults.
     """
 
@@ -44,6 +47,7 @@ class Sheet:
     note: str
     family: Family
     alloy: str
+    joint: Joint | None
     bead_seat_diameter_mm: float
     inner_width_mm: float
     overall_depth_mm: float
@@ -61,6 +65,7 @@ class Sheet:
     well_slope_deg: float
     spoke_bed_width_mm: float
     pad_width_mm: float
+    wear_mark_mm: float | None
     crown_radius_mm: float
     corner_radius_mm: float
     fillet_radius_mm: float
@@ -69,8 +74,15 @@ class Sheet:
     nipple_head_mm: float
     washer_mm: float | None
     spoke_tension_N: float
+    tension_limit_N: float | None
     erd_mm: float
     weighed_mass_g: float | None
+    proof_MPa: float | None
+    ultimate_MPa: float | None
+    fatigue_MPa: float | None
+    youngs_GPa: float | None
+    poisson: float | None
+    density_kg_m3: float | None
     readings: Mapping[str, Readings] = field(default_factory=dict, hash=False)
     assumed: tuple[str, ...] = ()
 
@@ -127,8 +139,15 @@ class Sheet:
 
     @property
     def metal(self) -> Alloy:
-        """The alloy with its strengths."""
-        return alloy(self.alloy)
+        """The alloy with its strengths, the sheet's own numbers in place of the table's."""
+        return metal(self.alloy, self.known.numbers)
+
+    @property
+    def weld_proof_MPa(self) -> float | None:
+        """Proof stress of the metal beside the weld; None unless the hoop is known to be welded
+        and the strength there is published.
+        """
+        return self.metal.weld_proof_MPa if self.joint == Joint.WELDED else None
 
     @property
     def outer_width_mm(self) -> float:

@@ -8,11 +8,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from statistics import fmean
 
-from rimfea.alloys import alloy
+from rimfea.alloys import listed_alloy
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.bead_seats import misfit, nominal_inches
-from rimfea.profile.fields import Field, Kind
-from rimfea.profile.walls import Family
+from rimfea.profile.field import Field, Kind
 
 _INCH_MM = 25.4
 _LONGEST_TEXT = 200
@@ -50,9 +49,9 @@ def checked(field: Field, raw: object) -> Checked:
         return _from_readings(field, raw) if isinstance(raw, Mapping) else _number(field, raw)
     if not isinstance(raw, str):
         return _refused(field, raw, "must be text", "put it in quotes")
-    if field.kind is Kind.FAMILY:
-        return _family(field, raw)
-    return _alloy(raw) if field.kind is Kind.ALLOY else _text(field, raw)
+    if field.kind is Kind.CHOICE:
+        return _choice(field, raw)
+    return _alloy(field, raw) if field.kind is Kind.ALLOY else _text(field, raw)
 
 
 def nearest(word: str, choices: Iterable[str]) -> str:
@@ -181,18 +180,23 @@ def _slips(field: Field, numbers: tuple[float, ...]) -> list[Fault]:
     return [Fault(field.key, problem, remedy="which reading is a slip? take it again")]
 
 
-def _family(field: Field, raw: str) -> Checked:
+def _choice(field: Field, raw: str) -> Checked:
     plain = " ".join(raw.lower().replace("-", " ").replace("_", " ").split())
-    if plain in tuple(Family):
-        return Checked(Family(plain))
-    return _refused(field, raw, "no such kind of section", nearest(plain, Family))
+    words = {str(word): word for word in field.choices or ()}
+    if plain in words:
+        return Checked(words[plain])
+    return _refused(field, raw, f"no such {field.meaning}", nearest(plain, words))
 
 
-def _alloy(raw: str) -> Checked:
+def _alloy(field: Field, raw: str) -> Checked:
+    """A name that is not in the table may be that of an alloy of the builder's own."""
     try:
-        return Checked(alloy(raw).name)
+        metal = listed_alloy(raw)
     except SheetError as error:
         return Checked(None, error.faults)
+    if metal is None:
+        return _text(field, raw) if raw.strip() else _refused(field, raw, "must not be empty")
+    return Checked(metal.name)
 
 
 def _text(field: Field, raw: str) -> Checked:

@@ -10,12 +10,14 @@ from importlib import metadata, resources
 
 from rimfea.profile.fields import FIELDS
 from rimfea.profile.sheet import Sheet
+from rimfea.report.ride_answers import ride_data
 from rimfea.report.words import CAUTION
 from rimfea.section.properties import Section
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import Loading
+from rimfea.study.ride import Ride
 
 SCHEMA = "rimfea answers 1"
 """Name and version of the form; the version grows when a reader would have to change."""
@@ -23,8 +25,9 @@ SCHEMA = "rimfea answers 1"
 UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
 
 
-def answers(analyses: Sequence[Analysis]) -> dict[str, object]:
-    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`.
+def answers(analyses: Sequence[Analysis], rides: Sequence[Ride] = ()) -> dict[str, object]:
+    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, and the
+    rides of them if there are any.
 
     What would be infinite (the load at which a wall without stress yields) is None. All rims
     must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
@@ -40,12 +43,13 @@ def answers(analyses: Sequence[Analysis]) -> dict[str, object]:
         "units": dict(UNITS),
     }
     loading = {"loading": _loading(loadings.pop())} if loadings else {}
-    return {**heading, **loading, "rims": [_rim(each) for each in analyses]}
+    ridden = {"rides": [ride_data(each) for each in rides]} if rides else {}
+    return {**heading, **loading, "rims": [_rim(each) for each in analyses], **ridden}
 
 
-def as_json(analyses: Sequence[Analysis]) -> str:
+def as_json(analyses: Sequence[Analysis], rides: Sequence[Ride] = ()) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    return json.dumps(answers(analyses), ensure_ascii=False, indent=2, allow_nan=False)
+    return json.dumps(answers(analyses, rides), ensure_ascii=False, indent=2, allow_nan=False)
 
 
 def schema() -> dict[str, object]:
@@ -74,7 +78,7 @@ def _rim(analysis: Analysis) -> dict[str, object]:
         "name": sheet.name,
         "note": sheet.note,
         "family": str(sheet.family),
-        "alloy": _alloy(sheet),
+        "alloy": asdict(sheet.metal),
         "sheet": {field.key: _plain(getattr(sheet, field.key)) for field in FIELDS},
         "assumed": list(sheet.assumed),
         "readings": _readings(sheet),
@@ -86,16 +90,6 @@ def _rim(analysis: Analysis) -> dict[str, object]:
         "wheel": _wheel(analysis),
         "cases": [_case(answer) for answer in analysis.answers],
         "governing": _governing(analysis.governing) if analysis.answers else None,
-    }
-
-
-def _alloy(sheet: Sheet) -> dict[str, object]:
-    metal = sheet.metal
-    return {
-        "name": metal.name,
-        "proof_MPa": metal.proof_MPa,
-        "source": metal.source,
-        "from_memory": metal.from_memory,
     }
 
 
@@ -155,6 +149,14 @@ def _case(answer: Answer) -> dict[str, object]:
         "evidence": asdict(answer.evidence),
         "share_of_rim_mm": answer.share_of_rim_mm,
         "walls": [_wall(wall, answer) for wall in verdict.walls],
+        "at_weld": answer.at_weld and _at_weld(answer.at_weld.governing, answer),
+    }
+
+
+def _at_weld(wall: WallStress, answer: Answer) -> dict[str, object]:
+    return {
+        "wall": str(wall.wall),
+        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
     }
 
 

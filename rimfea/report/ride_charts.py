@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import wrap
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -15,7 +16,7 @@ from rimfea.report.words import Units
 from rimfea.study.ride import Ride
 from rimfea.units import to_unit
 
-RAIL = 0.16  # half the width of a ladder, where ladders stand 1 apart
+RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 GAP = 0.055  # of the height between two lines of text
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
@@ -56,10 +57,13 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
         low, high = window.lowest.tension_N * unit, window.highest.tension_N * unit
         if window.is_open:
             axes.barh(k, high - low, 0.34, low, color=ALLOWED, edgecolor=SPOKES, hatch="//")
-        for force, bound in ((low, window.lowest), (high, window.highest)):
+        for force, side, bound in (
+            (low, "right", window.lowest),
+            (high, "left", window.highest),
+        ):
             axes.plot([force] * 2, [k - 0.25, k + 0.25], color=INK, linewidth=1.6)
-            told = f"{in_both(bound.tension_N)}\n{_short(bound.reason)}"
-            axes.text(force, k + 0.3, told, ha="center", va="top", color=INK, fontsize=8)
+            told = f"  {in_both(bound.tension_N)}  \n{_short(bound.reason)}"
+            axes.text(force, k + 0.28, told, ha=side, va="top", color=INK, fontsize=8)
         axes.plot(window.target_N * unit, k, "o", color=PAPER, mec=INK, mew=2, markersize=11)
     axes.plot([], [], "o", color=PAPER, mec=INK, mew=2, label="target")
     most = max(max(r.window.highest.tension_N, r.window.target_N) for r in rides) * unit
@@ -80,4 +84,4 @@ def _spread(heights: Floats, gap: float) -> Floats:
 
 
 def _short(reason: str) -> str:
-    return reason.replace(" (", "\n(")
+    return "\n".join(f"  {line}  " for line in wrap(reason, 26))

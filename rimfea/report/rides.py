@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rimfea.report.rows import Table
-from rimfea.report.words import Units, figures
+from rimfea.report.words import Units, figures, load_words
 from rimfea.strike import energy, tyre
 from rimfea.study.ride import Ride
 from rimfea.study.setup import FLAT, Setup
@@ -73,6 +73,20 @@ def first_to_suffer(rides: Sequence[Ride]) -> str:
         f"The {weak} suffers first: its rim yields from a drop of {drops[weak]:.0f} mm, the "
         f"{strong}'s from {drops[strong]:.0f} mm."
     )
+
+
+def weld_lines(rides: Sequence[Ride], units: Units) -> list[str]:
+    """What a blow beside the weld of a welded hoop does, where it is known to be one."""
+    lines = []
+    for ride in rides:
+        weld, answer = ride.answer.at_weld, ride.answer
+        if weld:
+            wall = weld.governing
+            lines.append(
+                f"{ride.end.capitalize()}, struck at the weld: the {wall.wall} yields from "
+                f"{load_words(answer, wall.first_yield, units)}: welding softens the metal beside it."
+            )
+    return lines
 
 
 def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
@@ -146,9 +160,9 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
         "energy",
         "drop",
         f"{setup.step_mm:g} mm step",
-        "not above",
+        "air needed",
     )
-    title = f"Ladder: {setup.name}, {setup.obstacle} (not above: tyre pressure for {how(setup)})"
+    title = f"Ladder: {setup.name}, {setup.obstacle}; air needed for {how(setup)}"
     return Table(title, head, tuple(rows))
 
 

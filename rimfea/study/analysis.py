@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess
+from rimfea.elastic.loads import Case
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
 from rimfea.geometry.outline import Outline
@@ -97,13 +98,28 @@ def analyse(
     """
     looked = inspect(sheet, outline=outline, coarseness=coarseness)
     laced = lacing or usual_lacing(sheet, loading)
-    cases = standard_cases(sheet, loading)
-    ring = built_ring(sheet, looked.mesh, loading, laced, cases)
-    answers = ring_answers(sheet, looked.cuts, ring, cases)
+    whole = solved(looked, loading, laced, standard_cases(sheet, loading))
     alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
-    shared = tuple(with_share_of_rim(each, alone) for each in answers)
-    built = wheel(ring, wheel_load(loading), inflation(sheet, loading))
-    return replace(looked, loading=loading, lacing=laced, answers=shared, wheel=built)
+    shared = tuple(with_share_of_rim(each, alone) for each in whole.answers)
+    return replace(whole, answers=shared)
+
+
+def solved(
+    looked: Analysis,
+    loading: Loading,
+    lacing: Lacing,
+    cases: Sequence[Case],
+    guess: Guess | None = None,
+) -> Analysis:
+    """A rim that was looked at, on its spokes under these cases; for ``guess`` see
+    :func:`rimfea.elastic.harmonics.solve_harmonics`.
+    """
+    sheet, rider = looked.sheet, wheel_load(loading)
+    aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
+    ring = built_ring(sheet, looked.mesh, loading, lacing, [*cases, aside], guess)
+    answers = ring_answers(sheet, looked.cuts, ring, cases)
+    built = wheel(ring, rider, inflation(sheet, loading))
+    return replace(looked, loading=loading, lacing=lacing, answers=answers, wheel=built)
 
 
 def analyse_slice(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -10,9 +10,10 @@ import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.elastic.field import Evidence, Field
-from rimfea.elastic.loads import Case, Load, Pressure, Strike, WheelLoad
+from rimfea.elastic.harmonics import Guess
+from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
-from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
+from rimfea.elastic.ring_field import RingField, columns_of, solve_loads, turned_fields
 from rimfea.elastic.slice import solve_slice
 from rimfea.elastic.spokes import Lacing, spokes
 from rimfea.mesh.mesh import Mesh
@@ -32,6 +33,7 @@ NEAR = 6.0  # patches looked at closely on either side of the load
 CLOSE, FAR = 6, 30  # angles to a patch there, angles over the rest of each half
 SAME_ANGLE = 9  # decimals of a radian
 SHORTEST_PATCH = 20.0  # mm
+AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,8 @@ class Answer:
     """What one case does to the rim: the field of its loads, that of the loads that stand by,
     the verdict, and why to trust it. ``foot_MPa`` is the growing load's largest membrane stress
     at the foot of the right sidewall, and ``share_of_rim_mm`` how many millimetres of rim in
-    effect carry a strike there.
+    effect carry a strike there. ``at_weld`` is the verdict on the softer metal beside the weld of
+    a hoop that is known to be welded.
     """
 
     case: Case
@@ -61,6 +64,7 @@ class Answer:
     foot_MPa: float = 0.0
     share_of_rim_mm: float | None = None
     around: Profile | None = None
+    at_weld: Verdict | None = None
 
     @property
     def name(self) -> str:
@@ -110,6 +114,7 @@ def built_ring(
     loading: Loading,
     lacing: Lacing,
     cases: Sequence[Case],
+    guess: Guess | None = None,
 ) -> Ring:
     """The ring of this rim, laced and solved for the places and harmonics its cases need."""
     seat = sheet.seat_radius_mm + bed_face(sheet.known) + sheet.nipple_seat_mm
@@ -120,7 +125,14 @@ def built_ring(
     loads = [load for case in cases for load in (*case.loads, *case.standing)]
     columns = with_seat(column for load in loads for column in columns_of(load))
     return solve_ring(
-        mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, highest, columns=columns
+        mesh,
+        sheet.metal,
+        sheet.seat_radius_mm,
+        laced,
+        bearing,
+        highest,
+        columns=columns,
+        guess=guess,
     )
 
 
@@ -143,7 +155,8 @@ def ring_answers(
         still = stood(case.standing, patch) if case.standing else None
         standing = fields[case.standing] if case.standing else None
         answer = _ring_answer(sheet, across, parts, case, fields[case.loads], still)
-        answers.append(replace(answer, standing=standing))
+        weld = _at_weld(sheet, across, parts, case, fields)
+        answers.append(replace(answer, standing=standing, at_weld=weld))
     return tuple(answers)
 
 
@@ -219,6 +232,41 @@ def _ring_answer(
         _foot(across, grown),
         around=Profile(theta, names, stress),
     )
+
+
+def _at_weld(
+    sheet: Sheet,
+    across: Cuts,
+    parts: Around,
+    case: Case,
+    fields: Mapping[tuple[Load, ...], RingField],
+) -> Verdict | None:
+    """The verdict on the softened metal of a welded hoop: the weld lies midway between two
+    spokes, what acts at one place of the rim acts there, and the middle half of the rim between
+    the two spokes is taken to be soft. Nipple seats are not.
+    """
+    proof = sheet.weld_proof_MPa
+    if proof is None:
+        return None
+    own = fields[case.loads]
+    weld = np.pi / len(own.ring.spokes.angle)
+    theta = weld * (1 + np.linspace(-0.5, 0.5, AT_WELD))
+    grown = linearised_around(parts, _moved(own, case.loads, weld), theta)
+    still = linearised_around(parts, fields[case.standing], theta) if case.standing else None
+    return verdict(
+        wall_stresses(
+            across, grown, proof, standing=still, theta=theta, radius=sheet.seat_radius_mm
+        )
+    )
+
+
+def _moved(field: RingField, loads: Sequence[Load], angle: float) -> RingField:
+    """The field of those loads at an angle; spoke tension stays with its spokes."""
+    if any(isinstance(load, SpokeTension) for load in loads):
+        return field
+    there = np.array([angle])
+    moved = [turned_fields(field.ring, load, there)[0].amplitudes for load in loads]
+    return replace(field, amplitudes=np.sum(moved, axis=0))
 
 
 def _patch(load: Load) -> float:

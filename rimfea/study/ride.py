@@ -94,7 +94,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
     casing = Casing(LAYERS * setup.casing_mm)
     on_crown = struck.right_share / answer.landing_mm  # the largest share on a mm of one crown
     cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
-    events = [*_events(answer), (f"casing squeezed by {setup.squeeze_limit_MPa:g} MPa", cut_N)]
+    events = [*_events(answer), (f"casing at {setup.squeeze_limit_MPa:g} MPa", cut_N)]
     rungs = ladder(
         events,
         soft,

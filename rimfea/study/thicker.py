@@ -39,7 +39,7 @@ def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thic
     """
     case, sheet = analysis.governing, analysis.sheet
     try:
-        other = inspect(_thickened(sheet, wall, step_mm))
+        other = inspect(thickened(sheet, wall, step_mm))
     except SheetError:
         return None
     lacing = analysis.lacing or usual_lacing(sheet, analysis.loading)
@@ -55,15 +55,20 @@ def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thic
     )
 
 
-def _thickened(sheet: Sheet, wall: Wall, step_mm: float) -> Sheet:
-    """The sheet with that wall thicker and everything else, assumed or not, as it was."""
+def thickened(sheet: Sheet, wall: Wall, step_mm: float) -> Sheet:
+    """The sheet with that wall thicker and everything else as it was."""
+    grown = {each.key_mm: sheet.thickness(each) + step_mm for each in _one_with(sheet, wall)}
+    return altered(sheet, **grown)
+
+
+def altered(sheet: Sheet, **changes: float) -> Sheet:
+    """The sheet with those numbers changed and everything else, assumed or not, as it was."""
     kept = {
         key: getattr(sheet, key)
         for key in sheet.assumed
         if BY_KEY[key].used_by(sheet.family) and getattr(sheet, key) is not None
     }
-    grown = {each.key_mm: sheet.thickness(each) + step_mm for each in _one_with(sheet, wall)}
-    return sheet.varied(**{**kept, **grown})
+    return sheet.varied(**{**kept, **changes})
 
 
 def _one_with(sheet: Sheet, wall: Wall) -> tuple[Wall, ...]:

@@ -66,6 +66,14 @@ def test_optional_lines_with_a_number_can_be_uncommented_as_they_stand():
     assert {"hook_height_mm", "spoke_count", "alloy"}.isdisjoint(sheet.assumed)
 
 
+def test_an_alloy_of_ones_own_comes_last_under_its_own_heading():
+    _, heading, last = blank_sheet(Family.HOOKED).partition("# ---- An alloy of your own ----")
+    assert heading
+    keys = re.findall(r"^# (\w+) =", last, flags=re.M)
+    assert keys[:2] == ["proof_MPa", "ultimate_MPa"]
+    assert len(keys) == 6
+
+
 def test_no_line_is_longer_than_a_screen():
     assert max(map(len, blank_sheet(Family.HOOKED).splitlines())) <= 100
 

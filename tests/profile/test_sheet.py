@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from rimfea.errors import SheetError
 from rimfea.profile.bead_seats import CODES
 from rimfea.profile.fields import BY_KEY, FIELDS, Kind
+from rimfea.profile.joint import Joint
 from rimfea.profile.sheet import Readings, Sheet
 from rimfea.profile.walls import Family, Wall
 
@@ -96,6 +97,38 @@ def test_a_washer_bears_in_place_of_the_head():
     assert sheet_of(washer_mm=9).varied(washer_mm=None).washer_mm is None
 
 
+OPTIONAL = {"joint": "welded", "tension_limit_N": 900, "wear_mark_mm": 0.9, "proof_MPa": 250}
+
+
+@pytest.mark.parametrize("key", OPTIONAL)
+def test_an_optional_key_is_none_until_it_is_given_and_never_assumed(key):
+    sheet = sheet_of()
+    assert getattr(sheet, key) is None
+    assert key not in sheet.assumed
+    given = sheet_of(**{key: OPTIONAL[key]})
+    assert getattr(given, key) == OPTIONAL[key]
+    assert given.varied(**{key: None}) == sheet
+
+
+@pytest.mark.parametrize("written", ["welded", "Welded", " WELDED "])
+def test_a_joint_is_read_whatever_its_capitals(written):
+    assert sheet_of(joint=written).joint is Joint.WELDED
+
+
+def test_only_a_rim_known_to_be_welded_of_an_alloy_with_a_strength_there_is_weak_at_its_joint():
+    strength = {
+        (joint, alloy): sheet_of(joint=joint, alloy=alloy).weld_proof_MPa
+        for joint in (None, *Joint)
+        for alloy in ("6061-T6", "7075-T6")
+    }
+    assert strength.pop((Joint.WELDED, "6061-T6")) == 115
+    assert set(strength.values()) == {None}
+
+
+def test_spokes_tighter_than_the_makers_limit_are_no_fault_of_the_sheet():
+    assert sheet_of(spoke_tension_N=1200, tension_limit_N=900).tension_limit_N == 900
+
+
 def test_each_wall_has_the_thickness_of_its_key():
     sheet = sheet_of(bead_seat_mm=1.9, spoke_bed_mm=2.0)
     thickness = {wall: sheet.thickness(wall) for wall in Wall}
@@ -172,6 +205,9 @@ def test_a_number_that_is_none_is_refused_with_the_reason(value, told):
         ("note", "two\nlines", "one line"),
         ("family", "single", "did you mean single wall?"),
         ("alloy", "carbon", "lay-up"),
+        ("joint", "weld", "did you mean welded?"),
+        ("joint", "glued", "allowed: welded, sleeved, pinned"),
+        ("tension_limit_N", 99, "100 to 3000 N"),
         ("spoke_count", 31, "even whole number"),
         ("spoke_count", 32.5, "even whole number"),
         ("bead_seat_diameter_mm", 26, "nominal inches"),
@@ -198,6 +234,7 @@ CLASHES = [
     ("hook_lip_mm", "sidewall_mm", {"hook_lip_mm": 1.6}),
     ("hook_lip_mm", "inner_width_mm", {"inner_width_mm": 13, "hook_lip_mm": 7}),
     ("sidewall_mm", "inner_width_mm", {"inner_width_mm": 11, "sidewall_mm": 5.9}),
+    ("wear_mark_mm", "sidewall_mm", {"wear_mark_mm": 1.5}),
     ("bead_hook_mm", "hook_height_mm", {"hook_height_mm": 3, "bead_hook_mm": 3}),
     ("bead_hook_mm", "hook_height_mm", {"hook_height_mm": 3, "bead_hook_mm": 2.6}),
     ("tyre_well_width_mm", "inner_width_mm", {"tyre_well_width_mm": 26}),

@@ -9,6 +9,7 @@ from importlib import metadata
 import jsonschema
 import pytest
 
+from rimfea.alloys import alloy
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.report.answers import answers, as_json, schema
@@ -36,6 +37,7 @@ WHIMBREL = {
     "note": "cargo, rear",
     "family": "single wall",
     "alloy": "6082-T6",
+    "joint": "welded",
     "inner_width_mm": 24,
     "overall_depth_mm": 14,
     "washer_mm": 9,
@@ -47,6 +49,7 @@ UNITS = {
     "N_mm2": "N mm²",
     "N_mm": "N/mm",
     "kg_m2": "kg m²",
+    "kg_m3": "kg/m³",
     "mm2": "mm²",
     "mm4": "mm⁴",
     "mm5": "mm⁵",
@@ -54,6 +57,7 @@ UNITS = {
     "mm": "mm",
     "N": "N",
     "MPa": "MPa",
+    "GPa": "GPa",
     "g": "g",
     "deg": "deg",
     "percent": "per cent",
@@ -188,6 +192,7 @@ def test_each_sheet_can_be_made_again_from_what_is_told_of_it(rims, data):
 def test_the_rim_is_told_by_name_note_family_and_alloy_with_the_source_of_its_strength(data):
     rim = data["rims"][1]
     assert (rim["name"], rim["note"], rim["family"]) == ("Whimbrel", "cargo, rear", "single wall")
+    assert rim["alloy"] == asdict(alloy("6082-T6"))
     assert rim["alloy"]["proof_MPa"] == 250
     assert rim["alloy"]["from_memory"] is True
     assert "citation from memory" in rim["alloy"]["source"]
@@ -241,6 +246,17 @@ def test_each_wall_tells_its_stress_its_cut_and_the_loads_at_which_it_gives(rims
                 assert {key: told[key] for key in expected} == expected
                 assert told["load_at_first_yield"] == answer.load_at(wall.first_yield)
                 assert told["load_at_hinge"] == answer.load_at(wall.hinge)
+
+
+def test_a_rim_of_a_joint_that_is_not_known_tells_nothing_of_a_weld(data):
+    assert {case["at_weld"] for case in data["rims"][0]["cases"]} == {None}
+
+
+def test_a_welded_rim_tells_the_wall_and_load_that_are_its_verdict_at_the_weld(rims, data):
+    for answer, case in zip(rims[1].answers, data["rims"][1]["cases"], strict=True):
+        first = answer.at_weld.governing
+        load = answer.load_at(first.first_yield)
+        assert case["at_weld"] == {"wall": first.wall, "load_at_first_yield": load}
 
 
 def test_the_rims_verdict_is_that_of_its_governing_case(rims, data):

@@ -1,0 +1,50 @@
+"""rimfea reconcile: a sheet made to agree with the scales."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rimfea.cli import options
+
+
+@click.command("reconcile")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@click.option(
+    "--also",
+    multiple=True,
+    metavar="KEY",
+    help="A measured number that you distrust, such as flank_mm; may be repeated.",
+)
+@click.option(
+    "--write",
+    type=options.FileToWrite(".toml"),
+    metavar="FILE",
+    help="Also write the changed sheet (.toml).",
+)
+@options.overwrite
+def command(sheet: Path, *, also: tuple[str, ...], write: Path | None, overwrite: bool) -> None:
+    """Scale what nobody measured, by the least change, until the drawn rim is as heavy as the
+    weighed one; measured numbers stay as they are.
+    """
+    from rimfea.cli.printing import close, console, free, show_table
+    from rimfea.files.sheet_file import write_sheet
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.report import reconcile as report
+    from rimfea.study.reconcile import Outcome, reconcile
+
+    free(write, overwrite=overwrite)
+    found = reconcile(read_sheet(sheet), also)
+    changed = found.outcome is Outcome.SCALED
+    out = console()
+    out.print(f"{found.before.name}: {report.reconcile_headline(found)}", style="bold")
+    if changed:
+        show_table(out, report.reconcile_table(found))
+    out.print(report.RECONCILE_ASSUMES)
+    close(out)
+    if write and changed:
+        write_sheet(write, found.after, report.sheet_heading(found), overwrite=overwrite)
+        click.echo(f"Sheet: {write}", err=True)
+    elif write:
+        click.echo(f"{write}: not written, there is no change", err=True)

@@ -1,0 +1,48 @@
+"""What is kept of a solved body of revolution, so that others much like it are soon solved."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rimfea.arrays import Floats, Ints
+from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Answers, Revolved
+from rimfea.fem.solve import Factorised, elimination_order, factorised
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What is kept of a solved body for others much like it: the harmonics ``n``, the order (d,)
+    of elimination, and for each harmonic the factors of K(n) and the answers (d, l).
+    """
+
+    n: tuple[int, ...]
+    order: Ints
+    factors: tuple[Factorised, ...]
+    answers: tuple[Floats, ...]
+
+    def corrected(self, body: Revolved, F: Floats) -> Answers:
+        """Answers of a body that differs by a little: one step U + K⁻¹ (F' − K' U) with the kept
+        K(n)⁻¹, whose error is of the second order in the difference.
+        """
+        found = []
+        for n, factor, U in zip(self.n, self.factors, self.answers, strict=True):
+            rest = (F - body.at(n) @ U)[self.order]
+            corrected = U.copy()
+            corrected[self.order] += factor.factor.solve(rest)
+            found.append(corrected)
+        return tuple(found)
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def keep(body: Revolved, F: Floats, n: Sequence[int]) -> Kept:
+    """Solve at the harmonics n, and keep the factors."""
+    order = elimination_order(body.at(1))
+    ordered, loads = body.taken(order), F[order]
+    factors = tuple(factorised(ordered.at(each), NOTHING_HELD, ordered=True) for each in n)
+    answers = tuple(np.empty_like(F) for _ in n)
+    for factor, U in zip(factors, answers, strict=True):
+        U[order] = factor.factor.solve(loads)
+    return Kept(tuple(n), order, factors, answers)

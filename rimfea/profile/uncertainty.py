@@ -1,0 +1,202 @@
+"""How well each number of a caliper sheet is known, after JCGM 100:2008 (the GUM).
+
+Every doubt about a number is a :class:`Part`: a standard uncertainty and its degrees of freedom.
+Parts are taken as independent. Two lengths read with one caliper share its error in truth, but
+inside jaws, outside jaws and depth rod do not err alike, and nobody has calibrated them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+from statistics import stdev
+
+from scipy.special import stdtrit
+
+from rimfea.profile.fields import FIELDS, Field, Kind
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.values import Readings, shown
+
+COVERAGE = 2.0
+CONFIDENCE = math.erf(COVERAGE / math.sqrt(2))  # 95.45 %: what k = 2 covers of a normal law
+
+
+class Shape(Enum):
+    """A law of known half-width; the value is half-width over standard uncertainty (JCGM 100
+    4.3.7, 4.3.9 and H.1.3.4).
+    """
+
+    RECTANGLE = math.sqrt(3)
+    TRIANGLE = math.sqrt(6)
+    ARCSINE = math.sqrt(2)
+
+
+@dataclass(frozen=True)
+class Part:
+    """One source of doubt in words, its standard uncertainty, in the unit of what is doubted,
+    and its degrees of freedom; infinite where the uncertainty itself is beyond doubt. Raises
+    ValueError for a negative uncertainty or no freedom at all.
+    """
+
+    source: str
+    standard: float
+    freedom: float = math.inf
+
+    def __post_init__(self) -> None:
+        """Refuse what would spoil every sum it enters, NaN too."""
+        if not (0 <= self.standard < math.inf and self.freedom > 0):
+            raise ValueError(f"{self.standard} with {self.freedom} degrees of freedom")
+
+
+@dataclass(frozen=True)
+class Uncertainty:
+    """All doubts about one number together; no parts mean it is exact. ``measured`` is False
+    where nobody measured it, ``remark`` says what the parts cannot.
+    """
+
+    parts: tuple[Part, ...]
+    measured: bool = True
+    remark: str = ""
+
+    @property
+    def standard(self) -> float:
+        """Combined standard uncertainty, √Σ u² (JCGM 100 5.1.2)."""
+        return math.hypot(*(part.standard for part in self.parts))
+
+    @property
+    def freedom(self) -> float:
+        """Effective degrees of freedom u⁴ / Σ(uᵢ⁴/νᵢ), Welch and Satterthwaite (JCGM 100 G.4.1);
+        not cut to a whole number.
+        """
+        whole = self.standard
+        if not whole:
+            return math.inf
+        doubt = sum((part.standard / whole) ** 4 / part.freedom for part in self.parts)
+        return 1 / doubt if doubt else math.inf
+
+    @property
+    def basis(self) -> str:
+        """What it consists of, as ``3 readings, instrument ±0.03 mm, resolution 0.01 mm``."""
+        return ", ".join([*(part.source for part in self.parts), *filter(None, [self.remark])])
+
+    def expanded(self, coverage: float = COVERAGE) -> float:
+        """Half-width of the interval, k times the standard uncertainty (JCGM 100 6.2.1).
+
+        k = 2 covers about 95 % from some ten degrees of freedom on; with fewer ask
+        :func:`coverage_factor`.
+        """
+        return coverage * self.standard
+
+    def as_part(self, source: str, sensitivity: float = 1.0) -> Part:
+        """One doubt about a result that changes by ``sensitivity`` per unit of this number."""
+        return Part(source, abs(sensitivity) * self.standard, self.freedom)
+
+
+def type_a(values: Sequence[float]) -> Part:
+    """Of the mean of repeated readings, s/√n with n − 1 degrees of freedom (JCGM 100 4.2.3).
+
+    Of two or three readings s is itself a guess: the degrees of freedom say so. Raises
+    ValueError for fewer than two.
+    """
+    count = len(values)
+    if count < 2:
+        raise ValueError("one reading shows no scatter")
+    return Part(f"{count} readings", stdev(values) / math.sqrt(count), count - 1)
+
+
+def type_b(
+    source: str, half_width: float, shape: Shape = Shape.RECTANGLE, freedom: float = math.inf
+) -> Part:
+    """Of a number known to lie within ± ``half_width`` (JCGM 100 4.3)."""
+    return Part(source, half_width / shape.value, freedom)
+
+
+def coverage_factor(freedom: float, confidence: float = CONFIDENCE) -> float:
+    """Student's k = t_p(ν), both sides together (JCGM 100 G.3)."""
+    return float(stdtrit(freedom, (1 + confidence) / 2))
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """What a length is read with, in mm: the half-width it is good for, the step of its display,
+    and the standard uncertainty of setting it once: where the jaws sit, how hard they press.
+    """
+
+    name: str
+    half_width_mm: float
+    resolution_mm: float
+    setting_mm: float
+
+
+# Common practice for a 150 mm caliper; how well jaws sit on a thin wall is assumed, no source.
+CALIPER = Instrument("usual caliper", 0.03, 0.01, 0.02)
+# Leaves a quarter of a millimetre apart: the one that fits is at most half a step off.
+RADIUS_GAUGE = Instrument("radius gauge", 0.0, 0.25, 0.0)
+# Two rods and nipples at opposite holes and their span, assumed, no source.
+RODS = Instrument("usual rods", 0.5, 0.1, 0.1)
+
+_EXACT = {
+    "bead_seat_diameter_mm": "a size of ISO 5775, taken as exact",
+    "spoke_count": "counted",
+}
+_RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
+_ERD = "erd_mm"
+# How far off a number may be that nobody measured; assumed, no source. An ERD follows from three
+# numbers of the sheet, and is off by what nipples and their seats differ from the drawing.
+_ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
+
+
+def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, Uncertainty]:
+    """How well every length (mm) and count of a sheet is known, by key.
+
+    Keys without a value are left out, and those that follow from others in this family. What was
+    assumed from another number carries only its own doubt: it moves with the other besides.
+    """
+    return {
+        field.key: _of(sheet, field, caliper)
+        for field in FIELDS
+        if (field.unit == "mm" or field.kind is Kind.COUNT)
+        and field.used_by(sheet.family)
+        and getattr(sheet, field.key) is not None
+    }
+
+
+def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
+    key, measured = field.key, field.key not in sheet.assumed
+    used = RODS if key == _ERD else RADIUS_GAUGE if key in _RADII else caliper
+    if key in sheet.readings:
+        return _repeated(sheet.readings[key], used, caliper)
+    if key in _EXACT:
+        return Uncertainty((), measured, _EXACT[key] if measured else "nobody counted")
+    if measured:
+        return _read_once(used)
+    return Uncertainty((_guess(key, getattr(sheet, key)),), measured=False)
+
+
+def _repeated(readings: Readings, usual: Instrument, caliper: Instrument) -> Uncertainty:
+    """Readings that agree are no better than the display's step (JCGM 100 F.2.2.1). Whoever gives
+    a tolerance knows the instrument: then it is that, with a display like the caliper's.
+    """
+    given = readings.tolerance_mm
+    used = replace(caliper, name="instrument", half_width_mm=given) if given else usual
+    return Uncertainty((type_a(readings.values), *_of_instrument(used)))
+
+
+def _read_once(used: Instrument) -> Uncertainty:
+    repeats = f" repeatable to {shown(used.setting_mm)} mm" if used.setting_mm else ""
+    return Uncertainty((Part(f"one reading{repeats}", used.setting_mm), *_of_instrument(used)))
+
+
+def _of_instrument(used: Instrument) -> tuple[Part, ...]:
+    good_for = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
+    step = type_b(f"resolution {shown(used.resolution_mm)} mm", used.resolution_mm / 2)
+    return tuple(part for part in (good_for, step) if part.standard)
+
+
+def _guess(key: str, value: float) -> Part:
+    if key == _ERD:
+        return type_b(f"not measured, assumed within ±{_ASSUMED_ERD_MM:g} mm", _ASSUMED_ERD_MM)
+    share = _ASSUMED_RADIUS_SHARE if key in _RADII else _ASSUMED_SHARE
+    return type_b(f"not measured, assumed within ±{share:.0%}", share * value)

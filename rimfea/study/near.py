@@ -1,0 +1,143 @@
+"""Rims near one rim: what a little more here and there does to it, without drawing, meshing and
+factorising anew.
+
+A near rim has the mesh of the base, moved. Its answers at a few harmonics are the base's and what
+each dimension adds to them, exact but for the square of the change; these are the basis in which
+its own equations are then solved for every harmonic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from rimfea.arrays import Floats
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Answers, Guess, Revolved
+from rimfea.elastic.kept import Kept, keep
+from rimfea.elastic.ring_field import RingField
+from rimfea.elastic.spokes import Lacing
+from rimfea.errors import LoadError, MeshError
+from rimfea.profile.sheet import Sheet
+from rimfea.study import setup as setups
+from rimfea.study.analysis import Analysis, inspect, solved
+from rimfea.study.cases import (
+    BOTH_HOOKS,
+    ONE_HOOK,
+    TENSION,
+    USUAL,
+    Loading,
+    standard_cases,
+    usual_lacing,
+)
+from rimfea.study.ride import Ride, ride
+from rimfea.study.setup import End, Setup
+from rimfea.study.thicker import altered
+from rimfea.study.variant import Variants
+
+DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
+ASKED = (ONE_HOOK, BOTH_HOOKS, TENSION)
+STEP_MM = 5e-4  # its square does not count, nor does round-off
+
+
+@dataclass(frozen=True)
+class Near:
+    """A rim ridden on a draft mesh as one wheel of a set-up, and what rims near it reuse."""
+
+    base: Ride
+    variants: Variants
+
+    @cached_property
+    def kept(self) -> Kept:
+        """The base's factors and answers at the harmonics that were solved."""
+        field = self.base.answer.field
+        if not isinstance(field, RingField):
+            raise LoadError("a plane slice has no wheel: analyse the ring")
+        ring = field.ring
+        return keep(ring.body, ring.F, ring.harmonics.solved[1:])
+
+    def stepped(self, key: str, step_mm: float = STEP_MM) -> tuple[Ride, Answers]:
+        """The ride with one dimension longer by a small step, and what a millimetre of it adds
+        to the kept answers. Raises :class:`~rimfea.errors.MeshError` where the mesh cannot
+        follow.
+        """
+        found: list[Answers] = []
+
+        def guess(body: Revolved, F: Floats) -> Answers:
+            found.append(self.kept.corrected(body, F))
+            return found[0]
+
+        ridden = self._moved({key: step_mm}, guess)
+        pairs = zip(found[0], self.kept.answers, strict=True)
+        return ridden, tuple((after - before) / step_mm for after, before in pairs)
+
+    def at(self, changes: Mapping[str, float], slopes: Mapping[str, Answers]) -> Ride:
+        """The ride with several dimensions changed (mm); ``slopes`` are those that
+        :meth:`stepped` gives. Raises :class:`~rimfea.errors.MeshError` as it does.
+        """
+
+        def guess(body: Revolved, F: Floats) -> Answers:
+            del body, F
+            return tuple(
+                sum((by * slopes[key][k] for key, by in changes.items()), start=U)
+                for k, U in enumerate(self.kept.answers)
+            )
+
+        return self._moved(changes, guess)
+
+    def of(self, sheet: Sheet) -> Ride:
+        """The ride of a sheet that may differ by much: on the moved mesh, or a fresh one where
+        that cannot follow, and solved in full.
+        """
+        return _again(self.base, self.variants.inspect(sheet).analysis)
+
+    def _moved(self, changes: Mapping[str, float], guess: Guess) -> Ride:
+        variant = self.variants.inspect(moved(self.base.analysis.sheet, changes))
+        if variant.remeshed:
+            raise MeshError(f"the mesh cannot follow: {variant.remeshed}")
+        return _again(self.base, variant.analysis, guess)
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def near(
+    sheet: Sheet,
+    setup: Setup,
+    end: End,
+    *,
+    like: Loading = USUAL,
+    lacing: Lacing | None = None,
+    coarseness: float = DRAFT,
+) -> Near:
+    """A rim to look around from; the arguments are those of a ride."""
+    looked = inspect(sheet, coarseness=coarseness)
+    loading = setups.loading(setup, end, like)
+    laced = lacing or setups.lacing(setup, end, sheet)
+    base = ride(_asked(looked, loading, laced), setup, end)
+    return Near(base, Variants(looked, coarseness))
+
+
+def moved(sheet: Sheet, changes: Mapping[str, float]) -> Sheet:
+    """The sheet with dimensions longer by so many mm, all others, assumed or not, as they were.
+    A nipple seat that is one with the spoke bed takes the bed along.
+    """
+    grown = {key: getattr(sheet, key) + by for key, by in changes.items()}
+    seat = changes.get("nipple_seat_mm")
+    if seat and sheet.family.has_chamber and not sheet.pad_step_mm:
+        grown["spoke_bed_mm"] = sheet.spoke_bed_mm + seat
+    return altered(sheet, **grown)
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
+    """The same ride with another rim."""
+    before = base.analysis
+    lacing = before.lacing or usual_lacing(looked.sheet, before.loading)
+    return ride(_asked(looked, before.loading, lacing, guess), base.setup, base.end)
+
+
+def _asked(
+    looked: Analysis, loading: Loading, lacing: Lacing, guess: Guess | None = None
+) -> Analysis:
+    """A rim under the cases that rims are compared by."""
+    cases = [case for case in standard_cases(looked.sheet, loading) if case.name in ASKED]
+    return solved(looked, loading, lacing, cases, guess)

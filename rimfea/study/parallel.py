@@ -1,0 +1,90 @@
+"""One question put to many rims, in two processes: SuperLU and numpy leave a core idle in one."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from multiprocessing import get_context
+from typing import Any, TypeVar
+
+from threadpoolctl import threadpool_limits
+
+from rimfea.errors import RimfeaError
+
+Made = TypeVar("Made")
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+PROCESSES = 2
+
+
+def each(
+    function: Callable[[Made, Item], Result],
+    items: Iterable[Item],
+    start: Callable[[], Made],
+    *,
+    processes: int = PROCESSES,
+) -> Iterator[Result]:
+    """``function(made, item)`` of every item, in their order, each as soon as it is there.
+
+    ``made`` is what ``start()`` returns, called once in each process; all but what it returns
+    must be picklable. One item, or one process, is served in this process. An error of
+    :mod:`rimfea.errors` is raised here as itself, in its turn. Whoever stops asking, or
+    interrupts, ends the other processes with the items they are at.
+
+    Other processes import the caller's main module: a script needs its
+    ``if __name__ == "__main__"``.
+    """
+    asked = list(items)
+    if not asked:
+        return
+    workers = min(processes, len(asked))
+    if workers == 1:
+        made = start()
+        for item in asked:
+            yield function(made, item)
+        return
+    # Not forked: threads of the algebra may hold locks.
+    pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
+    try:
+        for future in [pool.submit(_one, function, item) for item in asked]:
+            result = future.result()
+            if isinstance(result, _Refused):
+                raise result.error()
+            yield result
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+@dataclass(frozen=True)
+class _Refused:
+    """An error on its way between processes: pickle would call its class with its message."""
+
+    kind: type[RimfeaError]
+    args: tuple[object, ...]
+    held: dict[str, object]
+
+    def error(self) -> RimfeaError:
+        error = self.kind.__new__(self.kind, *self.args)
+        error.__dict__.update(self.held)
+        return error
+
+
+_OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made
+
+
+def _begin(start: Callable[[], object]) -> None:
+    """Only noted: an error of ``start`` here would break the pool instead of reaching anyone."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)  # ends without a word; the caller has the last
+    threadpool_limits(limits=1, user_api="blas")
+    _OWN["start"] = start
+
+
+def _one(function: Callable[[Any, Item], Result], item: Item) -> Result | _Refused:
+    try:
+        if "made" not in _OWN:
+            _OWN["made"] = _OWN["start"]()
+        return function(_OWN["made"], item)
+    except RimfeaError as error:
+        return _Refused(type(error), error.args, error.__dict__)
