@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from rimfea.elastic.spokes import Lacing
     from rimfea.files.mesh_vtu import write_vtu
+    from rimfea.files.setup_toml import read_setup
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.geometry.outline import from_rings
     from rimfea.profile.build import outline
@@ -29,26 +30,38 @@ if TYPE_CHECKING:
     from rimfea.report.words import Units
     from rimfea.study.analysis import Analysis, analyse, inspect
     from rimfea.study.cases import Loading
-    from rimfea.study.compare import compare
+    from rimfea.study.compare import differences, measured
+    from rimfea.study.near import near
+    from rimfea.study.ride import ride, rides
+    from rimfea.study.sensitivity import sensitivity
+    from rimfea.study.setup import End, Setup
     from rimfea.study.thicker import thicker
 
 _HOME = {
     "Analysis": "study.analysis",
+    "End": "study.setup",
     "Lacing": "elastic.spokes",
     "Loading": "study.cases",
+    "Setup": "study.setup",
     "Sheet": "profile.sheet",
     "Units": "report.words",
     "analyse": "study.analysis",
     "as_json": "report.answers",
-    "compare": "study.compare",
     "comparison_figure": "report.figures",
+    "differences": "study.compare",
     "from_rings": "geometry.outline",
     "inspect": "study.analysis",
     "measure": "profile.measure",
+    "measured": "study.compare",
     "named": "profile.label",
+    "near": "study.near",
     "outline": "profile.build",
+    "read_setup": "files.setup_toml",
     "read_sheet": "files.sheet_toml",
+    "ride": "study.ride",
+    "rides": "study.ride",
     "section_figure": "report.figures",
+    "sensitivity": "study.sensitivity",
     "stress_figure": "report.figures",
     "thicker": "study.thicker",
     "write_vtu": "files.mesh_vtu",
@@ -56,21 +69,29 @@ _HOME = {
 
 __all__ = [
     "Analysis",
+    "End",
     "Lacing",
     "Loading",
+    "Setup",
     "Sheet",
     "Units",
     "analyse",
     "as_json",
-    "compare",
     "comparison_figure",
+    "differences",
     "from_rings",
     "inspect",
     "measure",
+    "measured",
     "named",
+    "near",
     "outline",
+    "read_setup",
     "read_sheet",
+    "ride",
+    "rides",
     "section_figure",
+    "sensitivity",
     "stress_figure",
     "thicker",
     "write_vtu",

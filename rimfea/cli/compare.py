@@ -11,7 +11,7 @@ from rimfea.cli import options
 
 if TYPE_CHECKING:
     from rimfea.report.words import Units
-    from rimfea.study.ride import Ride
+    from rimfea.study.compare import Measured
 
 
 @click.command("compare")
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Which wheel of the set-up.",
 )
+@click.option("--base", help="Name of the rim that the others are held against; else the first.")
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -34,6 +35,7 @@ def command(
     as_data: bool,
     picture: Path | None,
     wheel: str,
+    base: str | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -44,42 +46,56 @@ def command(
     from rimfea.files.sheet_folder import demo_folder, read_sheets
     from rimfea.report.answers import as_json
     from rimfea.report.words import Units
-    from rimfea.study.ride import ride, wheel_of
+    from rimfea.study.compare import compare
     from rimfea.study.setup import End
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
-    rides = followed(
-        rims, lambda sheet: ride(wheel_of(sheet, ridden, end, like=strike), ridden, end)
-    )
+    found = followed(compare(rims, ridden, end, like=strike), len(rims))
+    rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
         click.echo(as_json(analyses, rides))
     else:
-        _print(rides, units)
+        _print(found, _base(found, base), units)
     if picture:
         from rimfea.report.figures import comparison_figure
 
         save(comparison_figure(analyses, units), picture)
 
 
-def _print(rides: list[Ride], units: Units) -> None:
-    from rimfea.cli.printing import close, console, show_table
-    from rimfea.report import rides as ridden
-    from rimfea.report import rows, words
+def _base(rims: list[Measured], name: str | None) -> Measured:
+    """The rim of that name, else the first."""
+    named = {rim.name: rim for rim in rims}
+    if name is not None and name not in named:
+        raise click.BadParameter(f"{name}: no rim here is called so; there are {', '.join(named)}")
+    return rims[0] if name is None else named[name]
 
-    out, analyses = console(), [each.analysis for each in rides]
+
+def _print(rims: list[Measured], base: Measured, units: Units) -> None:
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.report import comparison, rows, words
+    from rimfea.report import rides as ridden
+
+    out, rides = console(), [rim.ride for rim in rims]
+    analyses = [each.analysis for each in rides]
+    for line in comparison.comparison_lines(rims, base):
+        out.print(line)
     for analysis in analyses:
         out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
             out.print(f"  {line}")
-    show_table(out, rows.comparison_table(analyses, units))
-    show_table(out, ridden.ladders_table(rides))
-    show_table(out, rows.tests_table(analyses, units))
-    show_table(out, rows.rims_table(analyses))
-    show_table(out, rows.wheels_table(analyses, units))
+    for table in (
+        comparison.outcomes_table(rims, base),
+        rows.comparison_table(analyses, units),
+        ridden.ladders_table(rides),
+        rows.tests_table(analyses, units),
+        rows.rims_table(analyses),
+        rows.wheels_table(analyses, units),
+    ):
+        show_table(out, table)
     for line in (analyses[0].governing.field.assumes, *ridden.assumptions()):
         out.print(line)
     close(out)

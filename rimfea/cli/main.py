@@ -17,6 +17,7 @@ COMMANDS = {
     "inspect": "Say what was understood of a sheet: section, mass, defaults used.",
     "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
     "compare": "Several rims side by side.",
+    "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",
     "reconcile": "Scale what nobody measured until the drawn mass is the weighed one.",
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -18,7 +18,6 @@ from rimfea.report.words import CAUTION
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from rimfea.profile.sheet import Sheet
 
 Answered = TypeVar("Answered")
 NARROWEST = 110
@@ -46,12 +45,12 @@ def close(out: Console) -> None:
     out.print(CAUTION, style="dim")
 
 
-def followed(sheets: Sequence[Sheet], study: Callable[[Sheet], Answered]) -> list[Answered]:
-    """A study of every sheet, with a progress bar on a terminal."""
+def followed(found: Iterable[Answered], count: int, what: str = "rims") -> list[Answered]:
+    """All that is found, with a progress bar on a terminal."""
     bar = Console(stderr=True)
-    hidden = not bar.is_terminal or len(sheets) < 2
-    told = track(sheets, "rims", console=bar, transient=True, disable=hidden)
-    return [study(sheet) for sheet in told]
+    hidden = not bar.is_terminal or count < 2
+    told = track(found, what, total=count, console=bar, transient=True, disable=hidden)
+    return list(told)
 
 
 def free(path: Path | None, *, overwrite: bool) -> None:

@@ -23,6 +23,10 @@ class Kept:
     factors: tuple[Factorised, ...]
     answers: tuple[Floats, ...]
 
+    def __getstate__(self) -> dict[str, object]:
+        """To another process the answers go without the factors, which cannot travel."""
+        return {**self.__dict__, "factors": ()}
+
     def corrected(self, body: Revolved, F: Floats) -> Answers:
         """Answers of a body that differs by a little: one step U + K⁻¹ (F' − K' U) with the kept
         K(n)⁻¹, whose error is of the second order in the difference.
@@ -46,3 +50,15 @@ def keep(body: Revolved, F: Floats, n: Sequence[int]) -> Kept:
     for factor, U in zip(factors, answers, strict=True):
         U[order] = factor.factor.solve(loads)
     return Kept(tuple(n), order, factors, answers)
+
+
+def rigid_motions(nodes: Floats, radius: float) -> Floats:
+    """The ring's shift in its plane and its tilt (3n, 2), both of harmonic 1, for nodes (n, 2).
+
+    Spokes are soft against the rim: a basis that bends these motions ever so little would stiffen
+    the wheel.
+    """
+    x, r = nodes[:, 0], radius + nodes[:, 1]
+    shift = np.column_stack([np.zeros_like(x), np.ones_like(x), -np.ones_like(x)])
+    tilt = np.column_stack([r, -x, x])
+    return np.column_stack([shift.ravel(), tilt.ravel()])

@@ -73,7 +73,7 @@ COLUMNS = (
 STILL = 2
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ring:
     """A solved ring: mesh, metal, distance ``radius`` of y = 0 from the axle, spokes, and the
     answers to unit loads on its ``columns``, whose nodal forces are ``F`` (3n, l) but for those

@@ -59,15 +59,19 @@ class Wheel:
     buckling_waves: int
 
 
-def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
-    """Ask the ring what its builder asks of the wheel."""
+def wheel(
+    ring: Ring, load: WheelLoad, pressure: Pressure, buckles: tuple[int, float] | None = None
+) -> Wheel:
+    """Ask the ring what its builder asks of the wheel; ``buckles`` are the waves and the tension
+    (N) at which a wheel much like it does, if that will do.
+    """
     once, aside = (
         load_amplitudes(ring, each) for each in (load, replace(load, force_N=0.0, side_N=1.0))
     )
     places = [once * factor[:, None] for factor in _through_the_pattern(ring)]
     air, pushed, *turn = held(ring, [load_amplitudes(ring, pressure), aside, *places])
     loss, slack = air.tension_change, _turn_change(turn)
-    waves, factor = buckling(ring)
+    waves, most = buckles or _buckling_tension(ring)
     return Wheel(
         radial_N_mm=load.size / _moved(ring, turn[0].amplitudes, seat=1),
         radial_smeared_N_mm=load.size / _moved(ring, once, seat=1),
@@ -79,9 +83,14 @@ def wheel(ring: Ring, load: WheelLoad, pressure: Pressure) -> Wheel:
         turn_change_N=slack,
         slack_load_N=load.size * _slack_factor(ring.spokes.tension + loss, slack),
         inflation_loss=float(-loss.mean() / ring.spokes.tension.mean()),
-        buckling_tension_N=factor * float(ring.spokes.tension.max()),
+        buckling_tension_N=most,
         buckling_waves=waves,
     )
+
+
+def _buckling_tension(ring: Ring) -> tuple[int, float]:
+    waves, factor = buckling(ring)
+    return waves, factor * float(ring.spokes.tension.max())
 
 
 def buckling(ring: Ring) -> tuple[int, float]:

@@ -56,7 +56,8 @@ def recorded(
     file = Path(path)
     begun = not overwrite and bool(read_points(file, sweep))
     before = _text(file) if begun else _heading(sweep)
-    _write(file, before[: _whole(before)])
+    if not begun or _whole(before) < len(before):
+        _write(file, before[: _whole(before)])
     for point in points:
         _write(file, _line(_cells(point)), "a")
         yield point

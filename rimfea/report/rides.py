@@ -82,9 +82,10 @@ def weld_lines(rides: Sequence[Ride], units: Units) -> list[str]:
         weld, answer = ride.answer.at_weld, ride.answer
         if weld:
             wall = weld.governing
+            load = load_words(answer, wall.first_yield, units)
             lines.append(
-                f"{ride.end.capitalize()}, struck at the weld: the {wall.wall} yields from "
-                f"{load_words(answer, wall.first_yield, units)}: welding softens the metal beside it."
+                f"{ride.end.capitalize()}, struck at the weld: the {wall.wall} yields from {load}, "
+                "because welding softens the metal beside it."
             )
     return lines
 

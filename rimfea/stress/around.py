@@ -7,6 +7,7 @@ vector on every cut are found once; at any angle they are then only summed.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -32,15 +33,21 @@ def around(across: Cuts, ring: Ring) -> Around:
     """Membrane and bending on every cut of every vector of the ring's basis."""
     onto = across_cuts(across, len(ring.mesh.nodes)) @ ring.recovery
     D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
-    basis = ring.harmonics.basis
     parts = []
-    for strain in strains(ring.sampled, ring.radius, basis.reshape(-1, 3, basis.shape[1])):
+    for strain in _strained(ring):
         e, q, s, m = strain.shape
         averaged = np.asarray(onto @ strain.reshape(e * q, s * m))
         parts.append(np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True))
     both = np.stack(parts)
     even, odd = (both[:, :, which].reshape(2, -1, m) for which in (COSINE, ~COSINE))
     return Around(even, odd)
+
+
+@lru_cache(maxsize=1)
+def _strained(ring: Ring) -> tuple[Floats, Floats]:
+    """The two parts of the strain of every basis vector, kept for the next cuts of this ring."""
+    basis = ring.harmonics.basis
+    return strains(ring.sampled, ring.radius, basis.reshape(-1, 3, basis.shape[1]))
 
 
 def linearised_around(parts: Around, field: RingField, theta: Floats) -> Linearised:

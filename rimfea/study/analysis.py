@@ -110,15 +110,17 @@ def solved(
     lacing: Lacing,
     cases: Sequence[Case],
     guess: Guess | None = None,
+    buckles: tuple[int, float] | None = None,
 ) -> Analysis:
     """A rim that was looked at, on its spokes under these cases; for ``guess`` see
-    :func:`rimfea.elastic.harmonics.solve_harmonics`.
+    :func:`rimfea.elastic.harmonics.solve_harmonics`, for ``buckles``
+    :func:`rimfea.elastic.wheel.wheel`.
     """
     sheet, rider = looked.sheet, wheel_load(loading)
     aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
     ring = built_ring(sheet, looked.mesh, loading, lacing, [*cases, aside], guess)
     answers = ring_answers(sheet, looked.cuts, ring, cases)
-    built = wheel(ring, rider, inflation(sheet, loading))
+    built = wheel(ring, rider, inflation(sheet, loading), buckles)
     return replace(looked, loading=loading, lacing=lacing, answers=answers, wheel=built)
 
 

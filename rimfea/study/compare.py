@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.near import near
 from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.study.parallel import each
 from rimfea.study.ride import Ride
 from rimfea.study.sensitivity import Sensitivity, sensitivity
 from rimfea.study.setup import End, Setup
@@ -67,6 +69,24 @@ def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> 
     """One rim, ready to be put beside others."""
     around = near(sheet, setup, end, like=like)
     return Measured(around.base, sensitivity(around))
+
+
+def compare(
+    sheets: Iterable[Sheet], setup: Setup, end: End, *, like: Loading = USUAL
+) -> Iterator[Measured]:
+    """The same of every sheet, in their order, two at a time."""
+    return each(_measured, sheets, partial(_Asked, setup, end, like))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    setup: Setup
+    end: End
+    like: Loading
+
+
+def _measured(asked: _Asked, sheet: Sheet) -> Measured:
+    return measured(sheet, asked.setup, asked.end, like=asked.like)
 
 
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:

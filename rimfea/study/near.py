@@ -14,7 +14,7 @@ from functools import cached_property
 
 from rimfea.arrays import Floats
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Answers, Guess, Revolved
-from rimfea.elastic.kept import Kept, keep
+from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError, MeshError
@@ -67,7 +67,7 @@ class Near:
             found.append(self.kept.corrected(body, F))
             return found[0]
 
-        ridden = self._moved({key: step_mm}, guess)
+        ridden = _again(self.base, self._moved({key: step_mm}), guess)
         pairs = zip(found[0], self.kept.answers, strict=True)
         return ridden, tuple((after - before) / step_mm for after, before in pairs)
 
@@ -75,15 +75,18 @@ class Near:
         """The ride with several dimensions changed (mm); ``slopes`` are those that
         :meth:`stepped` gives. Raises :class:`~rimfea.errors.MeshError` as it does.
         """
+        looked = self._moved(changes)
+        rigid = rigid_motions(looked.mesh.nodes, looked.sheet.seat_radius_mm)
 
         def guess(body: Revolved, F: Floats) -> Answers:
             del body, F
-            return tuple(
+            mixed = tuple(
                 sum((by * slopes[key][k] for key, by in changes.items()), start=U)
                 for k, U in enumerate(self.kept.answers)
             )
+            return (*mixed, rigid)
 
-        return self._moved(changes, guess)
+        return _again(self.base, looked, guess)
 
     def of(self, sheet: Sheet) -> Ride:
         """The ride of a sheet that may differ by much: on the moved mesh, or a fresh one where
@@ -91,11 +94,11 @@ class Near:
         """
         return _again(self.base, self.variants.inspect(sheet).analysis)
 
-    def _moved(self, changes: Mapping[str, float], guess: Guess) -> Ride:
+    def _moved(self, changes: Mapping[str, float]) -> Analysis:
         variant = self.variants.inspect(moved(self.base.analysis.sheet, changes))
         if variant.remeshed:
             raise MeshError(f"the mesh cannot follow: {variant.remeshed}")
-        return _again(self.base, variant.analysis, guess)
+        return variant.analysis
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
@@ -112,7 +115,7 @@ def near(
     looked = inspect(sheet, coarseness=coarseness)
     loading = setups.loading(setup, end, like)
     laced = lacing or setups.lacing(setup, end, sheet)
-    base = ride(_asked(looked, loading, laced), setup, end)
+    base = ride(solved(looked, loading, laced, standard_cases(sheet, loading)), setup, end)
     return Near(base, Variants(looked, coarseness))
 
 
@@ -131,13 +134,10 @@ def moved(sheet: Sheet, changes: Mapping[str, float]) -> Sheet:
 def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
     """The same ride with another rim."""
     before = base.analysis
-    lacing = before.lacing or usual_lacing(looked.sheet, before.loading)
-    return ride(_asked(looked, before.loading, lacing, guess), base.setup, base.end)
-
-
-def _asked(
-    looked: Analysis, loading: Loading, lacing: Lacing, guess: Guess | None = None
-) -> Analysis:
-    """A rim under the cases that rims are compared by."""
+    loading, built = before.loading, before.wheel
+    lacing = before.lacing or usual_lacing(looked.sheet, loading)
     cases = [case for case in standard_cases(looked.sheet, loading) if case.name in ASKED]
-    return solved(looked, loading, lacing, cases, guess)
+    # A small change is not worth another search for the tension at which the rim buckles.
+    buckles = (built.buckling_waves, built.buckling_tension_N) if guess and built else None
+    rim = solved(looked, loading, lacing, cases, guess, buckles)
+    return ride(rim, base.setup, base.end)

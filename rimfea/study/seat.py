@@ -112,7 +112,7 @@ def highest_tension(analysis: Analysis, margin: float) -> tuple[float, str]:
     bearing, shear = _bearing(sheet, answer.load)[2:]
     wall = next(each for each in answer.verdict.walls if each.wall == Wall.NIPPLE_SEAT)
     uses = {
-        "first yield beside the hole": wall.first_yield * width / (width - sheet.spoke_hole_mm),
+        "folding beside the hole": wall.hinge * width / (width - sheet.spoke_hole_mm),
         "bearing": bearing,
         "pull-through": shear,
     }

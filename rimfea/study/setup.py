@@ -65,7 +65,7 @@ FIELDS: tuple[Field, ...] = (
     _number("speed_km_h", "km/h", 0, 120, "speed against that step", 12.0),
     _number("squeeze_limit_MPa", "MPa", 1, 1000, "pressure that the casing bears uncut", 60.0),
     _number("jolt_factor", "", 1, 10, "no spoke goes slack at so many times the still load", 2.0),
-    _number("seat_margin", "", 1, 10, "margin of the nipple seat under tension", 1.5),
+    _number("seat_margin", "", 1, 10, "margin of the nipple seat before it folds", 1.25),
     _number("front_right_mm", "mm", 5, 120, "front hub: right flange from the rim's middle", 35.0),
     _number("front_left_mm", "mm", 5, 120, "front hub: left flange from the rim's middle", 35.0),
     _number("rear_right_mm", "mm", 5, 120, "rear hub: right flange from the rim's middle", 35.0),

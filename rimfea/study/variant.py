@@ -55,6 +55,10 @@ class Variants:
         if not same_edges(shape, redrawn) or _largest_gap(shape, redrawn) > AS_DRAWN:
             raise OutlineError("a section that was not drawn from its sheet cannot be varied by it")
 
+    def __getstate__(self) -> dict[str, object]:
+        """To another process it goes without what is only kept to be quick."""
+        return {"base": self.base, "coarseness": self.coarseness}
+
     def inspect(self, sheet: Sheet) -> Variant:
         """Draw a sheet and give its section, mass and cuts on the moved mesh, without any load;
         on a fresh one where the mesh cannot follow. Raises errors of :mod:`rimfea.errors`.

@@ -20,7 +20,7 @@ from rimfea.report.rows import (
 from rimfea.report.rows import tests_table as published_table  # no test of its own
 from rimfea.report.words import Units, figures
 from rimfea.stress.verdict import Verdict
-from rimfea.study.compare import compare
+from rimfea.study.analysis import analyse
 
 CURLEW = {
     "name": "Curlew",
@@ -46,7 +46,7 @@ NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
 @pytest.fixture(scope="module")
 def rims():
     sheets = [Sheet.from_values(values) for values in (CURLEW, SNIPE)]
-    return tuple(compare(sheets, coarseness=1.6))
+    return tuple(analyse(sheet, coarseness=1.6) for sheet in sheets)
 
 
 def tables(rims, units):

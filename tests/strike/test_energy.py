@@ -47,8 +47,8 @@ def test_the_peak_is_that_of_a_mass_let_fall_on_the_two_springs(drop):
     assert peak_force(blow, STIFF, SOFT) == pytest.approx(force(path.y[0, -1]), rel=1e-4)
 
 
-@given(drops, masses, forces)
-def test_the_energy_for_a_force_brings_that_force(drop, mass, hook):
+@given(masses, forces)
+def test_the_energy_for_a_force_brings_that_force(mass, hook):
     weight = mass * STANDARD_GRAVITY
     energy = energy_for(hook, weight, STIFF, SOFT)
     if energy < 0:

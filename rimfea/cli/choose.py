@@ -1,0 +1,46 @@
+"""rimfea choose: the rims for a set-up."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rimfea.cli import options
+
+
+@click.command("choose")
+@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.loads
+@click.option(
+    "--diameter",
+    type=click.FloatRange(*options.LENGTHS_MM),
+    help="Bead seat diameter of the bicycle's rims, mm; else that of most rims.",
+)
+def command(sheets: tuple[Path, ...], *, diameter: float | None, **given: object) -> None:
+    """Which of the rims in SHEETS, sheets or folders of sheets, suit a set-up: the lightest that
+    hold, in front and behind. Without any, the invented rims that come with the program.
+    """
+    from rimfea.cli.printing import close, console, followed, show_table
+    from rimfea.errors import LoadError
+    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.report import choose as report
+    from rimfea.report import rides
+    from rimfea.study.choose import Candidate, LeftOut, candidate, choose, of_one_diameter
+
+    strike, ridden = options.loading(given), options.setup(given)
+    rims, others = of_one_diameter(read_sheets(sheets or (demo_folder(),)), diameter)
+    tried = followed((candidate(rim, ridden, like=strike) for rim in rims), len(rims))
+    found = [each for each in tried if isinstance(each, Candidate)]
+    left = report.left_out_lines([*others, *(each for each in tried if isinstance(each, LeftOut))])
+    if not found:
+        raise LoadError("\n".join(["there is no rim left to choose from", *left]))
+    choice, out = choose(found), console()
+    out.print(report.choice_headline(choice), style="bold")
+    for line in (rides.setup_words(ridden), *report.reasons(choice), *left):
+        out.print(f"  {line}")
+    show_table(out, report.choice_table(choice))
+    show_table(out, rides.ladders_table([wheel for rim in choice.ranked for wheel in rim.wheels]))
+    for line in (report.CHOOSE_ASSUMES, *rides.assumptions()):
+        out.print(line)
+    close(out)

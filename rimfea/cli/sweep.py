@@ -1,0 +1,139 @@
+"""rimfea sweep: one or two numbers of a sheet varied over a range."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from rimfea.cli import options
+
+if TYPE_CHECKING:
+    from rimfea.report.words import Units
+    from rimfea.study.sweep import Point, Sweep, Swept
+
+
+@click.command("sweep")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@click.argument("axes", nargs=-1, required=True, metavar="KEY=FROM:TO:COUNT...")
+@options.loads
+@options.units
+@options.outputs
+@click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    default="rear",
+    show_default=True,
+    help="Which wheel of the set-up.",
+)
+@click.option(
+    "--of",
+    default="yield_N",
+    show_default=True,
+    metavar="OUTCOME",
+    help="What the first line and the picture are about, such as dent_N or drop_mm.",
+)
+@click.option(
+    "--out",
+    type=options.FileToWrite(".csv"),
+    metavar="FILE",
+    help="Also write a row a point (.csv); begun before, it goes on where it stopped.",
+)
+@click.option(
+    "--processes",
+    type=click.IntRange(1, 64),
+    default=2,
+    show_default=True,
+    help="How many points are computed at a time.",
+)
+def command(
+    sheet: Path,
+    axes: tuple[str, ...],
+    *,
+    force_unit: str,
+    pressure_unit: str,
+    as_data: bool,
+    picture: Path | None,
+    wheel: str,
+    of: str,
+    out: Path | None,
+    processes: int,
+    overwrite: bool,
+    **given: object,
+) -> None:
+    """What the rim in SHEET would bear and weigh with other numbers: one length of it, or two,
+    in COUNT steps from FROM to TO, such as sidewall_mm=1.0:1.6:7.
+    """
+    from rimfea.cli.printing import free, save
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.report.sweep import sweep_json
+    from rimfea.report.words import Units
+    from rimfea.study.axis import axes as read_axes
+    from rimfea.study.setup import End
+    from rimfea.study.sweep import Sweep
+
+    free(picture, overwrite=overwrite)
+    free(out, overwrite=True)  # whose it is, is found out when it is read
+    _check(of)
+    strike, ridden = options.loading(given), options.setup(given)
+    sweep = Sweep(read_sheet(sheet), ridden, End(wheel), read_axes(axes), strike)
+    swept = _swept(sweep, out, processes, overwrite=overwrite)
+    units = Units(force_unit, pressure_unit)
+    if as_data:
+        click.echo(sweep_json(swept))
+    else:
+        _print(swept, of, units)
+    if picture:
+        from rimfea.report.sweep_figure import sweep_figure
+
+        save(sweep_figure(swept, of, units), picture)
+
+
+def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -> Swept:
+    """What a file has of it already, and the rest, each point written as it comes."""
+    from rimfea.files.sweep_csv import read_points, recorded
+    from rimfea.study.sweep import Swept, points
+
+    found = {} if out is None or overwrite else read_points(out, sweep)
+    missing = [place for place in sweep.places if place not in found]
+    coming = points(sweep, missing, processes=processes)
+    if out:
+        coming = recorded(out, sweep, coming, overwrite=overwrite)
+    found.update((point.place, point) for point in _followed(coming, len(missing)))
+    return Swept(sweep, found)
+
+
+def _followed(points: Iterable[Point], count: int) -> Iterator[Point]:
+    """The same, with a progress bar on a terminal."""
+    from rich.console import Console
+    from rich.progress import track
+
+    bar = Console(stderr=True)
+    hidden = not bar.is_terminal
+    yield from track(points, "points", count, console=bar, transient=True, disable=hidden)
+
+
+def _check(of: str) -> None:
+    from rimfea.profile.values import nearest
+    from rimfea.study.outcome import BY_KEY
+
+    if of not in BY_KEY:
+        told = nearest(of, BY_KEY) or f"there are: {', '.join(BY_KEY)}"
+        raise click.BadParameter(f"no outcome is called {of!r}: {told}", param_hint="--of")
+
+
+def _print(swept: Swept, of: str, units: Units) -> None:
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.report import rides, sweep
+
+    out = console()
+    headline = sweep.sweep_headline(swept, of, units)
+    out.print(f"{swept.sweep.sheet.name}: {headline}", style="bold")
+    for line in sweep.sweep_lines(swept, of, units):
+        out.print(f"  {line}")
+    show_table(out, sweep.sweep_table(swept, of, units))
+    for line in rides.assumptions():
+        out.print(line)
+    close(out)

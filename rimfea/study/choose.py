@@ -1,0 +1,169 @@
+"""Which rims for a set-up, front and rear: the lightest that hold, and why not the others."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rimfea.errors import LoadError, RimfeaError
+from rimfea.profile.sheet import Sheet
+from rimfea.study.cases import USUAL, Loading
+from rimfea.study.ride import Ride, ride, wheel_of
+from rimfea.study.setup import End, Setup
+
+COARSE = 1.6  # triangles that much larger than usual: rims far apart do not swap places by it
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One rim as the front and as the rear wheel of a set-up."""
+
+    front: Ride
+    rear: Ride
+
+    @property
+    def wheels(self) -> tuple[Ride, Ride]:
+        """Both, the front one first."""
+        return self.front, self.rear
+
+    @property
+    def name(self) -> str:
+        """The rim's."""
+        return self.front.analysis.sheet.name
+
+    @property
+    def mass_g(self) -> float:
+        """Of one rim."""
+        return self.front.analysis.hoop.mass_g
+
+    @property
+    def margin(self) -> float:
+        """That of the worse wheel."""
+        return min(margin(wheel) for wheel in self.wheels)
+
+    @property
+    def holds(self) -> bool:
+        """Whether both wheels do what the set-up asks."""
+        return self.margin >= 1
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A rim that was not looked at further, and why."""
+
+    name: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Rims in order, the best first: those that hold by mass, then the others by margin.
+
+    ``front`` and ``rear`` are the rims whose wheel is the best at that end alone.
+    """
+
+    ranked: tuple[Candidate, ...]
+    front: Candidate
+    rear: Candidate
+
+    @property
+    def mass_g(self) -> float:
+        """Of the pair of rims."""
+        return self.front.mass_g + self.rear.mass_g
+
+    @property
+    def holds(self) -> bool:
+        """Whether the pair does what the set-up asks."""
+        return min(margin(self.front.front), margin(self.rear.rear)) >= 1
+
+    @property
+    def saved_g(self) -> float | None:
+        """What the pair is lighter than two of the best rim; None unless both hold."""
+        best = self.ranked[0]
+        return 2 * best.mass_g - self.mass_g if self.holds and best.holds else None
+
+
+def choose(candidates: Iterable[Candidate]) -> Choice:
+    """The ranking, whatever the order in which the rims come, and the best pair.
+
+    Raises :class:`~rimfea.errors.LoadError` where there is none, and where the rims are of more
+    than one bead seat diameter: a bicycle takes but one.
+    """
+    found = tuple(candidates)
+    if not found:
+        raise LoadError("there is no rim to choose from")
+    if len({each.front.analysis.sheet.bead_seat_diameter_mm for each in found}) > 1:
+        raise LoadError("rims of different bead seat diameters do not fit the same bicycle")
+    return Choice(
+        ranked=tuple(sorted(found, key=lambda each: _place(each, each.margin))),
+        front=min(found, key=lambda each: _place(each, margin(each.front))),
+        rear=min(found, key=lambda each: _place(each, margin(each.rear))),
+    )
+
+
+def candidate(
+    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = COARSE
+) -> Candidate | LeftOut:
+    """One rim at both ends, or why it cannot be, such as a tyre that does not fit it."""
+    try:
+        wheels = [
+            ride(wheel_of(sheet, setup, end, like=like, coarseness=coarseness), setup, end)
+            for end in End
+        ]
+    except RimfeaError as error:
+        return LeftOut(sheet.name, str(error))
+    return Candidate(*wheels)
+
+
+def of_one_diameter(
+    sheets: Sequence[Sheet], diameter_mm: float | None = None
+) -> tuple[tuple[Sheet, ...], tuple[LeftOut, ...]]:
+    """The rims of that bead seat diameter, and the others; without one the diameter that most
+    rims have, of several the largest.
+
+    Raises :class:`~rimfea.errors.LoadError` where no rim is of that diameter.
+    """
+    sizes = Counter(sheet.bead_seat_diameter_mm for sheet in sheets)
+    chosen = diameter_mm or max(sizes, key=lambda size: (sizes[size], size))
+    if chosen not in sizes:
+        there = ", ".join(f"{size:g}" for size in sorted(sizes))
+        raise LoadError(f"no rim has a bead seat diameter of {chosen:g} mm; there are: {there}")
+    kept = tuple(sheet for sheet in sheets if sheet.bead_seat_diameter_mm == chosen)
+    others = tuple(
+        LeftOut(sheet.name, f"bead seat {sheet.bead_seat_diameter_mm:g} mm, not {chosen:g}")
+        for sheet in sheets
+        if sheet.bead_seat_diameter_mm != chosen
+    )
+    return kept, others
+
+
+def margin(wheel: Ride) -> float:
+    """How many times what is asked the wheel bears: 1 or more holds."""
+    return min(pressure_margin(wheel), tension_margin(wheel))
+
+
+def pressure_margin(wheel: Ride) -> float:
+    """The tyre's pressure over the one from which the set-up's blow leaves the rim elastic.
+
+    Infinite where the blow takes no air at all; 0 where the rim yields before any blow.
+    """
+    if math.isinf(wheel.answer.verdict.governing.first_yield):
+        return 0.0
+    needed = wheel.needed_MPa
+    return wheel.tyre.pressure_MPa / needed if needed else math.inf
+
+
+def tension_margin(wheel: Ride) -> float:
+    """How far the target tension is from the nearer end of the wheel's window, as a factor."""
+    allowed = wheel.window
+    low, high = allowed.lowest.tension_N, allowed.highest.tension_N
+    above = allowed.target_N / low if low else math.inf
+    return min(high / allowed.target_N, above)
+
+
+def _place(rim: Candidate, margin_there: float) -> tuple[bool, float, float, str]:
+    """What holds comes first and goes by mass; the rest goes by margin."""
+    holds = margin_there >= 1
+    return (not holds, rim.mass_g if holds else -margin_there, -margin_there, rim.name)
