@@ -158,9 +158,13 @@ def _lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:
     from rimfea.report import rides as ridden
     from rimfea.report import rows
+    from rimfea.study.cases import wheel_load
+    from rimfea.study.seat import reinforcements
 
     if rides:
         yield ridden.wheels_table(rides, units)
+        spared = reinforcements(analysis, wheel_load(analysis.loading))
+        yield ridden.reinforcement_table(spared)
         yield rows.wheel_table(analysis, units)
     yield rows.section_table(analysis)
     yield rows.evidence_table(analysis)

@@ -19,7 +19,7 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.report.answers import as_json
-    from rimfea.report.rows import evidence_table, section_table, sheet_table
+    from rimfea.report.rows import evidence_table, round_words, section_table, sheet_table
     from rimfea.report.words import mass_words
     from rimfea.study.analysis import inspect
 
@@ -30,7 +30,8 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     else:
         out = console()
         out.print(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
-        out.print(mass_words(analysis))
+        for line in (mass_words(analysis), *round_words(analysis.sheet)):
+            out.print(line)
         show_table(out, sheet_table(analysis.sheet))
         show_table(out, section_table(analysis))
         show_table(out, evidence_table(analysis))

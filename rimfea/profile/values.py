@@ -16,6 +16,7 @@ from rimfea.profile.field import Field, Kind
 _INCH_MM = 25.4
 _LONGEST_TEXT = 200
 _SPREAD_MM = 1.0
+_HOOP_SPREAD_MM = 3.0  # of diameters around a hoop that is out of round
 _SPREAD_SHARE = 0.1
 
 
@@ -170,7 +171,8 @@ def _tolerance(field: Field, raw: object, faults: list[Fault]) -> float | None:
 
 def _slips(field: Field, numbers: tuple[float, ...]) -> list[Fault]:
     spread, middle = max(numbers) - min(numbers), fmean(numbers)
-    limit = min(_SPREAD_MM, _SPREAD_SHARE * middle)
+    most = _HOOP_SPREAD_MM if field.key == "erd_mm" else _SPREAD_MM
+    limit = min(most, _SPREAD_SHARE * middle)
     if spread <= limit + 1e-12:
         return []
     problem = (

@@ -16,6 +16,8 @@ from rimfea.report.charts import plain, quiet
 from rimfea.report.palette import FAINT, INK, WALL_COLOURS
 from rimfea.report.rows import Table
 from rimfea.report.words import figures
+from rimfea.stress.fatigue import life_ratio
+from rimfea.strike.tyre import wheel_radius
 from rimfea.study.compare import (
     UNTOLD,
     Difference,
@@ -45,7 +47,15 @@ def against_words(rim: Measured, base: Measured) -> str:
     told = "; ".join(difference_words(found[key]) for key in TOLD)
     lead = found[TOLD[0]]
     again = f" {again_words(lead)}" if lead.verdict == UNTOLD else ""
-    return f"{rim.name} against {base.name}: {told}.{again}"
+    return f"{rim.name} against {base.name}: {told}. {life_words(rim, base)}{again}"
+
+
+def life_words(rim: Measured, base: Measured) -> str:
+    """How many times as far the spoke holes last: a ratio, no promise of a life."""
+    ratio = life_ratio(rim.ride.seat.equivalent_MPa, base.ride.seat.equivalent_MPa)
+    around = wheel_radius(rim.ride.tyre, rim.ride.analysis.sheet.seat_radius_mm)
+    base_around = wheel_radius(base.ride.tyre, base.ride.analysis.sheet.seat_radius_mm)
+    return f"Spoke holes last {figures(ratio * around / base_around, 2)} times as many kilometres."
 
 
 def difference_words(difference: Difference) -> str:

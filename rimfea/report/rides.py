@@ -8,6 +8,7 @@ from rimfea.report.rows import Table
 from rimfea.report.words import Units, figures, load_words
 from rimfea.strike import energy, tyre
 from rimfea.study.ride import Ride
+from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import FLAT, Setup
 from rimfea.study.window import Window
 from rimfea.units import to_unit
@@ -95,11 +96,9 @@ def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     most = 1.1 * max(_scale(ride.window) for ride in rides)
     lines = []
     for ride in rides:
-        target = in_both(ride.window.target_N)
         lines.append(f"{ride.end.capitalize()} tension: {window_words(ride.window)}")
         lines.append(
-            f"  {window_bar(ride.window, most)}  0 to {units.in_force(most)}; o is the target, "
-            f"{target}"
+            f"  {window_bar(ride.window, most)}  0 to {units.in_force(most)}, o the target"
         )
     return lines
 
@@ -107,16 +106,16 @@ def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
 def window_words(window: Window) -> str:
     """Both ends of the window, what sets them, and whether the target lies between."""
     low, high = window.lowest, window.highest
-    span = (
-        f"at least {in_both(low.tension_N)} ({low.reason}), at most {in_both(high.tension_N)} "
-        f"({high.reason})"
-    )
+    why = f"Not below: {low.reason}; not above: {high.reason}."
+    target = f"the target, {in_both(window.target_N)},"
     if not window.is_open:
-        return f"WARNING: no tension does: {span}."
+        span = f"{in_both(low.tension_N)} and at most {in_both(high.tension_N)}"
+        return f"WARNING: no tension is at least {span}. {why}"
+    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}"
     if window.fits:
-        return f"{span}; the target fits."
+        return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
-    return f"WARNING: the target is {side} the window: {span}."
+    return f"WARNING: {target} is {side} the window, {span}. {why}"
 
 
 def window_bar(window: Window, most_N: float) -> str:
@@ -193,6 +192,22 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
         "lip bears on",
     )
     return Table("Spokes and casing", head, rows)
+
+
+def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
+    """What a thicker seat or a washer buys at the spoke hole, and what it weighs."""
+    rows = tuple(
+        (
+            each.what,
+            f"{each.mass_g:+.1f} g",
+            f"{100 * each.before.fatigue:.0f} % to {100 * each.after.fatigue:.0f} %",
+            f"{figures(each.life_factor, 2)} ×",
+            f"{each.edge_MPa_per_g:.1f} MPa/g",
+        )
+        for each in found
+    )
+    head = ("spoke hole", "a rim", "fatigue", "kilometres", "off the edge stress")
+    return Table("What would spare the spoke holes", head, rows)
 
 
 def ladders_table(rides: Sequence[Ride]) -> Table:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike
 from rimfea.profile.fields import FIELDS, Kind
+from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
+from rimfea.profile.uncertainty import Uncertainty, uncertainties
 from rimfea.report.words import Units, figures, load_words
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
@@ -28,12 +30,37 @@ class Table:
 
 def sheet_table(sheet: Sheet) -> Table:
     """What was understood of a sheet, and where each number comes from."""
-    rows = []
+    known, rows = uncertainties(sheet), []
     for field in FIELDS:
         value = getattr(sheet, field.key)
         if field.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
-            rows.append((field.key, f"{value:g} {field.unit}".rstrip(), _origin(sheet, field.key)))
-    return Table("What the sheet says", ("key", "value", "from"), tuple(rows))
+            shown = f"{value:g} {field.unit}".rstrip()
+            rows.append((field.key, shown, _doubt(known, field.key), _origin(sheet, field.key)))
+    return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
+
+
+def round_words(sheet: Sheet) -> list[str]:
+    """How round the hoop is, if its diameter was read around the rim."""
+    readings = sheet.readings.get("erd_mm")
+    if readings is None:
+        return []
+    found = roundness(readings)
+    told = [
+        f"Around the rim the ERD varies by {found.spread_mm:.2f} mm"
+        + (", as in a good hoop." if found.good else ": a good hoop stays below 0.5 mm.")
+    ]
+    if found.ovality:
+        told.append(f"Oval by ±{found.ovality.amplitude_mm:.2f} mm of the radius.")
+    if found.joint and found.joint.stands_out:
+        told.append(f"The joint stands out by {found.joint.step_mm:+.2f} mm: look at it.")
+    return [*told, *found.wanting]
+
+
+def _doubt(known: Mapping[str, Uncertainty], key: str) -> str:
+    doubt = known.get(key)
+    if doubt is None:
+        return "-"
+    return f"{figures(doubt.expanded(), 2)} mm" if doubt.parts else "exact"
 
 
 def wall_table(answer: Answer, units: Units) -> Table:

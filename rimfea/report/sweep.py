@@ -20,6 +20,7 @@ from rimfea.units import to_unit
 
 SCHEMA = "rimfea sweep 1"
 STEP_MM = 0.1
+LEAST_G = 0.05
 AS_IT_IS = 5e-4  # share of an outcome that nobody cares for
 ANEW = "A jump of some per cent may be that of a fresh mesh, at"
 USUAL_COLUMNS = ("mass_g", "yield_N", "dent_N", "drop_mm")
@@ -27,12 +28,11 @@ USUAL_COLUMNS = ("mass_g", "yield_N", "dent_N", "drop_mm")
 
 def sweep_headline(swept: Swept, of: str, units: Units) -> str:
     """What a little more of each swept length does to an outcome and to the mass."""
+    slopes = zip(swept.per_mm(of), swept.per_mm("mass_g"), strict=True)
     return "; ".join(
-        f"each {STEP_MM:g} mm of {named(key)} {_step_words(swept, of, STEP_MM * slope, units)}"
-        f"{_mass_words(STEP_MM * slope, STEP_MM * mass, of)}"
-        for key, slope, mass in zip(
-            swept.sweep.keys, swept.per_mm(of), swept.per_mm("mass_g"), strict=True
-        )
+        f"each {STEP_MM:g} mm of {named(key)}"
+        f"{_step_words(swept, of, STEP_MM * slope, units)}{_mass_words(STEP_MM * slope, mass, of)}"
+        for key, (slope, mass) in zip(swept.sweep.keys, slopes, strict=True)
     )
 
 
@@ -158,16 +158,18 @@ def _step_words(swept: Swept, of: str, change: float, units: Units) -> str:
     """What a step does to an outcome; next to a gap it is not known."""
     base = swept.own.outcomes.get(of, math.nan)
     if math.isnan(change):
-        return f"does nothing known to {titled(of)}: the rim is next to a gap"
+        return ": no answer, the rim is next to a gap"
     if abs(change) <= AS_IT_IS * abs(base):
-        return f"leaves {titled(of)} as it is"
+        return f" leaves {titled(of)} as it is"
     verb, towards = ("adds", "to") if change > 0 else ("takes", "from")
     share = f" ({100 * abs(change / base):.1f} %)" if base and math.isfinite(base) else ""
-    return f"{verb} {in_words(of, abs(change), units, 2)}{share} {towards} {titled(of)}"
+    return f" {verb} {in_words(of, abs(change), units, 2)}{share} {towards} {titled(of)}"
 
 
-def _mass_words(change: float, mass_g: float, of: str) -> str:
-    if of == "mass_g" or math.isnan(mass_g):
+def _mass_words(change: float, per_mm_g: float, of: str) -> str:
+    """What it weighs, beside what it does; nothing if it is the mass that was asked for."""
+    mass_g = STEP_MM * per_mm_g
+    if of == "mass_g" or math.isnan(change) or not abs(mass_g) >= LEAST_G:
         return ""
     verb = "" if change * mass_g > 0 else "adds " if mass_g > 0 else "takes "
     return f", and {verb}{abs(mass_g):.1f} g"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 from matplotlib.axes import Axes
 from matplotlib.colors import LinearSegmentedColormap
 from matplotlib.figure import Figure
@@ -22,7 +23,7 @@ from rimfea.report.sweep import (
 )
 from rimfea.report.words import CAUTION, Units
 from rimfea.study.outcome import BY_KEY
-from rimfea.study.sweep import DECIDED, Swept
+from rimfea.study.sweep import DECIDED, Names, Swept
 
 TOGETHER = ("yield_N", "dent_N")  # drawn on one axis
 MOOR = LinearSegmentedColormap.from_list("moor", ["#f7f5ec", TONES[1], TONES[0]])
@@ -135,9 +136,9 @@ def _draw_borders(axes: Axes, swept: Swept, of: str, across: Floats, down: Float
     """A line half way between points at which different walls decide, and the walls' names."""
     walls = swept.walls(of)
     x, y = _between(across), _between(down)
-    for k, m in np.argwhere(walls[:, 1:] != walls[:, :-1]):
+    for k, m in np.argwhere(_differ(walls[:, 1:], walls[:, :-1])):
         axes.plot([x[m + 1]] * 2, y[k : k + 2], color=BORDER, linewidth=2)
-    for k, m in np.argwhere(walls[1:] != walls[:-1]):
+    for k, m in np.argwhere(_differ(walls[1:], walls[:-1])):
         axes.plot(x[m : m + 2], [y[k + 1]] * 2, color=BORDER, linewidth=2)
     for wall in sorted(set(walls.ravel()) - {""}):
         places = np.argwhere(walls == wall)
@@ -153,6 +154,11 @@ def _draw_borders(axes: Axes, swept: Swept, of: str, across: Floats, down: Float
             color=INK,
             bbox=BOX,
         )
+
+
+def _differ(one: Names, other: Names) -> npt.NDArray[np.bool_]:
+    """Where two different walls decide; a gap is no wall."""
+    return np.asarray((one != other) & (one != "") & (other != ""))
 
 
 def _between(places: Floats) -> Floats:

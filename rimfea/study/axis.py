@@ -63,14 +63,14 @@ def _axis(text: str) -> Axis:
         start, end, count = span.split(":")
         return Axis(key, float(start), float(end), int(count))
     except ValueError:
-        unread = Fault(key or "KEY", f"cannot be read: {text!r}", remedy=FORM)
+        unread = Fault("", f"cannot be read: {text!r}", remedy=FORM)
         raise SheetError([unread], "axis") from None
 
 
 def _axis_faults(axis: Axis) -> Iterator[Fault]:
     known = BY_KEY.get(axis.key)
     if known is None:
-        yield Fault(axis.key, "no such key in a sheet", remedy=nearest(axis.key, BY_KEY))
+        yield Fault("", f"{axis.key!r} is no key of a sheet", remedy=nearest(axis.key, BY_KEY))
     elif known.kind is not Kind.NUMBER or known.unit != "mm":
         yield Fault(axis.key, "is no length", remedy="sweep a key that ends in _mm")
     else:

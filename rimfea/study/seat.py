@@ -112,9 +112,9 @@ def highest_tension(analysis: Analysis, margin: float) -> tuple[float, str]:
     bearing, shear = _bearing(sheet, answer.load)[2:]
     wall = next(each for each in answer.verdict.walls if each.wall == Wall.NIPPLE_SEAT)
     uses = {
-        "folding beside the hole": wall.hinge * width / (width - sheet.spoke_hole_mm),
-        "bearing": bearing,
-        "pull-through": shear,
+        "nipple seat folds beside the hole": wall.hinge * width / (width - sheet.spoke_hole_mm),
+        "nipple bears too hard": bearing,
+        "nipple pulls through": shear,
     }
     what = max(uses, key=lambda each: uses[each])
     return answer.load / (margin * uses[what]), what

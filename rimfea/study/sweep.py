@@ -35,6 +35,7 @@ APART = ("spoke_bed_mm", "spoke_hole_mm", "nipple_head_mm", "washer_mm")
 DECIDED = ("yield_N", "dent_N", "yield_both_N", "dent_both_N")  # outcomes, by a wall
 
 Place: TypeAlias = tuple[float, ...]
+Names: TypeAlias = npt.NDArray[np.str_]
 
 
 @dataclass(frozen=True)
@@ -143,7 +144,7 @@ class Swept:
         found = [point.outcomes.get(outcome, np.nan) for point in self.grid]
         return np.array(found).reshape(self.sweep.shape)
 
-    def walls(self, outcome: str) -> npt.NDArray[np.str_]:
+    def walls(self, outcome: str) -> Names:
         """Names of the walls that decide an outcome on the grid, in its shape; empty in gaps,
         and for outcomes that no wall decides.
         """
@@ -152,13 +153,14 @@ class Swept:
 
     def per_mm(self, outcome: str) -> Place:
         """How much an outcome grows by a mm along each axis, over the cell of the grid that the
-        rim itself is in or next to; NaN beside a gap.
+        rim itself is in or next to; NaN beside a gap, or where it is infinite.
         """
         cell = []
         for axis, own in zip(self.sweep.axes, self.sweep.own, strict=True):
             below = int(np.searchsorted(axis.values, own, side="right")) - 1
             cell.append(slice(low := min(max(below, 0), axis.count - 2), low + 2))
         corners = self.values(outcome)[tuple(cell)]
+        corners = np.where(np.isfinite(corners), corners, np.nan)
         step = [(axis.end_mm - axis.start_mm) / (axis.count - 1) for axis in self.sweep.axes]
         return tuple(float(np.diff(corners, axis=k).mean()) / by for k, by in enumerate(step))
 

@@ -161,9 +161,9 @@ def _some(cuts, which):
 def test_the_demo_rims_bear_about_what_is_usual(demo):
     """Limits of the trade lie around 1000 to 1300 N; a cargo rim with washers bears more."""
     for name, rim in demo.items():
-        tension, reason = highest_tension(rim, 1.0)
-        assert 900 < tension < (2200 if name == "grouse" else 1400)
-        assert reason == "first yield beside the hole"
+        tension, reason = highest_tension(rim, 1.25)
+        assert 1000 < tension < (2700 if name == "grouse" else 1550)
+        assert reason == "nipple seat folds beside the hole"
 
 
 def test_twice_the_margin_leaves_half_the_tension(whimbrel):

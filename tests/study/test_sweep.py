@@ -10,6 +10,7 @@ import pytest
 from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
 from rimfea.profile.walls import Family
+from rimfea.study.analysis import Analysis
 from rimfea.study.axis import Axis
 from rimfea.study.cases import Loading
 from rimfea.study.near import near
@@ -102,10 +103,10 @@ def test_a_sheet_that_clashes_is_a_gap_with_its_reason(sweep):
     assert "hook_lip_mm" in gap.gap
 
 
-def test_a_rim_that_buckles_under_its_spokes_is_a_gap(sweep):
+def test_a_rim_that_buckles_under_its_spokes_is_a_gap(sweep, monkeypatch):
     asked = sweep(SIDEWALL)
-    tight = replace(asked, setup=asked.setup.varied(rear_tension_N=2500))
-    (point,) = points(tight, [tight.own], processes=1)
+    monkeypatch.setattr(Analysis, "buckles", property(lambda _: True))
+    (point,) = points(asked, [asked.own], processes=1)
     assert point.gap == "the rim buckles under its spokes"
 
 

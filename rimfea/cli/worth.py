@@ -1,0 +1,68 @@
+"""rimfea worth: what a tenth of a millimetre and a gram buy at each wall."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from rimfea.cli import options
+
+
+@click.command("worth")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@options.loads
+@click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    default="rear",
+    show_default=True,
+    help="Which wheel of the set-up.",
+)
+@click.option(
+    "--trials",
+    type=click.IntRange(20, 5000),
+    help="As a check, also draw the rim so many times with errors of the caliper.",
+)
+@click.option(
+    "--picture",
+    type=options.FileToWrite(".png", ".pdf", ".svg"),
+    metavar="FILE",
+    help="Also draw a picture (.png, .pdf or .svg).",
+)
+@options.overwrite
+def command(
+    sheet: Path,
+    *,
+    wheel: str,
+    trials: int | None,
+    picture: Path | None,
+    overwrite: bool,
+    **given: object,
+) -> None:
+    """What 0.1 mm and a gram more at every dimension of the rim in SHEET buy, and how well its
+    strength is known from what was measured.
+    """
+    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.report import worth
+    from rimfea.study.monte_carlo import monte_carlo
+    from rimfea.study.near import near
+    from rimfea.study.sensitivity import sensitivity
+    from rimfea.study.setup import End
+
+    free(picture, overwrite=overwrite)
+    rim, ridden = read_sheet(sheet), options.setup(given)
+    around = near(rim, ridden, End(wheel), like=options.loading(given))
+    found = sensitivity(around)
+    drawn = monte_carlo(around, runs=trials) if trials else None
+    out = console()
+    out.print(worth.worth_headline(found), style="bold")
+    out.print(f"  {worth.doubt_words(found)}")
+    for key, why in found.left_out.items():
+        out.print(f"  Left out: {worth.named(key)}: {why}")
+    show_table(out, worth.worth_table(found))
+    show_table(out, worth.doubts_table(found, drawn))
+    close(out)
+    if picture:
+        save(worth.worth_figure(found), picture)
