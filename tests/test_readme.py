@@ -11,10 +11,11 @@ import sys
 from itertools import pairwise
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 
-from rimfea.cli.main import commands
+from rimfea.cli.main import COMMANDS, commands
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -29,6 +30,7 @@ OWN = re.compile(
     r"[\w.-]+\.(?:toml|md)|(?:rimfea|tests|profiles|notebooks)/"
 )
 NOT_HERE = {"dotterel.toml"}  # made by the reader
+TYPED = re.compile(r"`rimfea ([^`\n]+)`")
 
 
 @pytest.fixture(scope="module")
@@ -36,6 +38,7 @@ def bench(tmp_path_factory):
     """A folder in which README's sheet is filled in, with what every command of it said."""
     with pytest.MonkeyPatch.context() as patch:
         folder = tmp_path_factory.mktemp("bench")
+        (folder / "profiles").symlink_to(ROOT / "profiles")
         patch.chdir(folder)
         patch.setenv("COLUMNS", "110")
         told = []
@@ -128,7 +131,7 @@ def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
 def test_published_values_are_shown_as_the_verification_finds_them():
     rows = re.findall(r"^\| (.+?) \| ([-\d.]+) \| ([-\d.]+) \|$", README, re.MULTILINE)
     assert len(rows) >= 5
-    chosen = "le1 or membrane or two_opposite or rectangle or lowest_spokes or buckles or weighed"
+    chosen = "le1 or falling_weight or that_of_the_table or end_gauge or lowest_spokes or buckles or weighed"
     run = subprocess.run(
         [
             *(sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-k", chosen),
@@ -143,6 +146,20 @@ def test_published_values_are_shown_as_the_verification_finds_them():
     found = {cells[0].strip(): (float(cells[1]), float(cells[2])) for cells in lines[1:]}
     for quantity, published, ours in rows:
         assert found[quantity] == pytest.approx((float(published), float(ours)), rel=1e-3)
+
+
+def test_what_is_to_be_typed_is_what_the_program_reads():
+    typed = TYPED.findall(README)
+    assert len(typed) >= 5
+    for name, *words in map(shlex.split, typed):
+        command = commands.get_command(click.Context(commands), name)
+        assert command is not None, f"there is no command {name}"
+        command.make_context(name, words)
+
+
+def test_readme_shows_every_command():
+    shown = set(re.findall(r"(?m)(?:^\$ |`)rimfea (\w+)", README))
+    assert set(COMMANDS) <= shown, f"README says nothing of {sorted(set(COMMANDS) - shown)}"
 
 
 def test_readme_is_short():

@@ -7,11 +7,13 @@ under a unit pull at every other: a small dense system for the displacement of t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.linalg import lu_factor, lu_solve
 
-from rimfea.arrays import Floats
+from rimfea.arrays import Floats, Ints
 from rimfea.elastic import patches
 from rimfea.elastic.ring import LEFT_OVER, Ring, freed
 
@@ -37,12 +39,10 @@ class Held:
 
 def held(ring: Ring, cases: list[Complex]) -> list[Held]:
     """Hold the ring by its spokes under each case, amplitudes (h, l) of its loads alone."""
-    spokes = ring.spokes
-    G, S = _compliance(ring), spokes.tensors
+    spokes, S = ring.spokes, ring.spokes.tensors
     N = len(spokes.angle)
-    system = np.eye(3 * N) + np.einsum("jakb,kbc->jakc", G, S).reshape(3 * N, 3 * N)
     free = [_at_seats(ring, freed(ring, A)) for A in cases]
-    moved = np.linalg.solve(system, np.stack([d.ravel() for d in free], axis=1))
+    moved = lu_solve(_system(ring), np.stack([d.ravel() for d in free], axis=1))
     answers = []
     for case, column in zip(cases, moved.T, strict=True):
         d = column.reshape(N, 3)
@@ -50,6 +50,15 @@ def held(ring: Ring, cases: list[Complex]) -> list[Held]:
         change = -spokes.stiffness * np.einsum("ja,ja->j", spokes.direction, d)
         answers.append(Held(d, change, freed(ring, case + pulls(ring, pull))))
     return answers
+
+
+@lru_cache(maxsize=1)
+def _system(ring: Ring) -> tuple[Floats, Ints]:
+    """I + G S for the displacement of all seats, factorised and kept for this ring's next loads."""
+    G, S, N = _compliance(ring), ring.spokes.tensors, len(ring.spokes.angle)
+    whole = np.eye(3 * N) + np.einsum("jakb,kbc->jakc", G, S).reshape(3 * N, 3 * N)
+    factors, order = lu_factor(whole)
+    return factors, order
 
 
 def pulls(ring: Ring, force: Floats) -> Complex:

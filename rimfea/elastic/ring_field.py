@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -60,7 +60,7 @@ class RingField:
     def sums(self, theta: Floats) -> tuple[Complex, Complex]:
         """Σ c_n e^{inθ} and Σ n c_n e^{inθ} (m, t) for the basis, at angles (t,)."""
         n = self.ring.n
-        wave = np.exp(1j * np.outer(n, theta))
+        wave = _waves(len(n), np.asarray(theta, dtype=np.float64).tobytes())
         return self.weights.T @ wave, (self.weights * n[:, None]).T @ wave
 
     def displacement_at(self, theta: float) -> Floats:
@@ -115,6 +115,12 @@ class RingField:
         D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
         rough = np.where(COSINE, cosine, sine) @ D
         return np.asarray(ring.recovery @ rough.reshape(-1, 6)), rough
+
+
+@lru_cache(maxsize=8)
+def _waves(harmonics: int, angles: bytes) -> Complex:
+    """e^{inθ} (h, t), kept because every case of a rim is looked at from the same angles."""
+    return np.exp(1j * np.outer(np.arange(harmonics), np.frombuffer(angles)))
 
 
 def solve_loads(ring: Ring, together: Sequence[Sequence[Load]]) -> tuple[RingField, ...]:

@@ -16,6 +16,7 @@ from rimfea.geometry.ring import cut_every, normals_at, points_at, subdivided
 
 # Faces that lean against each other by more than this are a corner, not a wall.
 LARGEST_LEAN = np.radians(20.0)
+STUB_LEAN = np.radians(45.0)  # of a wall too short to have faces that lean less
 NEARLY_ZERO = 1e-9
 # A chord is aimed anew at the face it last met; it counts once the aim stays within two degrees.
 AIMS = 4
@@ -115,8 +116,8 @@ def thickness(outline: Outline, points: Floats, normals: Floats) -> Floats:
 def chords(outline: Outline, spacing: float) -> Chords:
     """Chords across every wall, about ``spacing`` mm apart along its faces.
 
-    Both ends lie on faces of the same name that lean by less than 20°; each chord is at right
-    angles to the line midway between the faces.
+    Both ends lie on faces of the same name that lean by less than 20°, or, in a stub of a wall,
+    as little as they do there; each chord is at right angles to the line midway between them.
     """
     onto = faces(outline)
     start, normal, label = stations(outline, spacing, LEAST)
@@ -127,10 +128,23 @@ def chords(outline: Outline, spacing: float) -> Chords:
         aimed, direction = direction, aim
     lean = np.arccos(np.clip(-(onto.normal[hit] * normal).sum(axis=1), -1.0, 1.0))
     settled = (aimed * aim).sum(axis=1) > SETTLED
-    whole = (hit >= 0) & settled & (onto.label[hit] == label) & (lean < LARGEST_LEAN)
+    met = (hit >= 0) & settled & (onto.label[hit] == label) & (lean < STUB_LEAN)
+    whole = met & (lean < LARGEST_LEAN)
+    whole |= _least_leaning(met, whole, lean, label + len(onto.names) * (start[:, 0] > 0))
     start, end = start[whole], (start + length[:, None] * aimed)[whole]
     once = _seen_once((start + end) / 2, label[whole], spacing)
     return Chords(start[once], end[once], lean[whole][once], label[whole][once], onto.names)
+
+
+def _least_leaning(met: Bools, whole: Bools, lean: Floats, part: Ints) -> Bools:
+    """Of every part (c,) that has chords but no whole one, the chord that leans least: else a
+    short wall would come and go with a hair of its neighbours.
+    """
+    chosen = np.zeros_like(met)
+    for each in np.setdiff1d(part[met], part[whole]):
+        here = np.flatnonzero(met & (part == each))
+        chosen[here[lean[here].argmin()]] = True
+    return chosen
 
 
 def _unit(vectors: Floats) -> Floats:

@@ -50,7 +50,7 @@ class Profile:
 @dataclass(frozen=True)
 class Answer:
     """What one case does to the rim: the field of its loads, that of the loads that stand by,
-    the verdict, and why to trust it. ``foot_MPa`` is the growing load's largest membrane stress
+    and the verdict. ``foot_MPa`` is the growing load's largest membrane stress
     at the foot of the right sidewall, and ``share_of_rim_mm`` how many millimetres of rim in
     effect carry a strike there. ``at_weld`` is the verdict on the softer metal beside the weld of
     a hoop that is known to be welded.
@@ -60,11 +60,18 @@ class Answer:
     field: RingField | Field
     standing: RingField | None
     verdict: Verdict
-    evidence: Evidence
     foot_MPa: float = 0.0
+    truncation: float = 0.0
     share_of_rim_mm: float | None = None
     around: Profile | None = None
     at_weld: Verdict | None = None
+
+    @property
+    def evidence(self) -> Evidence:
+        """Why to trust it: what the field says, and ``truncation``, the change of the governing
+        stress when the top quarter of the harmonics is left out.
+        """
+        return replace(self.field.evidence, truncation=self.truncation)
 
     @property
     def name(self) -> str:
@@ -171,7 +178,6 @@ def slice_answers(
             field,
             None,
             verdict(wall_stresses(across, line, proof)),
-            field.evidence,
             _foot(across, line),
         )
         for field in solve_slice(mesh, sheet.metal, sheet.seat_radius_mm, cases)
@@ -228,8 +234,8 @@ def _ring_answer(
         field,
         None,
         judged,
-        replace(field.evidence, truncation=lost),
         _foot(across, grown),
+        lost,
         around=Profile(theta, names, stress),
     )
 

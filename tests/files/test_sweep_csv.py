@@ -23,7 +23,7 @@ CURLEW = Path(__file__).parents[2] / "profiles" / "curlew.toml"
 
 @pytest.fixture(scope="module")
 def sweep():
-    across = axes(["sidewall_mm=1.0:1.4:3", "hook_lip_mm=2.0:2.2:2"])
+    across = axes(["sidewall_mm=1.0:1.4:4", "hook_lip_mm=2.0:2.2:2"])
     return Sweep(read_sheet(CURLEW), read_setup("gravel"), End.REAR, across)
 
 
@@ -93,7 +93,7 @@ def test_any_program_that_reads_such_files_finds_a_row_a_point(path, sweep, made
     assert [float(row["sidewall_mm"]) for row in rows] == [point.place[0] for point in made_up]
     assert (rows[0]["yield_N_wall"], rows[2]["yield_N"]) == ("hook lip", "")
     assert rows[2]["gap"] == made_up[2].gap
-    assert lines[1].startswith("# curlew: sidewall_mm 1 to 1.4 in 3, hook_lip_mm 2 to 2.2 in 2")
+    assert lines[1].startswith("# curlew: sidewall_mm 1 to 1.4 in 4, hook_lip_mm 2 to 2.2 in 2")
 
 
 @pytest.mark.parametrize(

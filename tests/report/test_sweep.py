@@ -37,7 +37,7 @@ def made_up():
     sidewall decides below 1.15 mm: ``made_up(ONE, load)``.
     """
 
-    def make(texts, load=lambda wall, *_: 500 + 1000 * wall, gaps=(), remeshed=()):
+    def make(texts, load=lambda wall, *_: 500 + 1000 * wall, gaps=(), remeshed=(), per_mm_g=40):
         sheet, setup = read_sheet(CURLEW), read_setup("gravel")
         asked = Sweep(sheet, setup, End.REAR, axes(texts))
 
@@ -45,7 +45,11 @@ def made_up():
             if place in gaps:
                 return Point(place, gap="curlew: a clash")
             values = dict.fromkeys(BY_KEY, 100.0)
-            values |= {"yield_N": load(*place), "mass_g": 500 + 40 * place[0], "dent_N": 2000.0}
+            values |= {
+                "yield_N": load(*place),
+                "mass_g": 500 + per_mm_g * place[0],
+                "dent_N": 2000.0,
+            }
             wall = "sidewall" if place[0] < 1.15 else "hook lip"
             why = "the smallest angle is 9°" if place in remeshed else ""
             return Point(place, values, dict.fromkeys(DECIDED, wall), why)
@@ -198,3 +202,10 @@ def test_every_picture_can_be_drawn_however_many_gaps(made_up, texts, of, gaps, 
     holes = {"all": places, "all but one": places[1:]}.get(str(gaps), gaps)
     figure = sweep_figure(made_up(texts, lambda *_: math.inf, gaps=holes), of, Units())
     figure.savefig(tmp_path / "sweep.svg")
+
+
+def test_where_the_mass_hardly_changes_there_are_no_lines_of_it(made_up):
+    figure = sweep_figure(made_up(TWO, per_mm_g=1e-3), "yield_N", Units())
+    assert not [text for text in figure.axes[0].texts if text.get_text().endswith(" g")]
+    figure = sweep_figure(made_up(TWO), "yield_N", Units())
+    assert [text for text in figure.axes[0].texts if text.get_text().endswith(" g")]

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import operator
 import os
+import signal
+import subprocess
+import sys
 from functools import partial
 from pathlib import Path
 
@@ -59,6 +63,30 @@ def test_an_error_of_what_is_made_first_comes_as_itself(processes):
     start = partial(read_sheet, "nowhere.toml")
     with pytest.raises(FileError, match=r"nowhere\.toml"):
         list(each(moved, [A_TENTH, A_TENTH], start, processes=processes))
+
+
+def test_an_interrupt_ends_busy_and_idle_processes_without_a_word_of_theirs(tmp_path):
+    script = tmp_path / "script.py"
+    script.write_text(
+        "import operator\n"
+        "from functools import partial\n"
+        "from rimfea.study.parallel import each\n"
+        "if __name__ == '__main__':\n"
+        "    for found in each(operator.pow, [0, 10**9], partial(int, 3)):\n"
+        "        print(found, flush=True)\n"
+    )
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen([sys.executable, script], start_new_session=True, **streams) as running:
+        try:
+            assert running.stdout.readline() == "1\n"
+            os.killpg(running.pid, signal.SIGINT)
+            _, told = running.communicate(timeout=20)
+        finally:
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(running.pid, signal.SIGKILL)
+    assert told.splitlines()[-1] == "KeyboardInterrupt"
+    assert told.count("Traceback") == 1
+    assert "Process" not in told
 
 
 def test_whoever_stops_asking_ends_the_other_processes():

@@ -118,9 +118,9 @@ def test_a_gross_change_is_meshed_anew_and_says_why(sweep):
 
 
 def test_other_numbers_stay_and_a_flush_nipple_seat_takes_the_spoke_bed_along(sweep):
-    asked = sweep(Axis("nipple_seat_mm", 2.0, 3.0, 3), Axis("sidewall_mm", 1.3, 1.7, 3))
+    asked = sweep(Axis("nipple_seat_mm", 2.0, 3.0, 3), Axis("tyre_well_mm", 1.2, 1.6, 3))
     sheet = asked.at((2.5, 1.4))
-    assert (sheet.nipple_seat_mm, sheet.spoke_bed_mm, sheet.sidewall_mm) == (2.5, 2.5, 1.4)
+    assert (sheet.nipple_seat_mm, sheet.spoke_bed_mm, sheet.tyre_well_mm) == (2.5, 2.5, 1.4)
     for key in ("flank_mm", "bead_seat_mm", "spoke_bed_width_mm", "fillet_radius_mm"):
         assert getattr(sheet, key) == getattr(asked.sheet, key)
 

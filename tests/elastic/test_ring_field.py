@@ -1,0 +1,123 @@
+"""What loads do to the ring, anywhere on it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from rimfea.elastic.loads import Pressure, SpokeTension, Strike
+from rimfea.elastic.ring import solve_ring
+from rimfea.elastic.ring_field import solve_loads, stiffness
+from rimfea.elastic.spokes import Lacing, spokes
+from rimfea.elastic.surfaces import crown
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.study.analysis import inspect
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+HIGHEST = 160
+STRIKES = {
+    "one hook": Strike(2000.0, 60.0),
+    "both hooks": Strike(2000.0, 60.0, right_share=0.5),
+    "leaning": Strike(1500.0, 80.0, angle=np.radians(30.0)),
+    "unevenly shared": Strike(1500.0, 80.0, right_share=0.3),
+}
+
+
+@pytest.fixture(scope="module")
+def ring():
+    """A coarse rim on 24 crossed spokes, dished."""
+    sheet = read_sheet(PROFILES / "plover.toml")
+    mesh = inspect(sheet, coarseness=2.5).mesh
+    laced = spokes(Lacing(count=24, crossings=2, right_mm=22.0), sheet.seat_radius_mm - 12.0)
+    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+    return solve_ring(mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, HIGHEST)
+
+
+@pytest.fixture(scope="module")
+def field(ring):
+    """All kinds of loads together, so that no component of stress is zero."""
+    tension = SpokeTension(1000.0, 24, ring.bearing / 2, ring.bearing)
+    (found,) = solve_loads(ring, [(Strike(2000.0, 60.0, angle=0.3), tension, Pressure(0.3, 45.0))])
+    return found
+
+
+@pytest.fixture(scope="module")
+def middles(ring):
+    """The middle of every triangle: points that are no nodes."""
+    return ring.mesh.nodes[ring.mesh.triangles[:, :3]].mean(axis=1)
+
+
+@pytest.mark.parametrize("theta", [0.0, 0.05, -2.0])
+def test_at_the_nodes_a_probe_reads_displacement_and_stress_of_the_nodes(ring, field, theta):
+    nodes = ring.mesh.nodes
+    displacement, _, stress = field.probe(nodes, theta)
+    for read, known in (
+        (displacement, field.displacement_at(theta)),
+        (stress, field.stress_at(theta)),
+    ):
+        np.testing.assert_allclose(read, known, atol=1e-9 * np.abs(known).max())
+
+
+def test_the_stress_of_a_probe_is_that_of_its_strain_by_hookes_law(ring, field, middles):
+    """Written out with Lamé's constants, not with the matrix of the program."""
+    _, strain, stress = field.probe(middles, 0.03)
+    E, nu = ring.metal.youngs_MPa, ring.metal.poisson
+    shear, first = E / (2 * (1 + nu)), E * nu / ((1 + nu) * (1 - 2 * nu))
+    expected = shear * strain
+    expected[:, :3] *= 2
+    expected[:, :3] += first * strain[:, :3].sum(axis=1, keepdims=True)
+    assert np.abs(strain).max(axis=0).min() > 1e-5
+    np.testing.assert_allclose(stress, expected, atol=1e-9 * np.abs(stress).max())
+
+
+def test_the_strain_of_a_probe_is_the_slope_of_its_displacement(field, middles):
+    """Central differences; strain is smoothed over patches of triangles, so not node by node."""
+    step, theta = 0.01, 0.03
+    _, strain, _ = field.probe(middles, theta)
+
+    def slope(by):
+        ahead, behind = (field.probe(middles + way * by, theta)[0] for way in (1, -1))
+        return (ahead - behind) / (2 * step)
+
+    across, outward = slope(np.array([step, 0.0])), slope(np.array([0.0, step]))
+    named = {0: across[:, 0], 1: outward[:, 1], 5: across[:, 1] + outward[:, 0]}
+    for place, expected in named.items():
+        gap = np.abs(strain[:, place] - expected)
+        print(f"component {place}: median gap {np.median(gap) / np.abs(expected).max():.4f}")
+        assert np.median(gap) < 0.01 * np.abs(expected).max()
+
+
+@pytest.mark.parametrize("name", STRIKES)
+def test_stiffness_is_force_over_how_far_the_crowns_give_way(ring, name):
+    load = STRIKES[name]
+    (field,) = solve_loads(ring, [(load,)])
+    shares = {True: load.right_share, False: 1 - load.right_share}
+    moved = sum(
+        share * mean_way(ring, field, load, right=right) for right, share in shares.items() if share
+    )
+    print(f"{name}: {stiffness(field, load):.0f} N/mm, measured {load.force_N / moved:.0f}")
+    assert stiffness(field, load) == pytest.approx(load.force_N / moved, rel=0.02)
+
+
+def mean_way(ring, field, load, *, right):
+    """How far one crown moves along the force, mm: the mean over its width, by Simpson's rule on
+    every side, and along the rim, weighted as the force is.
+    """
+    side = crown(ring.mesh, right=right)
+    half = load.patch_mm / 2 / (ring.radius + ring.mesh.nodes[:, 1].max())
+    theta = np.linspace(-half, half, 81)
+    along = 1 + np.cos(np.pi * theta / half)
+    way = np.array([np.sin(load.angle), -np.cos(load.angle), 0.0])
+    length = np.linalg.norm(np.subtract(*ring.mesh.nodes[side[:, :2].T]), axis=1)
+    weight = length[:, None] * np.array([1, 1, 4])
+    mean = [np.average(field.path(node, theta) @ way, weights=along) for node in side.ravel()]
+    return np.average(mean, weights=weight.ravel())
+
+
+def test_stiffness_does_not_depend_on_how_hard_the_strike_is(ring):
+    once, thrice = Strike(800.0, 60.0), Strike(2400.0, 60.0)
+    fields = solve_loads(ring, [(once,), (thrice,)])
+    soft, hard = (stiffness(f, load) for f, load in zip(fields, (once, thrice), strict=True))
+    assert hard == pytest.approx(soft, rel=1e-9)
