@@ -39,6 +39,10 @@ class SheetError(RimfeaError):
         self.source = source
         super().__init__("\n".join(describe(fault, source) for fault in self.faults))
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """How it travels between processes: by its faults, not by its text."""
+        return type(self), (self.faults, self.source)
+
 
 class SheetsError(RimfeaError):
     """Several sheets with faults; carries the errors of all."""
@@ -46,6 +50,10 @@ class SheetsError(RimfeaError):
     def __init__(self, errors: Sequence[SheetError]) -> None:
         self.errors = tuple(errors)
         super().__init__("\n".join(str(error) for error in errors))
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """How it travels between processes."""
+        return type(self), (self.errors,)
 
 
 class OutlineError(RimfeaError):

@@ -6,7 +6,7 @@ sum of squares of :mod:`rimfea.study.sensitivity` may be trusted.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -45,12 +45,17 @@ class MonteCarlo:
 
 
 def monte_carlo(
-    around: Near, *, runs: int = RUNS, seed: int = 1, processes: int = PROCESSES
+    around: Near,
+    keys: Iterable[str] | None = None,
+    *,
+    runs: int = RUNS,
+    seed: int = 1,
+    processes: int = PROCESSES,
 ) -> MonteCarlo:
     """Ride the rim ``runs`` times with errors drawn for every dimension: normal ones where it was
     measured, even ones over the assumed range where it was not. The same seed gives the same.
     """
-    found, per_mm = slopes(around)
+    found, per_mm = slopes(around, keys)
     drawn = _drawn(found.keys, uncertainties(found.sheet), runs, seed)
     start = partial(_ready, around, per_mm)
     values = list(each(_run, drawn, start, processes=processes))

@@ -5,13 +5,10 @@ from __future__ import annotations
 import signal
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
 from multiprocessing import get_context
 from typing import Any, TypeVar
 
 from threadpoolctl import threadpool_limits
-
-from rimfea.errors import RimfeaError
 
 Made = TypeVar("Made")
 Item = TypeVar("Item")
@@ -49,26 +46,9 @@ def each(
     pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
     try:
         for future in [pool.submit(_one, function, item) for item in asked]:
-            result = future.result()
-            if isinstance(result, _Refused):
-                raise result.error()
-            yield result
+            yield future.result()
     finally:
         pool.shutdown(cancel_futures=True)
-
-
-@dataclass(frozen=True)
-class _Refused:
-    """An error on its way between processes: pickle would call its class with its message."""
-
-    kind: type[RimfeaError]
-    args: tuple[object, ...]
-    held: dict[str, object]
-
-    def error(self) -> RimfeaError:
-        error = self.kind.__new__(self.kind, *self.args)
-        error.__dict__.update(self.held)
-        return error
 
 
 _OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made
@@ -81,10 +61,7 @@ def _begin(start: Callable[[], object]) -> None:
     _OWN["start"] = start
 
 
-def _one(function: Callable[[Any, Item], Result], item: Item) -> Result | _Refused:
-    try:
-        if "made" not in _OWN:
-            _OWN["made"] = _OWN["start"]()
-        return function(_OWN["made"], item)
-    except RimfeaError as error:
-        return _Refused(type(error), error.args, error.__dict__)
+def _one(function: Callable[[Any, Item], Result], item: Item) -> Result:
+    if "made" not in _OWN:
+        _OWN["made"] = _OWN["start"]()
+    return function(_OWN["made"], item)

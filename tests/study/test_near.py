@@ -23,7 +23,7 @@ LONGER_MM = 10 * STEP_MM
 # What moves each of these enough to tell, and leaves the governing cut where it is.
 MOVED_BY = {
     "sidewall_mm": ("yield_N", "dent_N", "mass_g", "radial_N_mm"),
-    "bead_hook_mm": ("yield_N", "dent_N", "mass_g", "yield_both_N"),
+    "bead_hook_mm": ("yield_N", "dent_N", "mass_g"),
     "bead_seat_mm": ("yield_N", "mass_g", "radial_N_mm", "lateral_N_mm"),
     "nipple_seat_mm": ("mass_g", "most_tension_N", "seat_fatigue"),
     "hook_lip_mm": ("squeeze_MPa", "mass_g"),
@@ -49,9 +49,7 @@ def central(around):
     sheet = around.base.analysis.sheet
 
     def slopes(key):
-        more, less = (
-            outcomes(around.of(moved(sheet, {key: way * HALF_MM}))) for way in (1, -1)
-        )
+        more, less = (outcomes(around.of(moved(sheet, {key: way * HALF_MM}))) for way in (1, -1))
         return {name: (more[name] - less[name]) / (2 * HALF_MM) for name in more}
 
     return {key: slopes(key) for key in MOVED_BY}

@@ -19,6 +19,7 @@ from rimfea.study.setup import End, Setup
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
+NOT_DRAWN = {"pad_width_mm"}  # without a pad
 KEYS = ("sidewall_mm", "hook_lip_mm", "flank_mm", "corner_radius_mm", "pad_width_mm")
 
 
@@ -43,20 +44,24 @@ def made(slope, standard, keys=("a", "b", "c")):
     return Sensitivity(None, keys, base, columns, np.asarray(standard))
 
 
-def test_every_length_that_the_section_is_drawn_from_is_asked_for(sheet_of):
-    for family in Family:
-        sheet = sheet_of(family)
-        keys = dimensions(sheet)
-        drawn = outline(sheet)
-        for key in keys:
-            other = outline(moved(sheet, {key: 0.01}))
-            gap = max(
-                np.abs(a.corners - b.corners).max() if a.corners.shape == b.corners.shape else 1.0
-                for a, b in zip(drawn.rings, other.rings, strict=True)
-            )
-            assert gap > 1e-4 or key == "pad_width_mm", (family, key)
-        assert "erd_mm" not in keys
-        assert "bead_seat_diameter_mm" not in keys
+SINGLE = pytest.param(
+    Family.SINGLE, marks=pytest.mark.xfail(strict=True, reason="the seat leaves its bed behind")
+)
+
+
+@pytest.mark.parametrize("family", [Family.HOOKED, Family.HOOKLESS, Family.PADDED, SINGLE])
+def test_every_dimension_that_is_varied_changes_the_section(sheet_of, family):
+    sheet = sheet_of(family)
+    keys = dimensions(sheet)
+    before = outline(sheet)
+    for key in set(keys) - NOT_DRAWN:
+        after = outline(moved(sheet, {key: 1e-3}))
+        gaps = [
+            np.abs(a.corners - b.corners).max()
+            for a, b in zip(before.rings, after.rings, strict=True)
+        ]
+        assert max(gaps) > 1e-4, key
+    assert not {"erd_mm", "bead_seat_diameter_mm", "nipple_head_mm", "spoke_hole_mm"} & set(keys)
 
 
 @pytest.mark.parametrize(("pad", "apart"), [(0.0, False), (0.5, True)])
@@ -65,7 +70,7 @@ def test_a_spoke_bed_that_is_one_with_the_seat_is_not_varied_alone(sheet_of, pad
     assert ("spoke_bed_mm" in dimensions(sheet)) == apart
 
 
-def test_the_slope_of_the_mass_is_the_metal_that_the_outline_gains(sheet_of, around, found):
+def test_the_slope_of_the_mass_is_the_metal_that_the_outline_gains(around, found):
     """ρ 2π (R dA + dS), A and S the area and its moment about the bead seat, with no triangle in
     it; spoke holes stay as they are.
     """
