@@ -11,6 +11,7 @@ from rimfea.study.analysis import inspect
 
 FOLDER = Path(__file__).parents[1] / "profiles"
 FILES = sorted(FOLDER.glob("*.toml"))
+SET_UPS = sorted(FOLDER.glob("set-ups/*.toml"))
 MOORLAND_BIRDS = {
     "curlew", "dotterel", "dunlin", "grouse", "lapwing", "merlin", "pipit", "plover", "ptarmigan",
     "redshank", "ring ouzel", "skylark", "snipe", "stonechat", "twite", "wheatear", "whimbrel",
@@ -45,8 +46,8 @@ def test_every_rim_is_named_after_a_moorland_bird_as_its_file_is(path):
     assert path.stem in MOORLAND_BIRDS
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
-def test_every_sheet_says_that_its_rim_is_invented(path):
+@pytest.mark.parametrize("path", FILES + SET_UPS, ids=lambda path: path.stem)
+def test_every_file_says_that_it_is_invented(path):
     assert "(invented)" in path.read_text(encoding="utf-8").splitlines()[0]
 
 

@@ -65,13 +65,15 @@ def command(
     from rimfea.report.answers import as_json
     from rimfea.report.words import Units
     from rimfea.study.analysis import analyse_slice
+    from rimfea.study.setup import End, loading
 
     free(picture, overwrite=overwrite)
     free(mesh, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)
     if sliced:
         rides: list[Ride] = []
-        analysis = analyse_slice(rim, loading=options.loading(given))
+        asked = loading(ridden, End(wheel or End.REAR), options.loading(given))
+        analysis = analyse_slice(rim, loading=asked)
     else:
         rides = _rides(rim, ridden, wheel, given)
         analysis = rides[-1].analysis
@@ -144,7 +146,7 @@ def _lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[
 
     lead = analysis.governing
     if rides:
-        yield from ridden.ride_lines(rides)
+        yield from ridden.ride_lines(rides, units)
         yield from ridden.tension_lines(rides, units)
         yield from ridden.weld_lines(rides, units)
         gain = thicker(analysis, Wall(lead.verdict.governing.wall))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -52,6 +53,7 @@ def command(
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
+    against = _place([rim.name for rim in rims], base)
     found = followed(compare(rims, ridden, end, like=strike), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
@@ -59,19 +61,20 @@ def command(
     if as_data:
         click.echo(as_json(analyses, rides))
     else:
-        _print(found, _base(found, base), units)
+        _print(found, found[against], units)
     if picture:
         from rimfea.report.figures import comparison_figure
 
         save(comparison_figure(analyses, units), picture)
 
 
-def _base(rims: list[Measured], name: str | None) -> Measured:
-    """The rim of that name, else the first."""
-    named = {rim.name: rim for rim in rims}
-    if name is not None and name not in named:
-        raise click.BadParameter(f"{name}: no rim here is called so; there are {', '.join(named)}")
-    return rims[0] if name is None else named[name]
+def _place(names: Sequence[str], base: str | None) -> int:
+    """Where among the rims that of the base's name is, else the first."""
+    if base is None:
+        return 0
+    if base not in names:
+        raise click.BadParameter(f"{base}: no rim here is called so; there are {', '.join(names)}")
+    return names.index(base)
 
 
 def _print(rims: list[Measured], base: Measured, units: Units) -> None:

@@ -24,6 +24,9 @@ Command = TypeVar("Command", bound=Callable[..., object])
 FORCES_N = (1.0, 1e6)
 PRESSURES_MPA = (0.01, 10.0)
 LENGTHS_MM = (0.1, 1000.0)
+# What a set-up allows.
+TENSIONS_N = (100.0, 2500.0)
+AIR_MPA = (0.03, 1.2)
 
 
 class Quantity(click.ParamType[float]):
@@ -48,10 +51,11 @@ class Quantity(click.ParamType[float]):
         except (ValueError, KeyError):
             size = 0.0
         low, high = self.allowed
-        if not low <= size <= high:
+        allowed = min(max(size, low), high)
+        if not math.isclose(size, allowed, rel_tol=1e-9):  # 12 bar are a little more than 1.2 MPa
             told = f"give a number with {', '.join(units.values())}"
-            self.fail(f"{value!r}: {told}, from {low:g} to {high:.0f} {inside}", param, ctx)
-        return size
+            self.fail(f"{value!r}: {told}, from {low:g} to {high:.10g} {inside}", param, ctx)
+        return allowed
 
 
 class FileToWrite(click.ParamType[Path]):
@@ -74,7 +78,8 @@ class FileToWrite(click.ParamType[Path]):
 
 def loads(command: Command) -> Command:
     """How hard the strike, the spokes, the air and the rider press, and who rides over what."""
-    force, pressure = Quantity("force", FORCES_N), Quantity("pressure", PRESSURES_MPA)
+    force, tension = Quantity("force", FORCES_N), Quantity("force", TENSIONS_N)
+    air = Quantity("pressure", AIR_MPA)
     return _all(
         command,
         _option("setup", str, "gravel", "Who rides what over what: a name or a file (.toml)."),
@@ -88,8 +93,8 @@ def loads(command: Command) -> Command:
         _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
         _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
         _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
-        _option("tension", force, None, "Spoke tension of the tighter side; else the sheet's."),
-        _option("pressure", pressure, None, "Tyre pressure, such as 2.5bar; else the set-up's."),
+        _option("tension", tension, None, "Spoke tension of the tighter side; else the sheet's."),
+        _option("pressure", air, None, "Tyre pressure, such as 2.5bar; else the set-up's."),
         _option("tyre", float, None, "Tyre width, mm; else the set-up's.", _length),
     )
 

@@ -15,7 +15,7 @@ from rimfea.profile.uncertainty import COVERAGE
 from rimfea.report.charts import plain, quiet
 from rimfea.report.palette import FAINT, INK, WALL_COLOURS
 from rimfea.report.rows import Table
-from rimfea.report.words import figures
+from rimfea.report.words import Units, figures
 from rimfea.stress.fatigue import life_ratio
 from rimfea.strike.tyre import wheel_radius
 from rimfea.study.compare import (
@@ -96,12 +96,12 @@ def _doubt(rim: Measured, outcome: Outcome) -> str:
     return figures(rim.sensitivity.expanded(outcome.key), 2)
 
 
-def draw_strength(axes: Axes, rims: Sequence[Measured], unit_N: float = 1.0) -> None:
+def draw_strength(axes: Axes, rims: Sequence[Measured], units: Units) -> None:
     """Strength against mass, each rim with the ellipse of its doubts, and the line of those that
     no other rim beats.
     """
     places = [OUTCOMES.index(outcome) for outcome in (WEIGHT, STRENGTH)]
-    scale = np.array([1.0, 1 / unit_N])
+    scale = np.array([1.0, 1 / units.force_N])
     points = np.array([rim.sensitivity.base[places] for rim in rims]) * scale
     colours = list(WALL_COLOURS.values())
     for k, (rim, point) in enumerate(zip(rims, points, strict=True)):
@@ -114,7 +114,7 @@ def draw_strength(axes: Axes, rims: Sequence[Measured], unit_N: float = 1.0) -> 
     best = best[best[:, 0].argsort()]
     axes.plot(*best.T, color=FAINT, linestyle="--", linewidth=1.2, zorder=0, label="not beaten")
     axes.set_xlabel("mass of the rim, g (ellipses: k = 2)")
-    axes.set_ylabel(STRENGTH.title)
+    axes.set_ylabel(f"{STRENGTH.title}, {units.force}")
     axes.margins(0.12)
     axes.legend(frameon=False)
     quiet(axes)

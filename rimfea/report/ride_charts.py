@@ -11,19 +11,20 @@ from matplotlib.axes import Axes
 from rimfea.arrays import Floats
 from rimfea.report.charts import plain, quiet
 from rimfea.report.palette import FAINT, INK, PAPER
-from rimfea.report.rides import USE_CONDITIONS, USE_SOURCE, in_both
+from rimfea.report.rides import USE_CONDITIONS, USE_SOURCE, in_both, largest_tension
 from rimfea.report.words import Units
 from rimfea.study.ride import Ride
 from rimfea.units import to_unit
 
 RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
+BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
 GAP = 0.055  # of the height between two lines of text
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
 
 def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
     """A ladder a wheel, a rung an event, its height the drop that brings it."""
-    top = 1.15 * max(rung.drop_mm for ride in rides for rung in ride.ladder.rungs) or 1.0
+    top = 1.15 * max(drop for ride in rides for drop in _drops(ride)) or 1.0
     for k, ride in enumerate(rides):
         rungs = ride.ladder.rungs
         for side in (-RAIL, RAIL):
@@ -41,7 +42,7 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
         if height < top:
             told = f"{name}: {USE_SOURCE}"
             axes.axhline(height, color=FAINT, linestyle=":", linewidth=1.2, label=told)
-    axes.set_xlim(-0.4, len(rides) - 0.1)
+    axes.set_xlim(-0.2, len(rides) - 0.05)
     axes.set_ylim(0, top)
     axes.set_xticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
     axes.set_ylabel("drop, mm")
@@ -52,36 +53,46 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
 def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
     """A bar a wheel from the lowest to the highest tension, the builder's target in it."""
     unit = to_unit(1.0, units.force)
+    most = 1.25 * unit * max(largest_tension(ride.window) for ride in rides)
     for k, ride in enumerate(rides):
         window = ride.window
         low, high = window.lowest.tension_N * unit, window.highest.tension_N * unit
         if window.is_open:
-            axes.barh(k, high - low, 0.34, low, color=ALLOWED, edgecolor=SPOKES, hatch="//")
-        for force, side, bound in (
-            (low, "right", window.lowest),
-            (high, "left", window.highest),
-        ):
-            axes.plot([force] * 2, [k - 0.25, k + 0.25], color=INK, linewidth=1.6)
-            told = f"  {in_both(bound.tension_N)}  \n{_short(bound.reason)}"
-            axes.text(force, k + 0.28, told, ha=side, va="top", color=INK, fontsize=8)
+            axes.barh(k, high - low, 2 * BAR, low, color=ALLOWED, edgecolor=SPOKES, hatch="//")
+        for force, bound, under in ((low, window.lowest, True), (high, window.highest, False)):
+            axes.plot([force] * 2, [k - TICK, k + TICK], color=INK, linewidth=1.6)
+            axes.text(
+                force,
+                k + (TICK if under else -TICK),
+                f"{in_both(bound.tension_N)}\n{_short(bound.reason)}",
+                ha="left" if force < most / 2 else "right",
+                va="top" if under else "bottom",
+                color=INK,
+                fontsize=8,
+            )
         axes.plot(window.target_N * unit, k, "o", color=PAPER, mec=INK, mew=2, markersize=11)
     axes.plot([], [], "o", color=PAPER, mec=INK, mew=2, label="target")
-    most = max(max(r.window.highest.tension_N, r.window.target_N) for r in rides) * unit
-    axes.set_xlim(0, 1.25 * most)
-    axes.set_ylim(len(rides) - 0.2, -0.5)
+    axes.set_xlim(0, most)
+    axes.set_ylim(len(rides) - 0.45, -0.55)
     axes.set_yticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
     axes.set_xlabel(f"spoke tension of the tighter side, {units.force}")
     axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), fontsize=9)
     quiet(axes)
 
 
+def _drops(ride: Ride) -> list[float]:
+    return [ride.blow.drop_mm, *(rung.drop_mm for rung in ride.ladder.rungs)]
+
+
 def _spread(heights: Floats, gap: float) -> Floats:
-    """Heights (k,), rising, moved apart so that no two are closer than ``gap``."""
+    """Heights (k,), rising, moved apart so that no two are closer than ``gap``, about where they
+    were, but above 0.
+    """
     apart = heights.copy()
     for k in range(1, len(apart)):
         apart[k] = max(apart[k], apart[k - 1] + gap)
-    return np.asarray(apart - max(0.0, (apart - heights).mean()))
+    return np.asarray(apart - min((apart - heights).mean(), apart[0] - gap / 2))
 
 
 def _short(reason: str) -> str:
-    return "\n".join(f"  {line}  " for line in wrap(reason, 26))
+    return "\n".join(wrap(reason, 30))

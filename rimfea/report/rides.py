@@ -20,12 +20,12 @@ USE_SOURCE = "ASTM F2043, heights from memory"
 BAR_CELLS = 40
 
 
-def ride_lines(rides: Sequence[Ride]) -> list[str]:
+def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     """What a builder asks first: does the blow reach the rim, at what pressure not, and which
     wheel suffers first.
     """
     told = [setup_words(rides[0].setup)]
-    told += [f"{ride.end.capitalize()}: {blow_words(ride)}" for ride in rides]
+    told += [f"{ride.end.capitalize()}: {blow_words(ride, units)}" for ride in rides]
     if len(rides) > 1:
         told.append(first_to_suffer(rides))
     return told
@@ -41,7 +41,7 @@ def setup_words(setup: Setup) -> str:
     )
 
 
-def blow_words(ride: Ride) -> str:
+def blow_words(ride: Ride, units: Units) -> str:
     """The set-up's blow on one wheel, and the pressure that it takes."""
     blow, held = ride.blow, to_unit(ride.tyre.pressure_MPa, "bar")
     needed, flat = (to_unit(each, "bar") for each in (ride.needed_MPa, ride.pressure_MPa[0]))
@@ -49,7 +49,7 @@ def blow_words(ride: Ride) -> str:
     if ride.hook_N == 0:
         result = f"stays in the tyre at {held:g} bar"
     else:
-        result = f"goes through to the rim at {held:g} bar with {figures(ride.hook_N)} N"
+        result = f"goes through to the rim at {held:g} bar with {units.in_force(ride.hook_N)}"
     return (
         f"{what} {result}; the tyre is flat below {flat:.1f} bar, the rim yields below "
         f"{needed:.1f} bar."
@@ -93,7 +93,7 @@ def weld_lines(rides: Sequence[Ride], units: Units) -> list[str]:
 
 def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     """How tight to build each wheel, with a bar."""
-    most = 1.1 * max(_scale(ride.window) for ride in rides)
+    most = 1.1 * max(largest_tension(ride.window) for ride in rides)
     lines = []
     for ride in rides:
         lines.append(f"{ride.end.capitalize()} tension: {window_words(ride.window)}")
@@ -125,10 +125,15 @@ def window_bar(window: Window, most_N: float) -> str:
         min(int(BAR_CELLS * force / most_N), BAR_CELLS - 1)
         for force in (window.lowest.tension_N, window.highest.tension_N, window.target_N)
     ]
-    for k in range(place[0], place[1] + 1):
+    for k in range(place[0], place[1] + 1) if window.is_open else ():
         cells[k] = "="
     cells[place[2]] = "o"
     return "|" + "".join(cells) + "|"
+
+
+def largest_tension(window: Window) -> float:
+    """The largest tension that is told of a window, N: a picture of it goes that far."""
+    return max(window.highest.tension_N, window.lowest.tension_N, window.target_N)
 
 
 def in_both(force_N: float) -> str:
@@ -215,7 +220,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
     rows = tuple(
         (
             ride.name,
-            *(f"{drop:.0f} mm" for drop in _by_event(ride)),
+            *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
             f"{to_unit(ride.needed_MPa, 'bar'):.1f} bar",
             _span(ride.window),
             f"{100 * ride.seat.fatigue:.0f} %",
@@ -255,7 +260,3 @@ def _span(window: Window) -> str:
 
 def _yield_drop(ride: Ride) -> float:
     return _by_event(ride)[1]
-
-
-def _scale(window: Window) -> float:
-    return max(window.highest.tension_N, window.lowest.tension_N, window.target_N)

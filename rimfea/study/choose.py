@@ -166,4 +166,4 @@ def tension_margin(wheel: Ride) -> float:
 def _place(rim: Candidate, margin_there: float) -> tuple[bool, float, float, str]:
     """What holds comes first and goes by mass; the rest goes by margin."""
     holds = margin_there >= 1
-    return (not holds, rim.mass_g if holds else -margin_there, -margin_there, '')
+    return (not holds, rim.mass_g if holds else -margin_there, -margin_there, rim.name)
