@@ -1,101 +1,51 @@
 """A rim drawn anew: its walls as light as what it must bear allows, or as strong as its mass does.
 
-Sequential linear programming with a trust region (Nocedal and Wright, Numerical Optimization, 2nd
-edition, 2006, section 18.5, with a linear in place of the quadratic model; citation from memory).
-First yield and dent are the least over the walls, which has kinks; the load of each single wall
-has fewer, so every wall is held to the limit by itself. A step counts only once the rim it leads
-to, solved in full on the same moved mesh, keeps what the slopes promised.
+Sequential linear programming with a trust region and an exact penalty (Nocedal and Wright,
+Numerical Optimization, 2nd edition, 2006, section 18.5, with a linear model in place of the
+quadratic one; citation from memory). First yield is the least of many walls' and so has kinks,
+the load of one wall has few: every wall is held to the limit by itself. A step counts only if the
+rim it leads to, solved in full on the same mesh moved, keeps what the slopes promised.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from scipy.optimize import linprog
 
-from rimfea.arrays import Bools, Floats
-from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
-from rimfea.profile.fields import BY_KEY as FIELD
+from rimfea.arrays import Floats
+from rimfea.errors import Fault, LoadError, MeshError, RimfeaError, SheetError
+from rimfea.profile.fields import BY_KEY as FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
+from rimfea.study.aim import Aim
 from rimfea.study.near import STEP_MM, Near, moved, near
-from rimfea.study.outcome import BY_KEY
 from rimfea.study.reconcile import Change
 from rimfea.study.ride import Ride
 from rimfea.study.sensitivity import dimensions
 from rimfea.study.variant import Variants
 
-THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that extruders commonly draw; assumed, no source
-LARGEST_CHANGE = 0.4  # of a wall; beyond it is another rim
-DIGITS = 2  # a drawing says hundredths
+THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
+LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
+DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
+KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
 MOST_TRIALS = 16
 ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
-WITHIN = 2e-3  # how far below its limit a wall may end: less than what the mesh leaves open
-SLIP = 10.0  # gain that one of shortfall costs: what is kept comes first
+WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
+PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
 LIGHTER = 1e-3  # weight of the mass where it is not the aim: of equals the lighter
-FAR = 1e9  # in place of infinity
-ANYWHERE = (None, None)
-
-BY_WALL: Mapping[str, tuple[str, str]] = {
-    "yield_N": (ONE_HOOK, "first_yield"),
-    "dent_N": (ONE_HOOK, "hinge"),
-    "yield_both_N": (BOTH_HOOKS, "first_yield"),
-    "dent_both_N": (BOTH_HOOKS, "hinge"),
-}
-"""The outcomes that walls decide: the case, and the utilisation of a wall in it."""
-UNCHANGED = ("name", "note", "weighed_mass_g", "erd_mm")  # of the metal: not what is drawn
-
-
-@dataclass(frozen=True)
-class Aim:
-    """The outcome that is to be ``best``, and what others must ``keep``; both by key, a kept one
-    at least or at most at its value, whichever is better. Raises
-    :class:`~rimfea.errors.LoadError` for what cannot be asked.
-    """
-
-    keep: Mapping[str, float]
-    best: str = "mass_g"
-
-    def __post_init__(self) -> None:
-        """Refuse outcomes that there are not, and values that no rim has."""
-        for key in (self.best, *self.keep):
-            if key not in BY_KEY:
-                told = nearest(key, BY_KEY) or f"there are: {', '.join(BY_KEY)}"
-                raise LoadError(f"no outcome is called {key!r}: {told}")
-        for key, value in self.keep.items():
-            if not 0 < value < math.inf:
-                raise LoadError(f"{BY_KEY[key].title} cannot be kept at {value:g}")
-        if self.best in self.keep or not self.keep:
-            raise LoadError("what is to be best needs something else that is kept")
-
-    def gains(self, ride: Ride) -> Floats:
-        """What is to be best (g,), wall by wall where walls decide it; more is better."""
-        lighter = LIGHTER * ride.analysis.hoop.mass_g
-        return BY_KEY[self.best].better * _values(ride, self.best) - lighter
-
-    def margins(self, ride: Ride) -> Floats:
-        """How far all that is kept (m,) is on the good side of its value, as a share of it."""
-        parts = [
-            BY_KEY[key].better * (_values(ride, key) / value - 1)
-            for key, value in self.keep.items()
-        ]
-        return np.concatenate(parts)
-
-    def names(self, ride: Ride) -> list[tuple[str, str]]:
-        """The outcome and the wall, if walls decide it, of every margin."""
-        return [(key, wall) for key in self.keep for wall in _loads(ride, key)]
+DRAWN_NOT_MEASURED = "designed, not measured"
+_BED, _SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
 
 
 @dataclass(frozen=True)
 class Bounds:
-    """How thin and how thick (k,) the walls may be, mm, and by key why a sheet with a wall beyond
+    """How thin and how thick (k,) walls may be, mm, and by key why a sheet with that wall beyond
     its bound is none.
     """
 
@@ -105,7 +55,7 @@ class Bounds:
 
     def tightened(self, k: int, key: str, was_mm: float, asked_mm: float, why: str) -> Bounds:
         """The same where one wall cannot be as asked: half of the way to there."""
-        half = round((was_mm + asked_mm) / 2, DIGITS) if abs(asked_mm - was_mm) > 0.02 else was_mm
+        half = was_mm + np.trunc((asked_mm - was_mm) / 2 / DIGIT_MM) * DIGIT_MM
         low, high = self.low.copy(), self.high.copy()
         (high if asked_mm > was_mm else low)[k] = half
         return Bounds(low, high, {**self.clash, key: why})
@@ -115,9 +65,8 @@ class Bounds:
 class Design:
     """A rim before and after, both on one draft mesh, and what stopped it.
 
-    ``keys`` are the walls that were varied within ``bounds``, ``left_out`` says by key why
-    another was not. ``trials`` rims were solved; ``converged`` if no step was left that is worth
-    it.
+    ``keys`` are the walls that were varied within ``bounds``, ``left_out`` says by key why another
+    was not. ``trials`` rims were solved; ``converged`` unless they ran out.
     """
 
     aim: Aim
@@ -131,36 +80,34 @@ class Design:
 
     @cached_property
     def sheet(self) -> Sheet:
-        """The rim to be drawn: no longer weighed, and no ERD read."""
+        """The rim to be drawn: not weighed, and its ERD that of the drawing."""
         return _drawn(self.before.base.analysis.sheet, self.after.base.analysis.sheet)
 
     @property
     def changes(self) -> tuple[Change, ...]:
         """The walls that changed; a spoke bed that is one with the nipple seat follows it."""
         was, sheet = self.before.base.analysis.sheet, self.sheet
-        pairs = [(wall.key_mm, getattr(was, wall.key_mm)) for wall in sheet.walls]
         return tuple(
-            Change(key, before, getattr(sheet, key), follows=key not in self.keys)
-            for key, before in pairs
-            if before != getattr(sheet, key)
+            Change(key, getattr(was, key), getattr(sheet, key), follows=key not in self.keys)
+            for key in (wall.key_mm for wall in sheet.walls)
+            if getattr(was, key) != getattr(sheet, key)
         )
 
     @property
     def thinnest(self) -> tuple[str, ...]:
-        """The walls that would be thinner if they might."""
+        """The walls that are as thin as they may be."""
         return self._at(self.bounds.low)
 
     @property
     def thickest(self) -> tuple[str, ...]:
-        """The walls that would be thicker if they might."""
+        """The walls that are as thick as they may be."""
         return self._at(self.bounds.high)
 
     @property
     def margins(self) -> Mapping[tuple[str, str], float]:
         """By outcome and wall how far it is on the good side of what is kept, as a share of it."""
-        ride = self.after.base
-        names = self.aim.names(ride)
-        return dict(zip(names, self.aim.margins(ride).tolist(), strict=True))
+        names = self.aim.names(self.after.base)
+        return dict(zip(names, self.aim.margins(self.after.base).tolist(), strict=True))
 
     @property
     def holds(self) -> bool:
@@ -168,8 +115,7 @@ class Design:
         return min(self.margins.values()) >= -2 * WITHIN
 
     def _at(self, bound: Floats) -> tuple[str, ...]:
-        free = self.bounds.high > self.bounds.low
-        here = np.isclose(_thickness(self.after, self.keys), bound, atol=1e-6) & free
+        here = np.isclose(_thickness(self.after, self.keys), bound, atol=DIGIT_MM / 10)
         return tuple(key for key, at in zip(self.keys, here, strict=True) if at)
 
 
@@ -183,41 +129,233 @@ def design(
     thickest_mm: float = THICKEST_MM,
 ) -> Design:
     """The rim with the best of one outcome that keeps others, by the thickness of its walls
-    ``keys``; all of them if None.
+    ``keys``, all of them if None.
 
-    A wall changes by at most the share :data:`LARGEST_CHANGE` of what it is; one that is beyond
-    the thinnest or thickest already may stay. Whether what is kept can be had at all is told by
-    :attr:`Design.holds`. Raises :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
+    A wall changes by at most :data:`LARGEST_CHANGE` of what it is; one that is thinner or thicker
+    than the limits may stay so. Where what is to be kept is out of reach, the rim that comes
+    nearest to it is given, and :attr:`Design.holds` is False. Raises
+    :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
-    sheet, aim = around.base.analysis.sheet, Aim(keep, best)
-    chosen = _chosen(sheet, keys)
-    start = _Place(aim, around, chosen)
+    start = _Place(Aim(keep, best), around, around, _chosen(around, keys))
     bounds = _bounds(start, thinnest_mm, thickest_mm)
     here, reach = start, FIRST_REACH_MM
     for trials in range(MOST_TRIALS):
-        asked = _asked(here, bounds, reach)
+        asked = here.best_within(bounds, reach)
         promised = here.foreseen(asked) - here.merit
         if promised < ENOUGH:
-            return _ended(start, here, bounds, trials, converged=True)
+            return _ended(here, bounds, trials, converged=True)
+        shorter = float(np.abs(asked - here.at_mm).max()) / 2
         try:
-            there = here.moved_to(start, asked)
+            there = here.moved_to(asked)
         except RimfeaError as error:
-            tighter = _tighter(start, here, asked, bounds)
-            reach = reach if tighter else _longest(asked - here.at_mm) / 2
+            tighter = _tightened(bounds, here, asked)
+            reach = reach if tighter else shorter
             bounds = tighter or replace(bounds, clash={**bounds.clash, "": str(error)})
             continue
-        kept_share = (there.merit - here.merit) / promised
-        if kept_share < 0.1:
-            reach = _longest(asked - here.at_mm) / 2
+        kept = (there.merit - here.merit) / promised
+        if kept < KEPT_SHARE:
+            reach = shorter
             continue
         here = there
-        reach = min(2 * reach, LONGEST_REACH_MM) if kept_share > 0.75 else reach
-    return _ended(start, here, bounds, MOST_TRIALS, converged=False)
+        reach = min(2 * reach, LONGEST_REACH_MM) if kept > WELL_KEPT_SHARE else reach
+    return _ended(here, bounds, MOST_TRIALS, converged=False)
 
 
 def freshly(found: Design, coarseness: float = 1.0) -> Ride:
-    """The designed sheet drawn, meshed and ridden anew, by default on the mesh of an analysis."""
+    """The designed sheet drawn, meshed and ridden anew; by default on the mesh of an analysis."""
     base = found.before.base
-    same = {"like": base.analysis.loading, "lacing": base.analysis.lacing}
-    return near(found.sheet, base.setup, base.end, **same, coarseness=coarseness).base
+    return near(
+        found.sheet,
+        base.setup,
+        base.end,
+        like=base.analysis.loading,
+        lacing=base.analysis.lacing,
+        coarseness=coarseness,
+    ).base
+
+
+@dataclass(frozen=True)
+class _Place:
+    """A rim on the way from ``start``, and how what is aimed at hangs on its walls ``keys``."""
+
+    aim: Aim
+    start: Near
+    near: Near
+    keys: tuple[str, ...]
+
+    @cached_property
+    def at_mm(self) -> Floats:
+        """Thickness (k,) of the walls."""
+        return _thickness(self.near, self.keys)
+
+    @cached_property
+    def gains(self) -> Floats:
+        """What is to be best (g,), as a share of what the start has."""
+        return self._gains(self.near.base)
+
+    @cached_property
+    def margins(self) -> Floats:
+        """How far what is kept (m,) is on the good side."""
+        return self.aim.margins(self.near.base)
+
+    @property
+    def merit(self) -> float:
+        """The gain, less the penalty for what is not kept."""
+        return _merit(self.gains, self.margins)
+
+    @cached_property
+    def slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
+        """What a millimetre of each wall adds to gains (k, g) and margins (k, m); nought of those
+        that the mesh cannot follow, with the reason.
+        """
+        gains = np.zeros((len(self.keys), len(self.gains)))
+        margins = np.zeros((len(self.keys), len(self.margins)))
+        left_out = {}
+        for k, key in enumerate(self.keys):
+            try:
+                ridden, _ = self.near.stepped(key)
+            except (MeshError, SheetError) as error:
+                left_out[key] = str(error)
+                continue
+            gains[k] = (self._gains(ridden) - self.gains) / STEP_MM
+            margins[k] = (self.aim.margins(ridden) - self.margins) / STEP_MM
+        return gains, margins, left_out
+
+    def foreseen(self, asked_mm: Floats) -> float:
+        """The merit with other walls, by the slopes."""
+        step = asked_mm - self.at_mm
+        gains, margins, _ = self.slopes
+        return _merit(self.gains + step @ gains, self.margins + step @ margins)
+
+    def best_within(self, bounds: Bounds, reach_mm: float) -> Floats:
+        """The walls (k,), to the digits of a drawing, that are best by the slopes, none further
+        from here than the reach.
+
+        Of steps d, the least gain t and shortfalls s ≥ 0: the most of t − penalty · Σ s, where
+        t ≤ gains + slopes · d and 0 ≤ margins + slopes · d + s.
+        """
+        gains, margins, left_out = self.slopes
+        held = np.array([key in left_out for key in self.keys])
+        low = np.where(held, 0.0, np.clip(bounds.low - self.at_mm, -reach_mm, 0.0))
+        high = np.where(held, 0.0, np.clip(bounds.high - self.at_mm, 0.0, reach_mm))
+        g, m = len(self.gains), len(self.margins)
+        found = linprog(
+            np.concatenate([np.zeros(len(self.keys)), [-1.0], np.full(m, PENALTY)]),
+            A_ub=np.block(
+                [
+                    [-gains.T, np.ones((g, 1)), np.zeros((g, m))],
+                    [-margins.T, np.zeros((m, 1)), -np.eye(m)],
+                ]
+            ),
+            b_ub=np.concatenate([self.gains, self.margins]),
+            bounds=[*zip(low, high, strict=True), (None, None), *[(0.0, None)] * m],
+        )
+        step = found.x[: len(self.keys)]
+        drawn = np.clip((self.at_mm + step).round(DIGITS), bounds.low, bounds.high)
+        return np.where(np.abs(step) < DIGIT_MM / 2, self.at_mm, drawn)
+
+    def moved_to(self, asked_mm: Floats) -> _Place:
+        """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
+        ride = self.start.of(self.sheet_at(asked_mm))
+        if ride.analysis.buckles:
+            raise LoadError("the rim buckles sideways under its spokes")
+        again = Near(ride, Variants(ride.analysis, self.start.variants.coarseness))
+        return replace(self, near=again)
+
+    def sheet_at(self, asked_mm: Floats) -> Sheet:
+        """The sheet with those walls."""
+        was = _thickness(self.start, self.keys)
+        changes = dict(zip(self.keys, (asked_mm - was).tolist(), strict=True))
+        return moved(self.start.base.analysis.sheet, {k: by for k, by in changes.items() if by})
+
+    def _gains(self, ride: Ride) -> Floats:
+        first = self.start.base
+        scale = abs(float(self.aim.gains(first).min()))
+        mass = ride.analysis.hoop.mass_g / first.analysis.hoop.mass_g
+        return self.aim.gains(ride) / scale - LIGHTER * mass
+
+
+def _merit(gains: Floats, margins: Floats) -> float:
+    short = np.maximum(-margins - WITHIN, 0.0)
+    return float(gains.min() - PENALTY * short.sum())
+
+
+def _chosen(around: Near, keys: Iterable[str] | None) -> tuple[str, ...]:
+    sheet = around.base.analysis.sheet
+    able = [wall.key_mm for wall in sheet.walls if wall.key_mm in dimensions(sheet)]
+    if keys is None:
+        return tuple(able)
+    chosen = tuple(dict.fromkeys(keys))
+    faults = [
+        Fault(key, "is no wall that can be varied", remedy=f"there are: {', '.join(able)}")
+        if not nearest(key, able)
+        else Fault(key, "is no wall that can be varied", remedy=nearest(key, able))
+        for key in chosen
+        if key not in able
+    ]
+    if faults or not chosen:
+        none = [Fault("", "no wall to vary", remedy=f"there are: {', '.join(able)}")]
+        raise SheetError(faults or none, sheet.name)
+    return chosen
+
+
+def _thickness(of: Near, keys: Iterable[str]) -> Floats:
+    return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
+
+
+def _bounds(start: _Place, thinnest_mm: float, thickest_mm: float) -> Bounds:
+    was, fields = start.at_mm, [FIELDS[key] for key in start.keys]
+    low = np.maximum.reduce(
+        [(1 - LARGEST_CHANGE) * was, [max(thinnest_mm, field.low) for field in fields]]
+    )
+    high = np.minimum.reduce(
+        [(1 + LARGEST_CHANGE) * was, [min(thickest_mm, field.high) for field in fields]]
+    )
+    return Bounds(
+        np.minimum(was, np.ceil(low / DIGIT_MM - 1e-6) * DIGIT_MM),
+        np.maximum(was, np.floor(high / DIGIT_MM + 1e-6) * DIGIT_MM),
+        {},
+    )
+
+
+def _tightened(bounds: Bounds, here: _Place, asked_mm: Floats) -> Bounds | None:
+    """Tighter for walls that clash by themselves; None where only several together do."""
+    found = None
+    for k, key in enumerate(here.keys):
+        alone = here.at_mm.copy()
+        alone[k] = asked_mm[k]
+        try:
+            here.sheet_at(alone)
+        except SheetError as error:
+            bounds = found = bounds.tightened(k, key, here.at_mm[k], asked_mm[k], str(error))
+    return found
+
+
+def _ended(here: _Place, bounds: Bounds, trials: int, *, converged: bool) -> Design:
+    left_out = here.slopes[2]
+    return Design(
+        here.aim, here.start, here.near, here.keys, bounds, left_out, trials, converged=converged
+    )
+
+
+def _drawn(was: Sheet, after: Sheet) -> Sheet:
+    """The new sheet, in which only what would move along is pinned down: the rest stays assumed
+    where it was.
+    """
+    walls = [wall.key_mm for wall in after.walls]
+    changed = {
+        key: round(getattr(after, key), 3)
+        for key in walls
+        if abs(getattr(after, key) - getattr(was, key)) > DIGIT_MM / 10
+    }
+    apart = {"erd_mm": None, "weighed_mass_g": None}
+    named = {"name": f"{was.name[:180]} designed", "note": DRAWN_NOT_MEASURED}
+    sheet = was.varied(**changed, **apart, **named)
+    while pinned := {
+        key: getattr(after, key)
+        for key in sheet.assumed
+        if key not in apart and getattr(sheet, key) != getattr(after, key)
+    }:
+        sheet = sheet.varied(**pinned)
+    return sheet

@@ -1,0 +1,78 @@
+"""What a rim is to be best at, and what it must keep: wall by wall where walls decide."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.errors import LoadError
+from rimfea.profile.values import nearest
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
+from rimfea.study.outcome import BY_KEY
+from rimfea.study.ride import Ride
+
+FAR = 1e9  # in place of infinity
+BY_WALL: Mapping[str, tuple[str, str]] = {
+    "yield_N": (ONE_HOOK, "first_yield"),
+    "dent_N": (ONE_HOOK, "hinge"),
+    "yield_both_N": (BOTH_HOOKS, "first_yield"),
+    "dent_both_N": (BOTH_HOOKS, "hinge"),
+}
+"""The outcomes that walls decide: the case, and the utilisation of a wall in it."""
+
+
+@dataclass(frozen=True)
+class Aim:
+    """The outcome that is to be ``best``, and what others must ``keep``; both by key, a kept one
+    at least or at most at its value, whichever is better. Raises
+    :class:`~rimfea.errors.LoadError` for what cannot be asked.
+    """
+
+    keep: Mapping[str, float]
+    best: str = "mass_g"
+
+    def __post_init__(self) -> None:
+        """Refuse outcomes that there are not, and values that no rim has."""
+        for key in (self.best, *self.keep):
+            if key not in BY_KEY:
+                told = nearest(key, BY_KEY) or f"there are: {', '.join(BY_KEY)}"
+                raise LoadError(f"no outcome is called {key!r}: {told}")
+        for key, value in self.keep.items():
+            if not 0 < value < math.inf:
+                raise LoadError(f"{BY_KEY[key].title} cannot be kept at {value:g}")
+        if self.best in self.keep or not self.keep:
+            raise LoadError("what is to be best needs something else that is kept")
+
+    def gains(self, ride: Ride) -> Floats:
+        """What is to be best (g,), of every wall where walls decide it; more is better."""
+        return BY_KEY[self.best].better * _values(ride, self.best)
+
+    def margins(self, ride: Ride) -> Floats:
+        """How far all that is kept (m,) is on the good side of its value, as a share of it."""
+        parts = [
+            BY_KEY[key].better * (_values(ride, key) / value - 1)
+            for key, value in self.keep.items()
+        ]
+        return np.concatenate(parts)
+
+    def names(self, ride: Ride) -> list[tuple[str, str]]:
+        """The outcome of every margin, and its wall where walls decide."""
+        return [(key, wall) for key in self.keep for wall in _pieces(ride, key)]
+
+
+def _values(ride: Ride, key: str) -> Floats:
+    return np.minimum(list(_pieces(ride, key).values()), FAR)
+
+
+def _pieces(ride: Ride, key: str) -> dict[str, float]:
+    """The load of every wall, by name in a lasting order, or the outcome itself."""
+    if key not in BY_WALL:
+        return {"": BY_KEY[key].of(ride)}
+    case, limit = BY_WALL[key]
+    answer = next(each for each in ride.analysis.answers if each.name == case)
+    walls = sorted(answer.verdict.walls, key=lambda each: each.wall)
+    return {each.wall: answer.load_at(getattr(each, limit)) for each in walls}
