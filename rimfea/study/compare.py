@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -67,7 +67,7 @@ class Difference:
 
 def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Measured:
     """One rim, ready to be put beside others."""
-    around = near(sheet, setup, end, like=like)
+    around = replace(near(sheet, setup, end, like=like), every=False)
     return Measured(around.base, sensitivity(around))
 
 

@@ -34,7 +34,7 @@ LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
 DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
 KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
-MOST_TRIALS = 16
+MOST_TRIALS, MOST_MESHES = 12, 4
 ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
 WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
 PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
@@ -63,15 +63,17 @@ class Bounds:
 
 @dataclass(frozen=True)
 class Design:
-    """A rim before and after, both on one draft mesh, and what stopped it.
+    """A rim before and after, both freshly meshed as drafts, and what stopped it.
 
-    ``keys`` are the walls that were varied within ``bounds``, ``left_out`` says by key why another
-    was not. ``trials`` rims were solved; ``converged`` unless they ran out.
+    ``seen`` is the ride after as the search had it last, on a mesh that was moved. ``keys`` are
+    the walls that were varied within ``bounds``, ``left_out`` says by key why another was not.
+    ``trials`` rims were solved; ``converged`` if no step from the last was worth it.
     """
 
     aim: Aim
     before: Near
     after: Near
+    seen: Ride
     keys: tuple[str, ...]
     bounds: Bounds
     left_out: Mapping[str, str]
@@ -137,50 +139,100 @@ def design(
     :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
-    start = _Place(Aim(keep, best), around, around, _chosen(around, keys))
-    bounds = _bounds(start, thinnest_mm, thickest_mm)
-    here, reach = start, FIRST_REACH_MM
-    for trials in range(MOST_TRIALS):
-        asked = here.best_within(bounds, reach)
-        promised = here.foreseen(asked) - here.merit
-        if promised < ENOUGH:
-            return _ended(here, bounds, trials, converged=True)
-        shorter = float(np.abs(asked - here.at_mm).max()) / 2
-        try:
-            there = here.moved_to(asked)
-        except RimfeaError as error:
-            tighter = _tightened(bounds, here, asked)
-            reach = reach if tighter else shorter
-            bounds = tighter or replace(bounds, clash={**bounds.clash, "": str(error)})
-            continue
-        kept = (there.merit - here.merit) / promised
-        if kept < KEPT_SHARE:
-            reach = shorter
-            continue
-        here = there
-        reach = min(2 * reach, LONGEST_REACH_MM) if kept > WELL_KEPT_SHARE else reach
-    return _ended(here, bounds, MOST_TRIALS, converged=False)
+    start = _Place(Aim(keep, best), around.base, around, around, _chosen(around, keys))
+    search = _Search(start, _bounds(start, thinnest_mm, thickest_mm))
+    found, seen = start, start
+    for _ in range(MOST_MESHES):
+        last = search.here
+        search = _climbed(search)
+        if search.here is last:
+            break
+        fresh = search.here.redrawn()
+        if fresh.merit > found.merit:
+            found, seen = fresh, search.here
+        if abs(fresh.merit - search.here.merit) < ENOUGH:
+            break
+        search = replace(search, here=fresh)
+    return Design(
+        aim=start.aim,
+        before=around,
+        after=found.near,
+        seen=seen.near.base,
+        keys=start.keys,
+        bounds=search.bounds,
+        left_out=found.slopes[2],
+        trials=search.trials,
+        converged=search.ended and found.merit >= search.here.merit - ENOUGH,
+    )
 
 
 def freshly(found: Design, coarseness: float = 1.0) -> Ride:
     """The designed sheet drawn, meshed and ridden anew; by default on the mesh of an analysis."""
-    base = found.before.base
+    return _anew(found.before.base, found.sheet, coarseness).base
+
+
+def _anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
     return near(
-        found.sheet,
-        base.setup,
-        base.end,
-        like=base.analysis.loading,
-        lacing=base.analysis.lacing,
+        sheet,
+        like.setup,
+        like.end,
+        like=like.analysis.loading,
+        lacing=like.analysis.lacing,
         coarseness=coarseness,
-    ).base
+    )
+
+
+@dataclass(frozen=True)
+class _Search:
+    """Where the search is, how far it trusts the slopes, and what it found on the way."""
+
+    here: _Place
+    bounds: Bounds
+    reach_mm: float = FIRST_REACH_MM
+    trials: int = 0
+    ended: bool = False
+
+
+def _climbed(search: _Search) -> _Search:
+    """Steps up the merit on one mesh until none is worth it, or trials run out."""
+    search = replace(search, reach_mm=FIRST_REACH_MM, ended=False)
+    for _ in range(MOST_TRIALS):
+        here = search.here
+        asked = here.best_within(search.bounds, search.reach_mm)
+        promised = here.foreseen(asked) - here.merit
+        if promised < ENOUGH:
+            return replace(search, ended=True)
+        search = _tried(replace(search, trials=search.trials + 1), asked, promised)
+    return search
+
+
+def _tried(search: _Search, asked_mm: Floats, promised: float) -> _Search:
+    here, reach = search.here, search.reach_mm
+    shorter = float(np.abs(asked_mm - here.at_mm).max()) / 2
+    try:
+        there = here.moved_to(asked_mm)
+    except RimfeaError as error:
+        tighter = _tightened(search.bounds, here, asked_mm)
+        if tighter:
+            return replace(search, bounds=tighter)
+        clash = {**search.bounds.clash, "": str(error)}
+        return replace(search, bounds=replace(search.bounds, clash=clash), reach_mm=shorter)
+    kept = (there.merit - here.merit) / promised
+    if kept < KEPT_SHARE:
+        return replace(search, reach_mm=shorter)
+    further = min(2 * reach, LONGEST_REACH_MM) if kept > WELL_KEPT_SHARE else reach
+    return replace(search, here=there, reach_mm=further)
 
 
 @dataclass(frozen=True)
 class _Place:
-    """A rim on the way from ``start``, and how what is aimed at hangs on its walls ``keys``."""
+    """A rim on the way from the ``first``, and how what is aimed at hangs on its walls ``keys``;
+    its mesh is that of ``meshed``, moved.
+    """
 
     aim: Aim
-    start: Near
+    first: Ride
+    meshed: Near
     near: Near
     keys: tuple[str, ...]
 
@@ -257,22 +309,26 @@ class _Place:
 
     def moved_to(self, asked_mm: Floats) -> _Place:
         """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
-        ride = self.start.of(self.sheet_at(asked_mm))
+        ride = self.meshed.of(self.sheet_at(asked_mm))
         if ride.analysis.buckles:
             raise LoadError("the rim buckles sideways under its spokes")
-        again = Near(ride, Variants(ride.analysis, self.start.variants.coarseness))
+        again = Near(ride, Variants(ride.analysis, self.meshed.variants.coarseness))
         return replace(self, near=again)
+
+    def redrawn(self) -> _Place:
+        """The same rim on a mesh of its own."""
+        own = _anew(self.first, self.near.base.analysis.sheet, self.meshed.variants.coarseness)
+        return replace(self, meshed=own, near=own)
 
     def sheet_at(self, asked_mm: Floats) -> Sheet:
         """The sheet with those walls."""
-        was = _thickness(self.start, self.keys)
+        was = _thickness(self.meshed, self.keys)
         changes = dict(zip(self.keys, (asked_mm - was).tolist(), strict=True))
-        return moved(self.start.base.analysis.sheet, {k: by for k, by in changes.items() if by})
+        return moved(self.meshed.base.analysis.sheet, {k: by for k, by in changes.items() if by})
 
     def _gains(self, ride: Ride) -> Floats:
-        first = self.start.base
-        scale = abs(float(self.aim.gains(first).min()))
-        mass = ride.analysis.hoop.mass_g / first.analysis.hoop.mass_g
+        scale = abs(float(self.aim.gains(self.first).min()))
+        mass = ride.analysis.hoop.mass_g / self.first.analysis.hoop.mass_g
         return self.aim.gains(ride) / scale - LIGHTER * mass
 
 
@@ -330,13 +386,6 @@ def _tightened(bounds: Bounds, here: _Place, asked_mm: Floats) -> Bounds | None:
         except SheetError as error:
             bounds = found = bounds.tightened(k, key, here.at_mm[k], asked_mm[k], str(error))
     return found
-
-
-def _ended(here: _Place, bounds: Bounds, trials: int, *, converged: bool) -> Design:
-    left_out = here.slopes[2]
-    return Design(
-        here.aim, here.start, here.near, here.keys, bounds, left_out, trials, converged=converged
-    )
 
 
 def _drawn(was: Sheet, after: Sheet) -> Sheet:

@@ -40,8 +40,10 @@ HARMONICS = (1, 2, 4, 8, 16, 32, 64, 128, 220, 380)  # solved; more than a ring 
 CHECKED = (12, 90)  # those in between, at which nothing was solved
 STEPS = (-0.12, 0.12, -0.25, 0.28)  # of a wall's thickness
 POINTS = 4  # that an interpolation goes through
-COARSE_MESH = 0.005  # what the coarse mesh makes of a dent's load, relative; usually less
-TOO_FAR = 0.08  # error of a draft that is not worth showing
+# What is not in the equations: the coarse mesh, and cuts that moved along instead of being made
+# anew, which counts with the change of the wall. Measured against fresh fine meshes.
+COARSE_MESH, MOVED_CUTS = 0.005, 0.2
+TOO_FAR = 0.1  # error of the equations at which a draft is not worth showing
 
 
 @dataclass(frozen=True)
@@ -167,7 +169,8 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
     error = _left_out(ring, base.checked)
     if error > TOO_FAR:
         raise MeshError(f"{along.key}: too far for a draft")
-    return _drafted(looked, ring, case, base.setup, base.end, error)
+    changed = abs(step) / getattr(base.sheet, along.key)
+    return _drafted(looked, ring, case, base.setup, base.end, error + MOVED_CUTS * changed)
 
 
 def struck(sheet: Sheet, setup: Setup, loading: Loading) -> Case:

@@ -19,7 +19,7 @@ from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY, Kind
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE, uncertainties
-from rimfea.study.near import STEP_MM, Near
+from rimfea.study.near import STEP_MM, Near, seat_is_bed
 from rimfea.study.outcome import BY_KEY as BY_OUTCOME
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
@@ -81,9 +81,8 @@ def _place(outcome: str) -> int:
 
 def dimensions(sheet: Sheet) -> tuple[str, ...]:
     """The lengths of a sheet that its section is drawn from and that can be varied one by one."""
-    flush = sheet.family.has_chamber and not sheet.pad_step_mm
     apart = {"erd_mm", "bead_seat_diameter_mm", "nipple_head_mm", "washer_mm", "spoke_hole_mm"}
-    if flush:
+    if seat_is_bed(sheet):
         apart.add("spoke_bed_mm")  # goes with the nipple seat
     return tuple(
         key
@@ -107,7 +106,7 @@ def slopes(
     """The same, and the slopes of the kept answers, from which near rims are solved."""
     sheet = near.base.analysis.sheet
     known = uncertainties(sheet)
-    base = _values(near.base)
+    base, start = _values(near.base), _values(near.unmoved)
     found: dict[str, Floats] = {}
     answers: dict[str, Answers] = {}
     left_out: dict[str, str] = {}
@@ -117,7 +116,7 @@ def slopes(
         except (MeshError, SheetError) as error:
             left_out[key] = str(error)
             continue
-        found[key] = (_values(ridden) - base) / STEP_MM
+        found[key] = (_values(ridden) - start) / STEP_MM
     used = tuple(found)
     standard = np.array([known[key].standard if key in known else 0.0 for key in used])
     slope = np.array([found[key] for key in used]).reshape(len(used), len(base))

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD
-from rimfea.errors import SheetError
+from rimfea.errors import OutlineError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import built_ring, ring_answers
 from rimfea.study.cases import usual_lacing
+from rimfea.study.variant import Variants
 
 STEP_MM = 0.1
 
@@ -22,7 +23,7 @@ class Thicker:
     ``strength``, the mass by ``mass_g``; ``governing`` names the wall that then yields first.
     Where what stands by was too much before, ``strength`` is infinite, or NaN if it still is.
 
-    Drawn and meshed anew, so the last half per cent of ``strength`` is the mesh's.
+    On the mesh and the cuts of the rim as it was, moved along, so that no other mesh is seen.
     """
 
     wall: Wall
@@ -39,7 +40,7 @@ def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thic
     """
     case, sheet = analysis.governing, analysis.sheet
     try:
-        other = inspect(thickened(sheet, wall, step_mm))
+        other = _looked(analysis, thickened(sheet, wall, step_mm))
     except SheetError:
         return None
     lacing = analysis.lacing or usual_lacing(sheet, analysis.loading)
@@ -53,6 +54,16 @@ def thicker(analysis: Analysis, wall: Wall, *, step_mm: float = STEP_MM) -> Thic
         mass_g=other.hoop.mass_g - analysis.hoop.mass_g,
         governing=after.wall,
     )
+
+
+def _looked(analysis: Analysis, sheet: Sheet) -> Analysis:
+    """The sheet on the mesh of the rim that was analysed, or, where that was not drawn from its
+    sheet, on one of its own.
+    """
+    try:
+        return Variants(analysis).inspect(sheet).analysis
+    except OutlineError:
+        return inspect(sheet)
 
 
 def thickened(sheet: Sheet, wall: Wall, step_mm: float) -> Sheet:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -38,9 +39,15 @@ def around(sheet_of):
 
 
 @pytest.fixture(scope="module")
+def octaves(around):
+    """The same with the answers of harmonics an octave apart."""
+    return replace(around, every=False)
+
+
+@pytest.fixture(scope="module")
 def stepped(around):
-    """The ride a small step away, and the slopes of the answers, by key."""
-    return {key: around.stepped(key) for key in MOVED_BY}
+    """The ride a small step away, by key."""
+    return {key: around.stepped(key)[0] for key in MOVED_BY}
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +64,7 @@ def central(around):
 
 @pytest.mark.parametrize("key", MOVED_BY)
 def test_a_step_slopes_as_full_solutions_on_either_side(around, central, key):
-    before = outcomes(around.base)
+    before = outcomes(around.unmoved)
     after = outcomes(around.stepped(key, LONGER_MM)[0])
     for name in MOVED_BY[key]:
         slope, expected = (after[name] - before[name]) / LONGER_MM, central[key][name]
@@ -68,7 +75,7 @@ def test_a_step_slopes_as_full_solutions_on_either_side(around, central, key):
 
 @pytest.mark.parametrize("key", MOVED_BY)
 def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, central, key):
-    before, after = (outcomes(each) for each in (around.base, stepped[key][0]))
+    before, after = (outcomes(each) for each in (around.unmoved, stepped[key]))
     for name, value in before.items():
         slope = (after[name] - value) / STEP_MM
         off = abs(slope - central[key][name]) * USUAL_MM / value
@@ -76,8 +83,8 @@ def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, 
         assert off < 1e-3
 
 
-def test_several_changes_at_once_are_answered_from_the_slopes(around, stepped):
-    slopes = {key: stepped[key][1] for key in TOGETHER}
+def test_several_changes_at_once_are_answered_from_the_slopes(around):
+    slopes = {key: around.stepped(key)[1] for key in TOGETHER}
     found = outcomes(around.at(TOGETHER, slopes))
     true = outcomes(around.of(moved(around.base.analysis.sheet, TOGETHER)))
     base = outcomes(around.base)
@@ -92,6 +99,20 @@ def test_without_a_change_the_base_comes_back(around):
     found, base = outcomes(around.at({}, {})), outcomes(around.base)
     for key, value in base.items():
         assert found[key] == pytest.approx(value, rel=1e-4), key
+
+
+def test_harmonics_an_octave_apart_slope_nearly_as_every_one(around, octaves, stepped):
+    assert around.unmoved is around.base
+    assert len(octaves.kept.n) < len(around.kept.n)
+    start, base = outcomes(octaves.unmoved), outcomes(around.base)
+    for key, value in base.items():
+        assert start[key] == pytest.approx(value, rel=3e-3), key
+    for key, names in MOVED_BY.items():
+        after = outcomes(octaves.stepped(key)[0])
+        for name in names:
+            slope, true = after[name] - start[name], outcomes(stepped[key])[name] - base[name]
+            print(f"{key}, {name}: {slope / STEP_MM:.5g} by octaves, {true / STEP_MM:.5g} by all")
+            assert slope == pytest.approx(true, rel=0.1)
 
 
 def test_the_base_is_the_ride_of_the_same_wheel(sheet_of, around):

@@ -44,12 +44,7 @@ def made(slope, standard, keys=("a", "b", "c")):
     return Sensitivity(None, keys, base, columns, np.asarray(standard))
 
 
-SINGLE = pytest.param(
-    Family.SINGLE, marks=pytest.mark.xfail(strict=True, reason="the seat leaves its bed behind")
-)
-
-
-@pytest.mark.parametrize("family", [Family.HOOKED, Family.HOOKLESS, Family.PADDED, SINGLE])
+@pytest.mark.parametrize("family", list(Family))
 def test_every_dimension_that_is_varied_changes_the_section(sheet_of, family):
     sheet = sheet_of(family)
     keys = dimensions(sheet)

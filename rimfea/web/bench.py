@@ -1,0 +1,174 @@
+"""The rims on the bench: what is being tried of which, and what was already worked out of it."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from concurrent.futures import Future
+from dataclasses import dataclass, field, replace
+from threading import Lock
+from typing import Any, Generic, TypeVar
+
+from rimfea.errors import MeshError
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Wall
+from rimfea.study import setup as setups
+from rimfea.study.analysis import Analysis, inspect, solved
+from rimfea.study.cases import standard_cases
+from rimfea.study.draft import Draft, Ground, Track, draft, ground, track
+from rimfea.study.near import ASKED, moved
+from rimfea.study.ride import Ride, ride
+from rimfea.study.setup import End, Setup
+from rimfea.study.thicker import altered
+
+Kept = TypeVar("Kept")
+STEP_MM = 0.05
+SHARES = (0.5, 2.0)  # of a wall's thickness: how far its slider goes
+DIGITS = 6
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A rim as one wheel of a set-up, some of its walls (key, mm) other than on its sheet."""
+
+    rim: str
+    setup: str
+    end: End
+    changes: tuple[tuple[str, float], ...] = ()
+
+    def with_wall(self, key: str, value_mm: float) -> Tried:
+        """The same with one wall so thick."""
+        return replace(self, changes=tuple(sorted({**dict(self.changes), key: value_mm}.items())))
+
+
+@dataclass(frozen=True)
+class Slider:
+    """One wall that can be tried: the sheet's key, its thickness, and how far it may go."""
+
+    key: str
+    wall: str
+    value_mm: float
+    low_mm: float
+    high_mm: float
+    meaning: str
+
+
+class Shelf(Generic[Kept]):
+    """The last few things made, each made once however many ask for it at the same time."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._kept: OrderedDict[Hashable, Future[Kept]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, key: Hashable, make: Callable[[], Kept]) -> Kept:
+        """What is kept under the key, else what ``make`` makes; its errors are not kept."""
+        with self._lock:
+            there = self._kept.get(key)
+            place = self._kept.setdefault(key, Future())
+            self._kept.move_to_end(key)
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        if there is not None:
+            return there.result()
+        try:
+            place.set_result(make())
+        except BaseException as error:
+            with self._lock:
+                if self._kept.get(key) is place:
+                    del self._kept[key]
+            place.set_exception(error)
+            raise
+        return place.result()
+
+
+@dataclass(frozen=True)
+class Bench:
+    """Sheets and set-ups by name, and what is kept of the last rims tried."""
+
+    sheets: Mapping[str, Sheet]
+    setups: Mapping[str, Setup]
+    grounds: Shelf[Ground] = field(default_factory=lambda: Shelf(3))
+    tracks: Shelf[Track] = field(default_factory=lambda: Shelf(8))
+    answers: Shelf[Any] = field(default_factory=lambda: Shelf(12))
+
+
+def bench(sheets: Sequence[Sheet], ridden: Sequence[Setup]) -> Bench:
+    """A bench for those rims and set-ups; of two rims with one name the second is numbered."""
+    named: dict[str, Sheet] = {}
+    for sheet in sheets:
+        name, k = sheet.name, 2
+        while name in named:
+            name, k = f"{sheet.name} {k}", k + 1
+        named[name] = sheet
+    return Bench(named, {setup.name: setup for setup in ridden})
+
+
+def sheet_of(on: Bench, tried: Tried) -> Sheet:
+    """The sheet as tried. Raises :class:`~rimfea.errors.SheetError` with all its faults."""
+    sheet = on.sheets[tried.rim]
+    steps = {key: value - getattr(sheet, key) for key, value in tried.changes}
+    grown = moved(sheet, {key: step for key, step in steps.items() if step})
+    unround = {
+        key: round(value, DIGITS)
+        for key in BY_KEY
+        if isinstance(value := getattr(grown, key), float) and value != getattr(sheet, key)
+    }
+    return altered(grown, **unround)
+
+
+def sliders(sheet: Sheet) -> tuple[Slider, ...]:
+    """One slider for each wall, from the crown to the spokes; a spoke bed that is one with the
+    nipple seat goes with it.
+    """
+    flush = sheet.family.has_chamber and not sheet.pad_step_mm
+    walls = [wall for wall in sheet.walls if not (flush and wall is Wall.SPOKE_BED)]
+    return tuple(_slider(sheet, wall) for wall in walls if BY_KEY[wall.key_mm].used_by(sheet.family))
+
+
+def _slider(sheet: Sheet, wall: Wall) -> Slider:
+    key, value = BY_KEY[wall.key_mm], sheet.thickness(wall)
+    low, high = (STEP_MM * round(share * value / STEP_MM) for share in SHARES)
+    return Slider(
+        key.key,
+        str(wall),
+        value,
+        round(max(key.low, low), DIGITS),
+        round(min(key.high, high), DIGITS),
+        key.meaning,
+    )
+
+
+def ground_of(on: Bench, tried: Tried) -> Ground:
+    """What drafts of this rim start from."""
+    return on.grounds.get(
+        tried, lambda: ground(sheet_of(on, tried), on.setups[tried.setup], tried.end)
+    )
+
+
+def track_of(on: Bench, tried: Tried, key: str) -> Track:
+    """What drafts of this rim need to change that wall."""
+    return on.tracks.get((tried, key), lambda: track(ground_of(on, tried), key))
+
+
+def draft_of(on: Bench, tried: Tried, key: str, value_mm: float) -> Draft:
+    """The draft of the rim with that wall so thick. Where it is too far for the mesh to follow,
+    the rim there becomes new ground.
+    """
+    base = ground_of(on, tried)
+    if value_mm == getattr(base.sheet, key):
+        return base.own
+    try:
+        return draft(base, track_of(on, tried, key), value_mm)
+    except MeshError:
+        return ground_of(on, tried.with_wall(key, value_mm)).own
+
+
+def ride_of(on: Bench, tried: Tried, looked: Analysis | None = None) -> Ride:
+    """The rim ridden on a fine mesh; ``looked`` is one that was traced instead of drawn."""
+    sheet, setup, end = sheet_of(on, tried), on.setups[tried.setup], tried.end
+    drawn = looked or inspect(sheet)
+    loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
+    cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
+    return ride(solved(drawn, loading, laced, cases), setup, end)

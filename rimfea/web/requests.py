@@ -1,0 +1,235 @@
+"""Requests of the page and their answers: bytes in, plain data out, no server."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any, NoReturn
+
+from rimfea.errors import RimfeaError, SheetError, describe
+from rimfea.files.sheet_file import sheet_text
+from rimfea.geometry.outline import Outline, from_rings
+from rimfea.profile.label import named
+from rimfea.profile.sheet import Sheet
+from rimfea.report.answers import as_json
+from rimfea.study.analysis import inspect
+from rimfea.study.setup import End
+from rimfea.web.bench import (
+    Bench,
+    Tried,
+    draft_of,
+    ride_of,
+    sheet_of,
+    sliders,
+    track_of,
+)
+from rimfea.web.telling import told_of_draft, told_of_ride, told_of_slider
+
+LARGEST = 256 * 1024
+MOST_POINTS, MOST_RINGS = 5000, 20
+LONGEST_TEXT = 200
+LARGEST_NUMBER = 1e6
+WHICH = ("rim", "setup", "wheel", "changes")
+
+
+@dataclass(frozen=True)
+class Reply:
+    """The status of the answer and its data."""
+
+    status: int
+    data: Mapping[str, Any]
+
+
+class Refused(Exception):
+    """A request that is not understood: the status and why."""
+
+    def __init__(self, status: int, problem: str) -> None:
+        super().__init__(problem)
+        self.status = status
+
+
+def answered(on: Bench, what: str, body: bytes) -> Reply:
+    """The answer to one request; what is wrong with it is an answer as well."""
+    try:
+        if what not in REQUESTS:
+            raise Refused(404, f"there is no request {what}")
+        asked = REQUESTS[what]
+        return Reply(200, asked.answer(on, understood(body, asked.keys, asked.optional)))
+    except Refused as error:
+        return Reply(error.status, {"problem": str(error)})
+    except SheetError as error:
+        told = [
+            {"key": fault.field, "told": describe(fault, error.source)} for fault in error.faults
+        ]
+        return Reply(422, {"problem": str(error), "faults": told})
+    except RimfeaError as error:
+        return Reply(422, {"problem": str(error)})
+
+
+def understood(body: bytes, keys: tuple[str, ...], optional: tuple[str, ...]) -> dict[str, Any]:
+    """The values of a request by key. Raises :class:`Refused` where it is too large, no JSON, or
+    has other keys than those.
+    """
+    if len(body) > LARGEST:
+        raise Refused(413, f"a request may have {LARGEST // 1024} kB")
+    try:
+        asked = json.loads(body, parse_constant=_refuse_constant)
+    except (ValueError, RecursionError) as error:
+        raise Refused(400, f"cannot be read as JSON: {error}") from None
+    if not isinstance(asked, dict):
+        raise Refused(400, "a request is an object with keys")
+    unknown = [key for key in asked if key not in (*keys, *optional)]
+    missing = [key for key in keys if key not in asked]
+    if unknown or missing:
+        told = [f"no such key: {key[:40]}" for key in unknown]
+        raise Refused(400, "; ".join([*told, *(f"{key} is missing" for key in missing)]))
+    return asked
+
+
+def _open(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """A rim's sliders: those of its sheet, at the thicknesses tried."""
+    tried = _tried(on, asked)
+    now = sheet_of(on, tried)
+    shown = [told_of_slider(each) for each in sliders(on.sheets[tried.rim])]
+    values = {each["key"]: getattr(now, str(each["key"])) for each in shown}
+    return {"sliders": shown, "values": values, "note": now.note, "family": str(now.family)}
+
+
+def _ready(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Whatever drafts along one slider need, worked out beforehand."""
+    tried = _tried(on, asked)
+    track_of(on, tried, _key(on, tried, asked["key"]))
+    return {"ready": asked["key"]}
+
+
+def _draft(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    tried = _tried(on, asked)
+    key, value = _key(on, tried, asked["key"]), _number("value", asked["value"])
+    sheet_of(on, tried.with_wall(key, value))  # all faults, before any work
+    return told_of_draft(draft_of(on, tried, key, value), _text("mesh", asked.get("mesh", "")))
+
+
+def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    tried = _tried(on, asked)
+    told = on.answers.get(tried, lambda: told_of_ride(ride_of(on, tried), ""))
+    known = told["mesh"] == _text("mesh", asked.get("mesh", ""))
+    return {key: value for key, value in told.items() if not (known and key == "triangles")}
+
+
+def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """A traced section, with everything but its outline from the rim tried."""
+    tried = _tried(on, asked)
+    sheet = sheet_of(on, tried)
+    looked = inspect(sheet, outline=_outline(asked["rings"], sheet))
+    return told_of_ride(ride_of(on, tried, looked), "")
+
+
+def _sheet(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    tried = _tried(on, asked)
+    walls = ", ".join(f"{key} = {value:g}" for key, value in tried.changes)
+    heading = f"{tried.rim}, tried on the page" + (f": {walls}" if walls else "")
+    return {"name": f"{tried.rim}-tried.toml", "text": sheet_text(sheet_of(on, tried), heading)}
+
+
+def _answers(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    tried = _tried(on, asked)
+    ridden = ride_of(on, tried)
+    return {"name": f"{tried.rim}.json", "text": as_json([ridden.analysis], [ridden])}
+
+
+@dataclass(frozen=True)
+class Request:
+    """One kind of request: the keys that it must and may have, and what answers it."""
+
+    answer: Callable[[Bench, Mapping[str, Any]], dict[str, Any]]
+    keys: tuple[str, ...] = WHICH
+    optional: tuple[str, ...] = ()
+
+
+REQUESTS: Mapping[str, Request] = MappingProxyType(
+    {
+        "open": Request(_open),
+        "ready": Request(_ready, (*WHICH, "key")),
+        "draft": Request(_draft, (*WHICH, "key", "value"), ("mesh",)),
+        "fine": Request(_fine, WHICH, ("mesh",)),
+        "traced": Request(_traced, (*WHICH, "rings")),
+        "sheet": Request(_sheet),
+        "answers": Request(_answers),
+    }
+)
+
+
+def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
+    rim, setup, wheel = (_text(key, asked[key]) for key in ("rim", "setup", "wheel"))
+    for what, name, there in (
+        ("rim", rim, on.sheets),
+        ("set-up", setup, on.setups),
+        ("wheel", wheel, list(End)),
+    ):
+        if name not in there:
+            raise Refused(404, f"there is no {what} {name!r}; there are: {', '.join(there)}")
+    if not isinstance(asked["changes"], dict):
+        raise Refused(400, "changes: an object of thicknesses by key")
+    tried = Tried(rim, setup, End(wheel))
+    for key, value in asked["changes"].items():
+        tried = tried.with_wall(_key(on, tried, key), _number(key, value))
+    return tried
+
+
+def _key(on: Bench, tried: Tried, key: object) -> str:
+    keys = [each.key for each in sliders(on.sheets[tried.rim])]
+    if key not in keys:
+        raise Refused(400, f"{_cut(key)}: no wall of {tried.rim}; there are: {', '.join(keys)}")
+    return str(key)
+
+
+def _text(what: str, value: object) -> str:
+    if not isinstance(value, str) or len(value) > LONGEST_TEXT:
+        raise Refused(400, f"{what}: a text is wanted, not {_cut(value)}")
+    return value
+
+
+def _number(what: str, value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise Refused(400, f"{what}: a number is wanted, not {_cut(value)}")
+    if not abs(value) <= LARGEST_NUMBER:
+        raise Refused(400, f"{what}: too large")
+    return float(value)
+
+
+def _outline(rings: object, sheet: Sheet) -> Outline:
+    if not isinstance(rings, list) or not 1 <= len(rings) <= MOST_RINGS:
+        raise Refused(400, f"rings: a list of 1 to {MOST_RINGS} rings, the outer one first")
+    points = [each for ring in rings if isinstance(ring, list) for each in ring]
+    if len(points) > MOST_POINTS:
+        raise Refused(400, f"rings: at most {MOST_POINTS} points in all")
+    if not all(isinstance(ring, list) for ring in rings) or not all(map(_is_place, points)):
+        raise Refused(400, "rings: each a list of [x, y] in mm")
+    return named(
+        from_rings(rings[0], rings[1:]),
+        spoke_hole_mm=sheet.spoke_hole_mm,
+        bearing_mm=sheet.bearing_diameter_mm,
+    )
+
+
+def _is_place(point: object) -> bool:
+    return (
+        isinstance(point, list)
+        and len(point) == 2
+        and all(
+            isinstance(each, int | float)
+            and not isinstance(each, bool)
+            and abs(each) < LARGEST_NUMBER
+            for each in point
+        )
+    )
+
+
+def _refuse_constant(name: str) -> NoReturn:
+    raise ValueError(f"{name} is no number")
+
+
+def _cut(value: object) -> str:
+    return repr(value)[:60]
