@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     Complex = NDArray[np.complex128]
 
 ASSUMES = (
-    "The whole rim in three dimensions on its spokes, linear elastic; holes, joint and tyre are "
-    "not in it. The load is at a spoke unless said otherwise."
+    "The whole rim in three dimensions on its spokes, linear elastic, without holes and joint. The "
+    "load is at a spoke unless said otherwise."
 )
 
 

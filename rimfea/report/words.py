@@ -13,9 +13,9 @@ from rimfea.study.window import BUCKLING_SHARE
 from rimfea.units import from_unit, to_unit
 
 CAUTION = (
-    "Indicative only: an elastic model of an idealised section, without welds, wear, fatigue or "
-    "hidden faults. A failed wheel can injure. The maker's limits, local codes and licensed "
-    "practice come first."
+    "Indicative only: an elastic model of an idealised rim that knows nothing of damage and hidden "
+    "faults. A failed wheel can injure. The maker's limits, local codes and licensed practice come "
+    "first."
 )
 CLOSE_CALL = 0.05
 NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing

@@ -138,7 +138,7 @@ def inspect(sheet: Sheet, *, outline: Outline | None = None, coarseness: float =
     shape = drawn(sheet) if outline is None else outline
     mesh = mesh_outline(shape, coarseness=coarseness, finer=UNDER_LOADS)
     section = section_properties(shape, mesh)
-    rim = hoop(section, sheet.metal, sheet.seat_radius_mm, _holes(sheet))
+    rim = hoop(section, sheet.metal, sheet.seat_radius_mm, spoke_holes(sheet))
     across = cuts(shape, mesh, spacing=_thinnest(sheet) / 2)
     return Analysis(sheet, shape, mesh, section, rim, across, USUAL)
 
@@ -147,7 +147,8 @@ def _thinnest(sheet: Sheet) -> float:
     return min(sheet.thickness(wall) for wall in sheet.walls)
 
 
-def _holes(sheet: Sheet) -> SpokeHoles:
+def spoke_holes(sheet: Sheet) -> SpokeHoles:
+    """What drilling takes from the hoop."""
     seat = sheet.nipple_seat_mm
     middle = bed_face(sheet.known) + seat / 2
     return SpokeHoles(sheet.spoke_count, sheet.spoke_hole_mm, seat, middle)

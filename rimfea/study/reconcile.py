@@ -21,7 +21,7 @@ from rimfea.profile.uncertainty import COVERAGE, type_b, uncertainties
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
-from rimfea.study.analysis import _holes
+from rimfea.study.analysis import spoke_holes
 
 SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
@@ -127,7 +127,7 @@ def mass_g(sheet: Sheet) -> float:
     has it. Raises :class:`~rimfea.errors.SheetError` where the numbers fit no section.
     """
     area, _, outward = moments(drawn(sheet))[:3]
-    volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - _holes(sheet).volume_mm3
+    volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - spoke_holes(sheet).volume_mm3
     return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume)
 
 

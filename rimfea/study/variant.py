@@ -18,7 +18,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.section.properties import section_properties
 from rimfea.section.rim import hoop
 from rimfea.stress.cuts import GAUSS, Cuts
-from rimfea.study.analysis import Analysis, _holes, inspect
+from rimfea.study.analysis import Analysis, spoke_holes, inspect
 from rimfea.study.cases import USUAL
 
 AS_DRAWN = 1e-9  # mm
@@ -70,7 +70,7 @@ class Variants:
             fresh = inspect(sheet, outline=shape, coarseness=self.coarseness)
             return Variant(fresh, str(error))
         section = section_properties(shape, mesh)
-        rim = hoop(section, sheet.metal, sheet.seat_radius_mm, _holes(sheet))
+        rim = hoop(section, sheet.metal, sheet.seat_radius_mm, spoke_holes(sheet))
         across = self._cuts(shape, mesh)
         return Variant(Analysis(sheet, shape, mesh, section, rim, across, USUAL))
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from threading import Lock
 from typing import Any, Generic, TypeVar
 
-from rimfea.errors import MeshError
+from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
@@ -25,6 +25,7 @@ from rimfea.study.thicker import altered
 Kept = TypeVar("Kept")
 STEP_MM = 0.05
 SHARES = (0.5, 2.0)  # of a wall's thickness: how far its slider goes
+STRIDE = 0.25  # of it: from ground to ground where one does not reach
 DIGITS = 6
 
 
@@ -153,16 +154,25 @@ def track_of(on: Bench, tried: Tried, key: str) -> Track:
 
 
 def draft_of(on: Bench, tried: Tried, key: str, value_mm: float) -> Draft:
-    """The draft of the rim with that wall so thick. Where it is too far for the mesh to follow,
-    the rim there becomes new ground.
+    """The draft of the rim with that wall so thick. Where that is too far for the mesh to follow,
+    it starts from other ground on the way, or the rim there is new ground itself.
     """
-    base = ground_of(on, tried)
+    thickness = getattr(ground_of(on, tried).sheet, key)
+    stride = max(STEP_MM, round(STRIDE * thickness / STEP_MM) * STEP_MM)
+    on_the_way = round(round(value_mm / stride) * stride, DIGITS)
+    for start in (tried, tried.with_wall(key, on_the_way)):
+        try:
+            return _draft_from(on, start, key, value_mm)
+        except (MeshError, SheetError):
+            continue
+    return ground_of(on, tried.with_wall(key, value_mm)).own
+
+
+def _draft_from(on: Bench, start: Tried, key: str, value_mm: float) -> Draft:
+    base = ground_of(on, start)
     if value_mm == getattr(base.sheet, key):
         return base.own
-    try:
-        return draft(base, track_of(on, tried, key), value_mm)
-    except MeshError:
-        return ground_of(on, tried.with_wall(key, value_mm)).own
+    return draft(base, track_of(on, start, key), value_mm)
 
 
 def ride_of(on: Bench, tried: Tried, looked: Analysis | None = None) -> Ride:

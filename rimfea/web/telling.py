@@ -66,7 +66,7 @@ def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
         **shared,
         "error_percent": None,
         "sentences": [
-            blow_words(ride),
+            blow_words(ride, Units()),
             f"Spoke tension: {window_words(ride.window)}",
             mass_words(ride.analysis),
         ],

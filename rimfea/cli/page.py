@@ -1,0 +1,25 @@
+"""rimfea page: sliders for the walls of a rim, in the browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command("page")
+@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port; else a free one.")
+@click.option("--no-browser", is_flag=True, help="Only print the address.")
+def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
+    """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
+    the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
+    """
+    from rimfea.files.setup_toml import read_setup, setup_names
+    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.web.bench import bench
+    from rimfea.web.server import serve
+
+    on = bench(read_sheets(sheets or (demo_folder(),)), [read_setup(name) for name in setup_names()])
+    serve(on, lambda address: click.echo(f"{address}  (Ctrl-C ends it)"), port=port, opened=not no_browser)
+    click.echo("ended")

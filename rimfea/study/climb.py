@@ -1,0 +1,234 @@
+"""Steps from rim to rim, each as far as the slopes can be trusted, to the best that keeps the rest.
+
+Sequential linear programming with a trust region and an exact penalty (Nocedal and Wright,
+Numerical Optimization, 2nd edition, 2006, section 18.5, with a linear model in place of the
+quadratic one; citation from memory). A step counts only if the rim it leads to, solved in full on
+the same mesh moved, keeps what the slopes promised.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from scipy.optimize import linprog
+
+from rimfea.arrays import Floats
+from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError
+from rimfea.profile.sheet import Sheet
+from rimfea.study.aim import Aim
+from rimfea.study.near import STEP_MM, Near, moved, near
+from rimfea.study.ride import Ride
+from rimfea.study.variant import Variants
+
+DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
+FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
+KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
+MOST_TRIALS = 12  # on one mesh
+ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
+WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
+PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
+LIGHTER = 1e-3  # weight of the mass where it is not the aim: of equals the lighter
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """How thin and how thick (k,) walls may be, mm, and by key why a sheet with that wall beyond
+    its bound is none.
+    """
+
+    low: Floats
+    high: Floats
+    clash: Mapping[str, str]
+
+    def tightened(self, k: int, key: str, was_mm: float, asked_mm: float, why: str) -> Bounds:
+        """The same where one wall cannot be as asked: half of the way to there."""
+        half = was_mm + np.trunc((asked_mm - was_mm) / 2 / DIGIT_MM) * DIGIT_MM
+        low, high = self.low.copy(), self.high.copy()
+        (high if asked_mm > was_mm else low)[k] = half
+        return Bounds(low, high, {**self.clash, key: why})
+
+
+@dataclass(frozen=True)
+class Place:
+    """A rim on the way from the ``first``, and how what is aimed at hangs on its walls ``keys``;
+    its mesh is that of ``meshed``, moved.
+    """
+
+    aim: Aim
+    first: Ride
+    meshed: Near
+    near: Near
+    keys: tuple[str, ...]
+
+    @cached_property
+    def at_mm(self) -> Floats:
+        """Thickness (k,) of the walls."""
+        return thickness(self.near, self.keys)
+
+    @cached_property
+    def gains(self) -> Floats:
+        """What is to be best (g,), as a share of what the start has."""
+        return self._gains(self.near.base)
+
+    @cached_property
+    def margins(self) -> Floats:
+        """How far what is kept (m,) is on the good side."""
+        return self.aim.margins(self.near.base)
+
+    @property
+    def merit(self) -> float:
+        """The gain, less the penalty for what is not kept."""
+        return merit_of(self.gains, self.margins)
+
+    @cached_property
+    def slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
+        """What a millimetre of each wall adds to gains (k, g) and margins (k, m); nought of those
+        that the mesh cannot follow, with the reason.
+        """
+        gains = np.zeros((len(self.keys), len(self.gains)))
+        margins = np.zeros((len(self.keys), len(self.margins)))
+        left_out = {}
+        for k, key in enumerate(self.keys):
+            try:
+                ridden, _ = self.near.stepped(key)
+            except (MeshError, SheetError) as error:
+                left_out[key] = str(error)
+                continue
+            gains[k] = (self._gains(ridden) - self.gains) / STEP_MM
+            margins[k] = (self.aim.margins(ridden) - self.margins) / STEP_MM
+        return gains, margins, left_out
+
+    def foreseen(self, asked_mm: Floats) -> float:
+        """The merit with other walls, by the slopes."""
+        step = asked_mm - self.at_mm
+        gains, margins, _ = self.slopes
+        return merit_of(self.gains + step @ gains, self.margins + step @ margins)
+
+    def best_within(self, bounds: Bounds, reach_mm: float) -> Floats:
+        """The walls (k,), to the digits of a drawing, that are best by the slopes, none further
+        from here than the reach.
+
+        Of steps d, the least gain t and shortfalls s ≥ 0: the most of t − penalty · Σ s, where
+        t ≤ gains + slopes · d and 0 ≤ margins + slopes · d + s.
+        """
+        gains, margins, left_out = self.slopes
+        held = np.array([key in left_out for key in self.keys])
+        low = np.where(held, 0.0, np.clip(bounds.low - self.at_mm, -reach_mm, 0.0))
+        high = np.where(held, 0.0, np.clip(bounds.high - self.at_mm, 0.0, reach_mm))
+        g, m = len(self.gains), len(self.margins)
+        found = linprog(
+            np.concatenate([np.zeros(len(self.keys)), [-1.0], np.full(m, PENALTY)]),
+            A_ub=np.block(
+                [
+                    [-gains.T, np.ones((g, 1)), np.zeros((g, m))],
+                    [-margins.T, np.zeros((m, 1)), -np.eye(m)],
+                ]
+            ),
+            b_ub=np.concatenate([self.gains, self.margins]),
+            bounds=[*zip(low, high, strict=True), (None, None), *[(0.0, None)] * m],
+        )
+        step = found.x[: len(self.keys)]
+        drawn = np.clip((self.at_mm + step).round(DIGITS), bounds.low, bounds.high)
+        return np.where(np.abs(step) < DIGIT_MM / 2, self.at_mm, drawn)
+
+    def moved_to(self, asked_mm: Floats) -> Place:
+        """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
+        ride = self.meshed.of(self.sheet_at(asked_mm))
+        if ride.analysis.buckles:
+            raise LoadError("the rim buckles sideways under its spokes")
+        again = Near(ride, Variants(ride.analysis, self.meshed.variants.coarseness))
+        return replace(self, near=again)
+
+    def redrawn(self) -> Place:
+        """The same rim on a mesh of its own."""
+        own = anew(self.first, self.near.base.analysis.sheet, self.meshed.variants.coarseness)
+        return replace(self, meshed=own, near=own)
+
+    def sheet_at(self, asked_mm: Floats) -> Sheet:
+        """The sheet with those walls."""
+        was = thickness(self.meshed, self.keys)
+        changes = dict(zip(self.keys, (asked_mm - was).tolist(), strict=True))
+        return moved(self.meshed.base.analysis.sheet, {k: by for k, by in changes.items() if by})
+
+    def _gains(self, ride: Ride) -> Floats:
+        scale = abs(float(self.aim.gains(self.first).min()))
+        mass = ride.analysis.hoop.mass_g / self.first.analysis.hoop.mass_g
+        return self.aim.gains(ride) / scale - LIGHTER * mass
+
+
+@dataclass(frozen=True)
+class Search:
+    """Where the search is, how far it trusts the slopes, and what it found on the way."""
+
+    here: Place
+    bounds: Bounds
+    reach_mm: float = FIRST_REACH_MM
+    trials: int = 0
+    ended: bool = False
+
+
+def climbed(search: Search) -> Search:
+    """Steps up the merit on one mesh until none is worth it, or trials run out."""
+    search = replace(search, reach_mm=FIRST_REACH_MM, ended=False)
+    for _ in range(MOST_TRIALS):
+        here = search.here
+        asked = here.best_within(search.bounds, search.reach_mm)
+        promised = here.foreseen(asked) - here.merit
+        if promised < ENOUGH:
+            return replace(search, ended=True)
+        search = _tried(replace(search, trials=search.trials + 1), asked, promised)
+    return search
+
+
+def _tried(search: Search, asked_mm: Floats, promised: float) -> Search:
+    here, reach = search.here, search.reach_mm
+    shorter = float(np.abs(asked_mm - here.at_mm).max()) / 2
+    try:
+        there = here.moved_to(asked_mm)
+    except RimfeaError as error:
+        tighter = _tightened(search.bounds, here, asked_mm)
+        if tighter:
+            return replace(search, bounds=tighter)
+        clash = {**search.bounds.clash, "": str(error)}
+        return replace(search, bounds=replace(search.bounds, clash=clash), reach_mm=shorter)
+    kept = (there.merit - here.merit) / promised
+    if kept < KEPT_SHARE:
+        return replace(search, reach_mm=shorter)
+    further = min(2 * reach, LONGEST_REACH_MM) if kept > WELL_KEPT_SHARE else reach
+    return replace(search, here=there, reach_mm=further)
+
+
+def anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
+    return near(
+        sheet,
+        like.setup,
+        like.end,
+        like=like.analysis.loading,
+        lacing=like.analysis.lacing,
+        coarseness=coarseness,
+    )
+
+
+def thickness(of: Near, keys: Iterable[str]) -> Floats:
+    return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
+
+
+def merit_of(gains: Floats, margins: Floats) -> float:
+    short = np.maximum(-margins - WITHIN, 0.0)
+    return float(gains.min() - PENALTY * short.sum())
+
+
+def _tightened(bounds: Bounds, here: Place, asked_mm: Floats) -> Bounds | None:
+    """Tighter for walls that clash by themselves; None where only several together do."""
+    found = None
+    for k, key in enumerate(here.keys):
+        alone = here.at_mm.copy()
+        alone[k] = asked_mm[k]
+        try:
+            here.sheet_at(alone)
+        except SheetError as error:
+            bounds = found = bounds.tightened(k, key, here.at_mm[k], asked_mm[k], str(error))
+    return found
