@@ -16,6 +16,7 @@ from rimfea.report.charts import plain, quiet
 from rimfea.report.palette import FAINT, INK, WALL_COLOURS
 from rimfea.report.rows import Table
 from rimfea.report.words import Units, figures
+from rimfea.report.worth import named
 from rimfea.stress.fatigue import life_ratio
 from rimfea.strike.tyre import wheel_radius
 from rimfea.study.compare import (
@@ -29,46 +30,72 @@ from rimfea.study.compare import (
 )
 from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 
-TOLD = ("yield_N", "dent_N", "mass_g", "squeeze_MPa", "seat_fatigue", "radial_N_mm")
+TOLD = ("yield_N", "dent_N", "mass_g", "squeeze_MPa", "radial_N_mm")
+HOLE = "hole_MPa"
+MOST_TIMES = 100.0  # beyond, a ratio of lives says no more than that
 STRENGTH, WEIGHT = BY_KEY["yield_N"], BY_KEY["mass_g"]
 MARKS = "osD^vPX*"
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
-    """One sentence a rim: what is bigger or smaller than in the base, what cannot be told, and
-    what to measure again.
+    """For every rim but the base: what is bigger or smaller than in the base, what cannot be
+    told, and what to measure again.
     """
-    return [against_words(rim, base) for rim in rims if rim is not base]
+    return [line for rim in rims if rim is not base for line in against_lines(rim, base)]
 
 
-def against_words(rim: Measured, base: Measured) -> str:
-    """One rim against the base."""
+def against_lines(rim: Measured, base: Measured) -> list[str]:
+    """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
-    told = "; ".join(difference_words(found[key]) for key in TOLD)
     lead = found[TOLD[0]]
-    again = f" {again_words(lead)}" if lead.verdict == UNTOLD else ""
-    return f"{rim.name} against {base.name}: {told}. {life_words(rim, base)}{again}"
+    lines = [f"{rim.name} against {base.name}"]
+    lines += [f"  {difference_words(found[key])}" for key in TOLD]
+    lines.append(f"  {life_words(rim, base, found[HOLE])}")
+    if lead.verdict == UNTOLD:
+        lines.append(f"  {again_words(lead)}")
+    return lines
 
 
-def life_words(rim: Measured, base: Measured) -> str:
-    """How many times as far the spoke holes last: a ratio, no promise of a life."""
-    ratio = life_ratio(rim.ride.seat.equivalent_MPa, base.ride.seat.equivalent_MPa)
-    around = wheel_radius(rim.ride.tyre, rim.ride.analysis.sheet.seat_radius_mm)
-    base_around = wheel_radius(base.ride.tyre, base.ride.analysis.sheet.seat_radius_mm)
-    return f"Spoke holes last {figures(ratio * around / base_around, 2)} times as many kilometres."
+def life_words(rim: Measured, base: Measured, stress: Difference) -> str:
+    """How many times as far the spoke holes last, between what the measurements leave open: a
+    ratio, no promise of a life.
+    """
+    lengths = [
+        wheel_radius(each.ride.tyre, each.ride.analysis.sheet.seat_radius_mm)
+        for each in (rim, base)
+    ]
+    doubt = stress.expanded_percent
+    worst, as_told, best = (
+        life_ratio(1 + (stress.percent + by) / 100, 1.0) * lengths[0] / lengths[1]
+        for by in (doubt, 0.0, -doubt)
+    )
+    if worst > MOST_TIMES:
+        return f"kilometres of the spoke holes: over {MOST_TIMES:.0f} times as many"
+    span = f"{_times(worst)} to {_times(best)}"
+    if worst <= 1 <= best:
+        return f"kilometres of the spoke holes: {UNTOLD} ({span} times as many)"
+    return f"kilometres of the spoke holes: {_times(as_told)} times as many ({span})"
+
+
+def _times(ratio: float) -> str:
+    return f"over {MOST_TIMES:.0f}" if ratio > MOST_TIMES else figures(ratio, 2)
 
 
 def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
     size = f"{difference.percent:+.0f} ± {difference.expanded_percent:.0f} %"
-    return f"{difference.outcome.title} {difference.verdict} ({size})"
+    return f"{difference.outcome.title}: {difference.verdict} ({size})"
 
 
 def again_words(difference: Difference) -> str:
     """What to measure again to tell the two apart."""
     rim, key = difference.repeat
-    hope = "that may tell them apart" if difference.would else "alone it will not tell them apart"
-    return f"To tell {difference.outcome.title}, measure {key} of {rim} again: {hope}."
+    hope = (
+        "that may tell them apart"
+        if difference.would
+        else "but they are so close that it alone will not tell them apart"
+    )
+    return f"To tell {difference.outcome.title}, measure the {named(key)} of {rim} again; {hope}."
 
 
 def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
@@ -79,7 +106,10 @@ def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
         cells = (_cell(rim, base, place, rank) for rim, rank in zip(rims, ranked, strict=True))
         unit = f", {outcome.unit}" if outcome.unit else ""
         rows.append((f"{outcome.title}{unit}", *cells))
-    title = f"± is k = 2 of the measurements; + better, - worse, = not told apart from {base.name}"
+    title = (
+        f"± is k = 2 of the measurements; + better, - worse, = not told apart from {base.name}; "
+        "(1) the best of all"
+    )
     return Table(title, ("", *(rim.name for rim in rims)), tuple(rows))
 
 

@@ -51,8 +51,8 @@ def blow_words(ride: Ride, units: Units) -> str:
     else:
         result = f"goes through to the rim at {held:g} bar with {units.in_force(ride.hook_N)}"
     return (
-        f"{what} {result}; the tyre is flat below {flat:.1f} bar, the rim yields below "
-        f"{needed:.1f} bar."
+        f"{what} {result}; the tyre is flat below {flat:.2f} bar, the rim yields below "
+        f"{needed:.2f} bar."
     )
 
 
@@ -154,7 +154,7 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
                     f"{rung.energy_J:.1f} J",
                     f"{rung.drop_mm:.0f} mm",
                     "-" if ride.setup.obstacle == FLAT else f"{3.6 * rung.step_m_s:.1f} km/h",
-                    f"{to_unit(pressure, 'bar'):.1f} bar",
+                    f"{to_unit(pressure, 'bar'):.2f} bar",
                 )
             )
     setup = rides[0].setup
@@ -221,7 +221,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
         (
             ride.name,
             *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
-            f"{to_unit(ride.needed_MPa, 'bar'):.1f} bar",
+            f"{to_unit(ride.needed_MPa, 'bar'):.2f} bar",
             _span(ride.window),
             f"{100 * ride.seat.fatigue:.0f} %",
         )
@@ -234,7 +234,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
         "first yield",
         "dent",
         "casing cut",
-        "elastic from",
+        "air needed",
         "tension window",
         "fatigue",
     )

@@ -9,7 +9,7 @@ the same mesh moved, keeps what the slopes promised.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -41,14 +41,18 @@ class Bounds:
 
     low: Floats
     high: Floats
-    clash: Mapping[str, str]
+    clash: Mapping[str, str] = field(default_factory=dict)
 
-    def tightened(self, k: int, key: str, was_mm: float, asked_mm: float, why: str) -> Bounds:
-        """The same where one wall cannot be as asked: half of the way to there."""
+    def with_clash(self, key: str, error: Exception) -> Bounds:
+        """The same, and a reason; without a key that of several walls together."""
+        return replace(self, clash={**self.clash, key: str(error)})
+
+    def tightened(self, k: int, was_mm: float, asked_mm: float) -> Bounds:
+        """The same where a wall (k) cannot be as asked: half of the way to there."""
         half = was_mm + np.trunc((asked_mm - was_mm) / 2 / DIGIT_MM) * DIGIT_MM
         low, high = self.low.copy(), self.high.copy()
         (high if asked_mm > was_mm else low)[k] = half
-        return Bounds(low, high, {**self.clash, key: why})
+        return replace(self, low=low, high=high)
 
 
 @dataclass(frozen=True)
@@ -153,10 +157,14 @@ class Place:
         changes = dict(zip(self.keys, (asked_mm - was).tolist(), strict=True))
         return moved(self.meshed.base.analysis.sheet, {k: by for k, by in changes.items() if by})
 
+    @cached_property
+    def scale(self) -> float:
+        """What the start has of what is to be best."""
+        return abs(float(self.aim.gains(self.first).min()))
+
     def _gains(self, ride: Ride) -> Floats:
-        scale = abs(float(self.aim.gains(self.first).min()))
         mass = ride.analysis.hoop.mass_g / self.first.analysis.hoop.mass_g
-        return self.aim.gains(ride) / scale - LIGHTER * mass
+        return self.aim.gains(ride) / self.scale - LIGHTER * mass
 
 
 @dataclass(frozen=True)
@@ -192,8 +200,7 @@ def _tried(search: Search, asked_mm: Floats, promised: float) -> Search:
         tighter = _tightened(search.bounds, here, asked_mm)
         if tighter:
             return replace(search, bounds=tighter)
-        clash = {**search.bounds.clash, "": str(error)}
-        return replace(search, bounds=replace(search.bounds, clash=clash), reach_mm=shorter)
+        return replace(search, bounds=search.bounds.with_clash("", error), reach_mm=shorter)
     kept = (there.merit - here.merit) / promised
     if kept < KEPT_SHARE:
         return replace(search, reach_mm=shorter)
@@ -230,5 +237,6 @@ def _tightened(bounds: Bounds, here: Place, asked_mm: Floats) -> Bounds | None:
         try:
             here.sheet_at(alone)
         except SheetError as error:
-            bounds = found = bounds.tightened(k, key, here.at_mm[k], asked_mm[k], str(error))
+            tighter = bounds.tightened(k, here.at_mm[k], asked_mm[k])
+            bounds = found = tighter.with_clash(key, error)
     return found

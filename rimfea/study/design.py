@@ -1,10 +1,8 @@
 """A rim drawn anew: its walls as light as what it must bear allows, or as strong as its mass does.
 
-Sequential linear programming with a trust region and an exact penalty (Nocedal and Wright,
-Numerical Optimization, 2nd edition, 2006, section 18.5, with a linear model in place of the
-quadratic one; citation from memory). First yield is the least of many walls' and so has kinks,
-the load of one wall has few: every wall is held to the limit by itself. A step counts only if the
-rim it leads to, solved in full on the same mesh moved, keeps what the slopes promised.
+First yield is the least of many walls' and so has kinks, the load of one wall has few: every wall
+is held to the limit by itself. A mesh that was moved leaves cuts a little aslant, so the search
+ends only on a fresh mesh (:mod:`rimfea.study.climb` has its steps).
 """
 
 from __future__ import annotations
@@ -14,33 +12,35 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from scipy.optimize import linprog
 
-from rimfea.arrays import Floats
-from rimfea.errors import Fault, LoadError, MeshError, RimfeaError, SheetError
+from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY as FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
-from rimfea.profile.walls import Wall
 from rimfea.study.aim import Aim
-from rimfea.study.near import STEP_MM, Near, moved, near
+from rimfea.study.climb import (
+    DIGIT_MM,
+    ENOUGH,
+    WITHIN,
+    Bounds,
+    Place,
+    Search,
+    anew,
+    climbed,
+    thickness,
+)
+from rimfea.study.near import Near
 from rimfea.study.reconcile import Change
 from rimfea.study.ride import Ride
 from rimfea.study.sensitivity import dimensions
-from rimfea.study.variant import Variants
 
 THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
 LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
-DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
-FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
-KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
-MOST_TRIALS, MOST_MESHES = 12, 4
-ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
-WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
-PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
-LIGHTER = 1e-3  # weight of the mass where it is not the aim: of equals the lighter
+MOST_MESHES = 4
 DRAWN_NOT_MEASURED = "designed, not measured"
-_BED, _SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
+ROUND_OFF = 1e-6
+LONGEST_NAME = 180  # leaves room for what is added
+TENSION = "most_tension_N"
 
 
 @dataclass(frozen=True)
@@ -115,28 +115,19 @@ def design(
     """The rim with the best of one outcome that keeps others, by the thickness of its walls
     ``keys``, all of them if None.
 
-    A wall changes by at most :data:`LARGEST_CHANGE` of what it is; one that is thinner or thicker
+    Unless something else is said of it, the highest tension is kept too: at the tension of the
+    spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of what it is; one that is thinner or thicker
     than the limits may stay so. Where what is to be kept is out of reach, the rim that comes
     nearest to it is given, and :attr:`Design.holds` is False. Raises
     :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
-    start = Place(Aim(keep, best), around.base, around, around, _chosen(around, keys))
-    search = Search(start, _bounds(start, thinnest_mm, thickest_mm))
-    found, seen = start, start
-    for _ in range(MOST_MESHES):
-        last = search.here
-        search = climbed(search)
-        if search.here is last:
-            break
-        fresh = search.here.redrawn()
-        if fresh.merit > found.merit:
-            found, seen = fresh, search.here
-        if abs(fresh.merit - search.here.merit) < ENOUGH:
-            break
-        search = replace(search, here=fresh)
+    aim = Aim(_with_tension(around.base, keep, best), best)
+    start = Place(aim, around.base, around, around, _chosen(around, keys))
+    _check(start)
+    search, seen, found = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
     return Design(
-        aim=start.aim,
+        aim=aim,
         before=around,
         after=found.near,
         seen=seen.near.base,
@@ -153,37 +144,66 @@ def freshly(found: Design, coarseness: float = 1.0) -> Ride:
     return anew(found.before.base, found.sheet, coarseness).base
 
 
+def _settled(search: Search) -> tuple[Search, Place, Place]:
+    """The search at its end, the best rim as a moved mesh has it, and as its own mesh does."""
+    found = seen = search.here
+    for _ in range(MOST_MESHES):
+        last, search = search.here, climbed(search)
+        if search.here is last:
+            break
+        try:
+            fresh = search.here.redrawn()
+        except RimfeaError as error:
+            search = replace(search, bounds=search.bounds.with_clash("", error), ended=False)
+            break
+        if fresh.merit > found.merit:
+            found, seen = fresh, search.here
+        if abs(fresh.merit - search.here.merit) < ENOUGH:
+            break
+        search = replace(search, here=fresh)
+    return search, seen, found
+
+
+def _with_tension(ride: Ride, keep: Mapping[str, float], best: str) -> dict[str, float]:
+    if best == TENSION:
+        return dict(keep)
+    allowed = ride.window
+    return {TENSION: min(allowed.highest.tension_N, allowed.target_N), **keep}
+
+
+def _check(start: Place) -> None:
+    if start.first.analysis.buckles:
+        raise LoadError("the rim buckles sideways under its spokes: there is nothing to start from")
+    if not start.scale:
+        raise LoadError("the rim yields before any strike: there is nothing to start from")
+
+
 def _chosen(around: Near, keys: Iterable[str] | None) -> tuple[str, ...]:
     sheet = around.base.analysis.sheet
     able = [wall.key_mm for wall in sheet.walls if wall.key_mm in dimensions(sheet)]
-    if keys is None:
-        return tuple(able)
-    chosen = tuple(dict.fromkeys(keys))
+    chosen = tuple(able if keys is None else dict.fromkeys(keys))
+    there = f"there are: {', '.join(able)}"
     faults = [
-        Fault(key, "is no wall that can be varied", remedy=f"there are: {', '.join(able)}")
-        if not nearest(key, able)
-        else Fault(key, "is no wall that can be varied", remedy=nearest(key, able))
+        Fault(key, "is no wall that can be varied", remedy=nearest(key, able) or there)
         for key in chosen
         if key not in able
     ]
-    if faults or not chosen:
-        none = [Fault("", "no wall to vary", remedy=f"there are: {', '.join(able)}")]
-        raise SheetError(faults or none, sheet.name)
+    if not chosen:
+        faults.append(Fault("", "no wall is varied", remedy=there))
+    if faults:
+        raise SheetError(faults, sheet.name)
     return chosen
 
 
 def _bounds(start: Place, thinnest_mm: float, thickest_mm: float) -> Bounds:
     was, fields = start.at_mm, [FIELDS[key] for key in start.keys]
-    low = np.maximum.reduce(
-        [(1 - LARGEST_CHANGE) * was, [max(thinnest_mm, field.low) for field in fields]]
-    )
-    high = np.minimum.reduce(
-        [(1 + LARGEST_CHANGE) * was, [min(thickest_mm, field.high) for field in fields]]
-    )
+    least = [max(thinnest_mm, field.low) for field in fields]
+    most = [min(thickest_mm, field.high) for field in fields]
+    low = np.maximum((1 - LARGEST_CHANGE) * was, least)
+    high = np.minimum((1 + LARGEST_CHANGE) * was, most)
     return Bounds(
-        np.minimum(was, np.ceil(low / DIGIT_MM - 1e-6) * DIGIT_MM),
-        np.maximum(was, np.floor(high / DIGIT_MM + 1e-6) * DIGIT_MM),
-        {},
+        np.minimum(was, np.ceil(low / DIGIT_MM - ROUND_OFF) * DIGIT_MM),
+        np.maximum(was, np.floor(high / DIGIT_MM + ROUND_OFF) * DIGIT_MM),
     )
 
 
@@ -191,14 +211,13 @@ def _drawn(was: Sheet, after: Sheet) -> Sheet:
     """The new sheet, in which only what would move along is pinned down: the rest stays assumed
     where it was.
     """
-    walls = [wall.key_mm for wall in after.walls]
     changed = {
-        key: round(getattr(after, key), 3)
-        for key in walls
-        if abs(getattr(after, key) - getattr(was, key)) > DIGIT_MM / 10
+        wall.key_mm: round(getattr(after, wall.key_mm), 3)
+        for wall in after.walls
+        if abs(getattr(after, wall.key_mm) - getattr(was, wall.key_mm)) > ROUND_OFF
     }
-    apart = {"erd_mm": None, "weighed_mass_g": None}
-    named = {"name": f"{was.name[:180]} designed", "note": DRAWN_NOT_MEASURED}
+    apart: dict[str, object] = {"erd_mm": None, "weighed_mass_g": None}
+    named = {"name": f"{was.name[:LONGEST_NAME]} designed", "note": DRAWN_NOT_MEASURED}
     sheet = was.varied(**changed, **apart, **named)
     while pinned := {
         key: getattr(after, key)

@@ -63,6 +63,13 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome("squeeze_MPa", "casing squeeze", "MPa", -1, lambda ride: ride.squeeze.peak_MPa),
     Outcome("seat_fatigue", "fatigue at the spoke hole", "", -1, lambda ride: ride.seat.fatigue),
     Outcome(
+        "hole_MPa",
+        "stress at the spoke hole",
+        "MPa",
+        -1,
+        lambda ride: ride.seat.equivalent_MPa,
+    ),
+    Outcome(
         "most_tension_N",
         "highest tension",
         "N",

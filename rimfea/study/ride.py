@@ -119,7 +119,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
         seat=hole,
         window=window(
             built,
-            Bound(borne, f"{reason}, margin {setup.seat_margin:g}"),
+            Bound(borne, f"{reason} at {setup.seat_margin:g}× that"),
             target_N=float(built.tension_N.max()),
             jolt_factor=setup.jolt_factor,
             seat_diameter_mm=sheet.bead_seat_diameter_mm,

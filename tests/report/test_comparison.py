@@ -13,9 +13,10 @@ from matplotlib.patches import Ellipse
 
 from rimfea.profile.sheet import Sheet
 from rimfea.report.comparison import (
+    HOLE,
     TOLD,
     again_words,
-    against_words,
+    against_lines,
     comparison_lines,
     difference_words,
     draw_strength,
@@ -83,9 +84,9 @@ def difference(percent, expanded, *, would=False):
 @pytest.mark.parametrize(
     ("percent", "expanded", "told"),
     [
-        (12.4, 5.1, "first yield, one hook bigger (+12 ± 5 %)"),
-        (-12.4, 5.1, "first yield, one hook smaller (-12 ± 5 %)"),
-        (4.0, 5.1, "first yield, one hook not told apart (+4 ± 5 %)"),
+        (12.4, 5.1, "first yield, one hook: bigger (+12 ± 5 %)"),
+        (-12.4, 5.1, "first yield, one hook: smaller (-12 ± 5 %)"),
+        (4.0, 5.1, "first yield, one hook: not told apart (+4 ± 5 %)"),
     ],
 )
 def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
@@ -94,45 +95,56 @@ def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
 
 @pytest.mark.parametrize(
     ("would", "hope"),
-    [(True, "that may tell them apart"), (False, "alone it will not tell them apart")],
+    [
+        (True, "that may tell them apart"),
+        (False, "but they are so close that it alone will not tell them apart"),
+    ],
 )
 def test_what_to_measure_again_is_named_with_its_rim_and_what_it_would_do(would, hope):
     assert again_words(difference(4.0, 5.0, would=would)) == (
-        f"To tell first yield, one hook, measure sidewall_mm of knot again: {hope}."
+        f"To tell first yield, one hook, measure the sidewall of knot again; {hope}."
     )
 
 
-def test_a_rim_is_told_against_the_base_with_all_that_counts(three):
+def test_a_rim_is_told_against_the_base_with_all_that_counts_a_line_each(three):
     base, strong, alike = three
-    told = against_words(strong, base)
-    assert told.startswith("snipe against dunlin: first yield, one hook bigger (+20 ± 6 %); ")
-    assert "; mass bigger (+4 ± 1 %); " in told
+    told = against_lines(strong, base)
+    assert told[0] == "snipe against dunlin"
+    assert "  first yield, one hook: bigger (+20 ± 6 %)" in told
+    assert "  mass: bigger (+4 ± 1 %)" in told
     for key in TOLD:
-        assert BY_KEY[key].title in told
-    assert "measure" not in told
-    doubtful = against_words(alike, base)
-    assert "first yield, one hook not told apart (+3 ± 6 %)" in doubtful
-    assert "measure sidewall_mm of knot again" in doubtful or (
-        "measure sidewall_mm of dunlin again" in doubtful
-    )
+        assert any(line.startswith(f"  {BY_KEY[key].title}: ") for line in told)
+    assert not any("measure" in line for line in told)
+    doubtful = against_lines(alike, base)
+    assert "  first yield, one hook: not told apart (+3 ± 6 %)" in doubtful
+    assert re.search(r"measure the sidewall of (knot|dunlin) again", doubtful[-1])
 
 
-def test_every_rim_but_the_base_has_a_line_whichever_is_the_base(three):
+def test_every_rim_but_the_base_is_told_whichever_is_the_base(three):
     for base in three:
-        others = [rim.name for rim in three if rim is not base]
-        lines = comparison_lines(three, base)
-        assert [line.split(":")[0] for line in lines] == [
-            f"{o} against {base.name}" for o in others
-        ]
+        others = [f"{rim.name} against {base.name}" for rim in three if rim is not base]
+        told = comparison_lines(three, base)
+        assert [line for line in told if not line.startswith(" ")] == others
 
 
-def test_the_lives_of_spoke_holes_are_a_ratio_and_those_of_one_rim_alike(three):
-    base = three[0]
-    assert life_words(base, base) == "Spoke holes last 1.0 times as many kilometres."
-    eased = replace(base.ride.seat, equivalent_MPa=base.ride.seat.equivalent_MPa / 1.1)
-    spared = replace(base, ride=replace(base.ride, seat=eased))
-    ratio = float(re.search(r"last ([\d.]+) times", life_words(spared, base))[1])
-    assert ratio == pytest.approx(1.1**9.84, rel=0.05)
+@pytest.mark.parametrize(
+    ("percent", "doubt", "told"),
+    [
+        (0.0, 0.0, "not told apart (1.0 to 1.0 times as many)"),
+        (-10.0, 2.0, "2.8 times as many (2.3 to 3.5)"),
+        (10.0, 2.0, "0.39 times as many (0.33 to 0.47)"),
+        (2.0, 3.0, "not told apart (0.62 to 1.1 times as many)"),
+        (-40.0, 10.0, "over 100 times as many (33 to over 100)"),
+        (-60.0, 5.0, "over 100 times as many"),
+    ],
+)
+def test_the_lives_of_spoke_holes_are_a_ratio_with_what_the_doubt_makes_of_it(
+    three, percent, doubt, told
+):
+    stress = Difference(BY_KEY[HOLE], percent, doubt, ("knot", "sidewall_mm"), would=False)
+    words = life_words(three[1], three[0], stress)
+    assert words.startswith("kilometres of the spoke holes: ")
+    assert words.endswith(told)
 
 
 def test_the_table_has_every_outcome_of_every_rim_with_doubt_sign_and_rank(three):

@@ -230,7 +230,7 @@ def test_rims_side_by_side_have_their_drops_under_the_same_heads_whatever_their_
         for head, event in places.items():
             drop = next(r.drop_mm for r in known.ladder.rungs if event in r.event)
             assert row[table.head.index(head)] == f"{drop:.0f} mm"
-        assert row[table.head.index("elastic from")] == f"{10 * known.needed_MPa:.1f} bar"
+        assert row[table.head.index("air needed")] == f"{10 * known.needed_MPa:.2f} bar"
 
 
 def test_what_never_happens_and_a_shut_window_are_told_as_such(both):

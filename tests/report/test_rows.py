@@ -84,7 +84,9 @@ def test_the_sheet_is_shown_with_every_number_it_has(rims):
 
 
 def test_the_sheet_says_of_each_number_whether_it_was_given_read_or_assumed(rims):
-    rows = {key: (value, origin) for key, value, origin in sheet_table(rims[0].sheet).rows}
+    table = sheet_table(rims[0].sheet).rows
+    rows = {key: (value, origin) for key, value, _, origin in table}
+    assert {row[0]: row[2] for row in table}["spoke_count"] == "exact"
     assert rows["sidewall_mm"] == ("1.5 mm", "sheet")
     assert rows["inner_width_mm"] == ("25 mm", "mean of 3 readings")
     assert rows["flank_mm"] == ("1.3 mm", "assumed: as the tyre well")

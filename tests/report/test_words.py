@@ -285,5 +285,5 @@ def test_a_weighed_mass_agrees_within_three_per_cent(rim, share, verdict):
 
 
 def test_the_caution_says_what_the_model_leaves_out_and_who_has_the_last_word():
-    for said in ("Indicative only", "welds", "fatigue", "can injure", "maker's limits"):
+    for said in ("Indicative only", "damage", "hidden faults", "can injure", "maker's limits"):
         assert said in CAUTION
