@@ -57,7 +57,7 @@ def command(
     rim = read_sheet(sheet)
     found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
     out = console()
-    out.print(f"{rim.name}: {report.wear_headline(found)}", style="bold")
+    out.print(f"{rim.name}: {report.wear_headline(found)}. {report.LAST_WORD}", style="bold")
     out.print(f"  {report.hinge_words(found)}")
     show_table(out, report.wear_table(found))
     out.print(report.WEAR_CAUTION)

@@ -7,15 +7,30 @@ The eight wall colours are the set that Okabe and Ito published for colour-blind
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from matplotlib.colors import LinearSegmentedColormap
 
 from rimfea.profile.walls import Wall
 
-INK = "#22303a"
-FAINT = "#8b979e"
-PAPER = "#ffffff"
+
+@dataclass(frozen=True)
+class Look:
+    """What a picture is drawn on and with: the paper, and two colours in which words may stand
+    on it.
+    """
+
+    paper: str
+    ink: str
+    faint: str
+
+
+LIGHT = Look(paper="#ffffff", ink="#22303a", faint="#66737b")
+DARK = Look(paper="#161c21", ink="#e6eaec", faint="#9aa6ad")
+# Everything is drawn in the light look; rimfea.report.look turns a finished picture dark.
+PAPER, INK, FAINT = LIGHT.paper, LIGHT.ink, LIGHT.faint
+MORE, LESS = "#0072b2", "#d55e00"  # what a load adds and takes, told by a sign as well
 
 WALL_COLOURS: Mapping[str, str] = MappingProxyType(
     {

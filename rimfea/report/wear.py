@@ -16,6 +16,7 @@ from rimfea.report.words import CAUTION, Units
 from rimfea.study.wear import Wear
 from rimfea.units import to_unit
 
+LAST_WORD = "The maker's wear mark comes first."
 WEAR_CAUTION = (
     "A worn sidewall can burst and throw the tyre. The maker's wear mark is the last word: a rim "
     "is done when it is gone, whatever is computed here. Brakes do not wear evenly: measure at "
@@ -32,8 +33,8 @@ def wear_headline(wear: Wear) -> str:
     measured = f"measured {wear.today_mm:.2f} mm"
     gone, limit = wear.margin_gone_mm, rounded_up(wear.limit_mm)
     if not math.isfinite(limit):
-        return f"at {air} the sidewall has not {margin} even now: {measured}, nothing to wear"
-    left = f"{measured}: {max(wear.today_mm - limit, 0):.2f} mm to wear"
+        return f"at {air} the sidewall has not {margin} even now: {measured}, it is done"
+    left = f"{measured}: {max(wear.today_mm - limit, 0):.2f} mm more than that"
     if gone is None:
         kept = f"{rounded_up(float(wear.thickness_mm[-1])):.2f} mm, the thinnest looked at"
     else:

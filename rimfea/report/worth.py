@@ -43,7 +43,7 @@ def worth_headline(found: Sensitivity) -> str:
     also = f", {squeeze:+.1f} MPa to the casing squeeze" if abs(squeeze) > LEAST_MPA else ""
     return (
         f"{found.sheet.name}: the next gram is best spent at the {named(best)}, "
-        f"{gain[best]:+.0f} N to first yield, and best saved at the {named(least)}, "
+        f"{gain[best]:+.0f} N to first yield; one less at the {named(least)} costs least: "
         f"{-gain[least]:+.1f} N{also}."
     )
 

@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 from rimfea.arrays import Floats
-from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError
+from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
 from rimfea.profile.sheet import Sheet
 from rimfea.study.aim import Aim
 from rimfea.study.near import STEP_MM, Near, moved, near
@@ -134,6 +134,8 @@ class Place:
             b_ub=np.concatenate([self.gains, self.margins]),
             bounds=[*zip(low, high, strict=True), (None, None), *[(0.0, None)] * m],
         )
+        if found.x is None:  # standing still is a solution
+            raise SolveError(f"no step was found: {found.message}")
         step = found.x[: len(self.keys)]
         drawn = np.clip((self.at_mm + step).round(DIGITS), bounds.low, bounds.high)
         return np.where(np.abs(step) < DIGIT_MM / 2, self.at_mm, drawn)
@@ -209,7 +211,8 @@ def _tried(search: Search, asked_mm: Floats, promised: float) -> Search:
 
 
 def anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
-    return near(
+    """A sheet as the same wheel, on a mesh of its own."""
+    made: Near = near(
         sheet,
         like.setup,
         like.end,
@@ -217,13 +220,16 @@ def anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
         lacing=like.analysis.lacing,
         coarseness=coarseness,
     )
+    return made
 
 
 def thickness(of: Near, keys: Iterable[str]) -> Floats:
+    """Thickness (k,) of walls, mm."""
     return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
 
 
 def merit_of(gains: Floats, margins: Floats) -> float:
+    """The least gain, less the penalty for margins that fall short."""
     short = np.maximum(-margins - WITHIN, 0.0)
     return float(gains.min() - PENALTY * short.sum())
 

@@ -13,6 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
+from rimfea.arrays import Floats
 from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY as FIELDS
 from rimfea.profile.sheet import Sheet
@@ -116,10 +117,10 @@ def design(
     ``keys``, all of them if None.
 
     Unless something else is said of it, the highest tension is kept too: at the tension of the
-    spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of what it is; one that is thinner or thicker
-    than the limits may stay so. Where what is to be kept is out of reach, the rim that comes
-    nearest to it is given, and :attr:`Design.holds` is False. Raises
-    :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
+    spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of
+    what it is; one that is thinner or thicker than the limits may stay so. Where what is to be
+    kept is out of reach, the rim that comes nearest to it is given, and :attr:`Design.holds` is
+    False. Raises :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
     aim = Aim(_with_tension(around.base, keep, best), best)

@@ -144,6 +144,7 @@ def app(on: Bench, port: int) -> ASGIApp:
     pages = [Route(path, _file(*told), methods=["GET"]) for path, told in FILES.items()]
     routes = [
         *pages,
+        Route("/favicon.ico", _nothing, methods=["GET"]),
         Route("/choices", choices, methods=["GET"]),
         Route("/{what}", post, methods=["POST"]),
     ]
@@ -157,6 +158,11 @@ def _file(name: str, kind: str) -> Callable[[Request], Awaitable[Response]]:
         return Response(text, media_type=kind)
 
     return served
+
+
+async def _nothing(request: Request) -> Response:
+    del request
+    return Response(status_code=204)
 
 
 async def _body(request: Request) -> bytes | None:

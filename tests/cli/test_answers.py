@@ -8,14 +8,17 @@ import re
 import jsonschema
 import pytest
 
+from rimfea.cli.options import AIR_MPA, TENSIONS_N
+from rimfea.errors import LoadError
 from rimfea.report.answers import schema
 from rimfea.report.words import CAUTION
+from rimfea.study.setup import BY_KEY
 
 MAGIC = {"png": b"\x89PNG", "pdf": b"%PDF", "svg": b"<?xml"}
 
 
 def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_caution(rimfea, plover):
-    done = rimfea("analyse", plover)
+    done = rimfea("analyse", plover, "--wheel", "rear", "--details")
     told = " ".join(done.stdout.split())
     assert re.match(
         r"plover: The [a-z ]+ governs: under a strike on one hook it yields first, at \d+ N; ",
@@ -34,20 +37,70 @@ def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_cautio
     assert told.endswith(CAUTION)
 
 
+def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_them(rimfea, plover):
+    told = rimfea("analyse", plover).stdout
+    joined = " ".join(told.split())
+    assert "Set-up gravel: 95 kg in all, 45 % in front; strikes a rock 60 mm round." in joined
+    for end, bar in (("Front", "2.3"), ("Rear", "2.5")):
+        assert f"{end}: 12 km/h against a step of 30 mm, as hard as" in joined
+        assert re.search(rf"{end} tension: .*?\d+ to \d+ N \(\d+ kgf\)", joined)
+        assert f"stays in the tyre at {bar} bar; the tyre is flat below" in joined
+    assert re.search(r"The rear suffers first: its rim yields from a drop of \d+ mm", joined)
+    assert len(re.findall(r"\|[.=o]{40}\|", told)) == 2
+    ladder = re.findall(
+        r"│ plover, (front|rear) +│ (the tyre is flat|[a-z ]+ first yields|[^│]*?)  ", told
+    )
+    assert [end for end, _ in ladder] == ["front"] * 4 + ["rear"] * 4
+
+
+def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, merlin):
+    told = rimfea("analyse", merlin, "--wheel", "front").stdout
+    assert "Front tension:" in told
+    assert "Rear" not in told
+    assert "suffers first" not in told
+
+
 def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution(
     rimfea, plover, merlin
 ):
     told = " ".join(rimfea("compare", plover, merlin).stdout.split())
+    assert told.startswith("merlin against plover")
+    assert "first yield, one hook: smaller (-" in told
     for name in ("plover", "merlin"):
         assert re.search(rf"{name}: The [a-z ]+ governs: .*? yields first, at \d+ N;", told)
         assert re.search(rf"│ {name} │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │", told)
+        assert re.search(rf"│ {name}, rear │ \d+ mm │ \d+ mm │ \d+ mm │ \d+ mm │ ", told)
+    assert re.search(r"│ mass, g │ \d+ ±[\d.]+ \(2\) │ \d+ ±[\d.]+ \+ \(1\) │", told)
     assert told.endswith(CAUTION)
 
 
-def test_compare_without_a_sheet_takes_the_invented_rims(rimfea):
-    done = rimfea("compare", "--json")
-    names = [rim["name"] for rim in json.loads(done.stdout)["rims"]]
-    assert names == ["curlew", "grouse", "lapwing", "merlin", "plover", "wheatear"]
+def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, merlin):
+    words = ["compare", plover, merlin, "--base", "merlin", "--wheel", "front"]
+    told = " ".join(rimfea(*words).stdout.split())
+    assert told.startswith("plover against merlin")
+    assert "first yield, one hook: bigger (+" in told
+    assert "│ plover, front │" in told
+
+
+def test_a_base_that_is_not_among_the_rims_is_refused_before_any_work(
+    rimfea, plover, merlin, monkeypatch
+):
+    monkeypatch.delattr("rimfea.study.compare.measured")
+    done = rimfea("compare", plover, merlin, "--base", "pluver")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "pluver: no rim here is called so; there are plover, merlin" in done.stderr
+
+
+def test_compare_without_a_sheet_takes_the_invented_rims(rimfea, monkeypatch):
+    asked = []
+
+    def remembered(sheets, *_, **__):
+        asked.extend(sheet.name for sheet in sheets)
+        raise LoadError("enough")
+
+    monkeypatch.setattr("rimfea.study.compare.compare", remembered)
+    assert rimfea("compare").exit_code == 2
+    assert asked == ["curlew", "grouse", "lapwing", "merlin", "plover", "wheatear"]
 
 
 def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimfea, plover):
@@ -62,11 +115,14 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
 @pytest.mark.parametrize("command", ["analyse", "compare", "inspect"])
 def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command):
     done = rimfea(command, plover, "--json")
+    assert done.stderr == ""
     data = json.loads(done.stdout)
     jsonschema.validate(data, schema())
     assert data["caution"] == CAUTION
     governing = data["rims"][0]["governing"]
     assert (governing is None) == (command == "inspect")
+    wheels = {"analyse": ["front", "rear"], "compare": ["rear"], "inspect": []}
+    assert [ride["wheel"] for ride in data["rides"]] == wheels[command]
 
 
 @pytest.mark.parametrize(
@@ -80,7 +136,8 @@ def test_a_picture_is_drawn_in_the_kind_that_its_ending_says(
     rimfea, merlin, tmp_path, command, ending
 ):
     picture = tmp_path / f"rim.{ending}"
-    done = rimfea(command, merlin, "--picture", picture)
+    wheel = [] if command == "inspect" or ending == "png" else ["--wheel", "rear"]
+    done = rimfea(command, merlin, "--picture", picture, *wheel)
     assert done.exit_code == 0
     assert done.stderr == f"Picture: {picture}\n"
     assert picture.read_bytes().startswith(MAGIC[ending])
@@ -93,7 +150,7 @@ def test_a_picture_beside_json_leaves_the_json_alone(rimfea, merlin, tmp_path):
 
 def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
     mesh = tmp_path / "rim.vtu"
-    done = rimfea("analyse", merlin, "--mesh", mesh)
+    done = rimfea("analyse", merlin, "--wheel", "rear", "--mesh", mesh)
     assert done.stderr == f"Mesh: {mesh}\n"
     assert "von_mises_MPa" in mesh.read_text()
 
@@ -104,11 +161,12 @@ def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
 def test_a_file_that_is_there_is_replaced_only_when_asked(rimfea, merlin, tmp_path, option, file):
     path = tmp_path / file
     path.write_text("dear to me")
-    done = rimfea("analyse", merlin, option, path)
+    words = ["analyse", merlin, "--wheel", "rear", option, path]
+    done = rimfea(*words)
     assert (done.exit_code, done.stdout) == (2, "")
     assert "already there; add --overwrite" in done.stderr
     assert path.read_text() == "dear to me"
-    assert rimfea("analyse", merlin, option, path, "--overwrite").exit_code == 0
+    assert rimfea(*words, "--overwrite").exit_code == 0
     assert path.read_bytes()[:10] != b"dear to me"
 
 
@@ -139,18 +197,25 @@ def test_a_picture_that_cannot_be_written_is_told(rimfea, merlin, tmp_path):
 
 
 def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
-    plain = rimfea("analyse", merlin, "--json").stdout
+    """Only tensions, the builder's own, are told in N and kgf at once."""
+    hard = ["analyse", merlin, "--wheel", "rear", "--with", "speed_km_h=20"]
+    plain = rimfea(*hard, "--json").stdout
     load = json.loads(plain)["rims"][0]["governing"]["load_at_first_yield_N"]
-    done = rimfea("analyse", merlin, "--force-unit", "kgf", "--pressure-unit", "bar")
-    shown = re.search(r"it yields first, at (\d+) kgf", " ".join(done.stdout.split()))
+    done = rimfea(*hard, "--details", "--force-unit", "kgf", "--pressure-unit", "bar")
+    told = " ".join(done.stdout.split())
+    shown = re.search(r"it yields first, at (\d+) kgf", told)
     assert float(shown[1]) == pytest.approx(load / 9.80665, rel=0.005)
-    assert " bar " in done.stdout
-    assert not re.search(r"\d (N|MPa)\b(?! m²)", done.stdout)
+    assert " bar " in told
+    assert re.search(r"goes through to the rim at 2\.5 bar with \d+ kgf", told)
+    published = re.sub(r"\d+ N on average|none below \d+ N", "", told)
+    both = re.sub(r"\d+ N \([\d.]+( │ │ │ │ │ │ │ │ rear │)? kgf\)", "", published)
+    left = re.findall(r".{30}\d (?:N|MPa)\b(?! m²).{9}", re.sub(r"[│┃]", "", both))
+    assert [each for each in left if "kgf)" not in each and "casing at" not in each] == []
 
 
 def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
-    done = rimfea("compare", merlin, "--json", "--strike", "200kgf", "--tension", "100 LBF")
-    loading = json.loads(done.stdout)["loading"]
+    words = ["analyse", merlin, "--slice", "--json", "--strike", "200kgf", "--tension", "100 LBF"]
+    loading = json.loads(rimfea(*words).stdout)["loading"]
     assert loading["strike_N"] == pytest.approx(1961.33)
     assert loading["tension_N"] == pytest.approx(444.822, rel=1e-5)
 
@@ -164,7 +229,7 @@ def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
         (["--strike", "1e400"], "'1e400': give a number"),
         (["--strike", "2,000"], "'2,000': give a number"),
         (["--tension", "100kg"], "'100kg': give a number with N, kgf, lbf"),
-        (["--tension", "1e-300"], "from 1 to 1000000 N"),
+        (["--tension", "1e-300"], "from 100 to 2500 N"),
         (["--patch", "0"], "0: allowed 0.1 to 1000 mm"),
         (["--patch", "nan"], "nan: allowed 0.1 to 1000 mm"),
         (["--patch", "3000"], "3000: allowed 0.1 to 1000 mm"),
@@ -172,12 +237,20 @@ def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
         (["--angle", "90"], "90 deg: allowed -75 to 75"),
         (["--angle", "nan"], "nan deg: allowed -75 to 75"),
         (["--tension", "-1000"], "'-1000': give a number with N, kgf, lbf"),
-        (["--pressure", "0"], "from 0.01 to 10 MPa"),
+        (["--pressure", "0"], "from 0.03 to 1.2 MPa"),
+        (["--pressure", "12.1bar"], "from 0.03 to 1.2 MPa"),
         (["--pressure", "nan"], "'nan': give a number with MPa, bar, kPa, psi"),
         (["--pressure", "2500N"], "'2500N': give a number with MPa, bar, kPa, psi"),
         (["--tyre", "0"], "0: allowed 0.1 to 1000 mm"),
         (["--tyre", "inf"], "inf: allowed 0.1 to 1000 mm"),
-        (["--wheel-load", "0"], "from 1 to 1000000 N"),
+        (["--tyre", "9"], "tyre_width_mm = 9 mm: is out of range; allowed: 15 to 130 mm"),
+        (["--with", "rider_kg=900"], "rider_kg = 900 kg: is out of range; allowed: 20 to 250 kg"),
+        (["--with", "ridder_kg=90"], "did you mean rider_kg"),
+        (["--with", "rider_kg"], "'rider_kg'; write key=value"),
+        (["--with", "rider_kg=heavy"], "rider_kg = 'heavy'"),
+        (["--setup", "gravl"], "did you mean gravel"),
+        (["--setup", "gone.toml"], "gone.toml: there is no such file"),
+        (["--wheel", "middle"], "'middle' is not one of 'front', 'rear'"),
         (["--force-unit", "stone"], "'stone' is not one of 'N', 'kgf', 'lbf'"),
     ],
 )
@@ -188,23 +261,52 @@ def test_a_load_that_cannot_be_is_refused(rimfea, merlin, words, told):
 
 
 def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
+    words = ["analyse", merlin, "--wheel", "rear", "--json", "--strike"]
     used = [
-        json.loads(rimfea("compare", merlin, "--json", "--strike", force).stdout)["rims"][0][
-            "cases"
-        ][0]["walls"][0]["first_yield"]
+        json.loads(rimfea(*words, force).stdout)["rims"][0]["cases"][0]["walls"][0]["first_yield"]
         for force in ("1000N", "2000N")
     ]
     assert used[1] == pytest.approx(2 * used[0], rel=1e-9)
 
 
-def test_tyre_pressure_width_and_wheel_load_are_read_in_the_units_they_are_given_in(rimfea, merlin):
-    words = ["--pressure", "36psi", "--tyre", "47", "--wheel-load", "70kgf"]
-    loading = json.loads(rimfea("compare", merlin, "--json", *words).stdout)["loading"]
+def test_tyre_pressure_and_width_are_read_in_the_units_they_are_given_in(rimfea, merlin):
+    words = ["analyse", merlin, "--slice", "--json"]
+    told = rimfea(*words, "--pressure", "36psi", "--tyre", "47").stdout
+    loading = json.loads(told)["loading"]
     assert loading["pressure_MPa"] == pytest.approx(0.248211, rel=1e-5)
     assert loading["tyre_width_mm"] == 47
-    assert loading["wheel_N"] == pytest.approx(686.4655)
-    bar = rimfea("compare", merlin, "--json", "--pressure", "2.5bar").stdout
-    assert json.loads(bar)["loading"]["pressure_MPa"] == pytest.approx(0.25, rel=1e-12)
+    for bar in (2.5, 0.3, 12.0):  # all that a set-up allows
+        told = rimfea(*words, "--pressure", f"{bar}bar").stdout
+        assert json.loads(told)["loading"]["pressure_MPa"] == pytest.approx(bar / 10, rel=1e-12)
+
+
+def test_options_allow_what_a_set_up_allows():
+    for limits, key, inside in (
+        (TENSIONS_N, "rear_tension_N", 1.0), (AIR_MPA, "front_pressure_bar", 10.0),
+    ):  # fmt: skip
+        field = BY_KEY[key]
+        assert [inside * each for each in limits] == pytest.approx([field.low, field.high])
+
+
+@pytest.mark.parametrize(("end", "share"), [("front", 0.35), ("rear", 0.65)])
+def test_a_wheel_bears_its_share_of_the_set_up_as_changed(rimfea, merlin, end, share):
+    words = ["analyse", merlin, "--slice", "--json", "--wheel", end, "--setup", "cargo"]
+    loading = json.loads(rimfea(*words, "--with", "rider_kg=60").stdout)["loading"]
+    assert loading["wheel_N"] == pytest.approx(share * (60 + 35 + 80) * 9.80665)
+    assert loading["tyre_width_mm"] == 55
+
+
+def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, merlin, tmp_path):
+    own = tmp_path / "bog.toml"
+    own.write_text("name = 'bog'\nrider_kg = 70\nrear_pressure_bar = 1.9\nluggage_kg = 3\n")
+    words = ["analyse", merlin, "--wheel", "rear", "--json", "--setup", own]
+    data = json.loads(rimfea(*words, "--with", "luggage_kg=9", "--with", "drop_mm=40").stdout)
+    (ride,) = data["rides"]
+    setup = ride["setup"]
+    assert (setup["name"], setup["rider_kg"], setup["luggage_kg"]) == ("bog", 70, 9)
+    assert (setup["drop_mm"], setup["rear_pressure_bar"]) == (40, 1.9)
+    stronger = json.loads(rimfea(*words, "--pressure", "3bar").stdout)["rides"][0]["setup"]
+    assert stronger["rear_pressure_bar"] == pytest.approx(3.0)
 
 
 def test_the_wheel_is_built_as_told(rimfea, merlin):
@@ -212,16 +314,20 @@ def test_the_wheel_is_built_as_told(rimfea, merlin):
             "right_mm": 18.0, "left_mm": 37.5, "tension_N": 1200.0, "count": 28}  # fmt: skip
     words = ["--crossings", "1", "--spoke-end", "2.3", "--spoke-middle", "2.0", "--flange", "45"]
     words += ["--right", "18", "--left", "37.5", "--tension", "1200N"]
+    words += ["--wheel", "rear"]
     rim = json.loads(rimfea("analyse", merlin, "--json", *words).stdout)["rims"][0]
     assert {key: rim["lacing"][key] for key in told} == told
 
 
 def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
-    stiff = [
-        json.loads(rimfea("analyse", merlin, "--json", *words).stdout)["rims"][0]["wheel"]
-        for words in ([], ["--right", "18"])
-    ]
-    assert stiff[1]["lateral_N_mm"] < 0.9 * stiff[0]["lateral_N_mm"]
+    """Dished by an option, and as the set-up's hub is."""
+    words = ["analyse", merlin, "--wheel", "rear", "--json"]
+    even, dished, hub = (
+        json.loads(rimfea(*words, *more).stdout)["rims"][0]["wheel"]["lateral_N_mm"]
+        for more in ([], ["--right", "18"], ["--with", "rear_right_mm=18"])
+    )
+    assert dished < 0.9 * even
+    assert hub == pytest.approx(dished)
 
 
 @pytest.mark.parametrize(
@@ -248,7 +354,7 @@ def test_a_wheel_that_cannot_be_is_refused(rimfea, merlin, words, told):
 @pytest.mark.parametrize("count", [30, 10])
 def test_a_count_that_allows_no_crossings_is_laced_radially_or_refused(rimfea, sheet, count):
     path = sheet(spoke_count=str(count))
-    done = rimfea("analyse", path, "--json")
+    done = rimfea("analyse", path, "--wheel", "rear", "--json")
     assert json.loads(done.stdout)["rims"][0]["lacing"]["crossings"] == 0
     done = rimfea("analyse", path, "--crossings", "1")
     assert (done.exit_code, done.stdout) == (2, "")
@@ -256,25 +362,29 @@ def test_a_count_that_allows_no_crossings_is_laced_radially_or_refused(rimfea, s
 
 
 def test_a_tension_beyond_buckling_is_told_instead_of_a_verdict(rimfea, wheatear):
-    done = rimfea("analyse", wheatear, "--tension", "3000")
-    told = " ".join(done.stdout.split())
-    assert re.match(r"wheatear: The rim buckles sideways from \d+ N a spoke: at 3000 N", told)
-    assert "governs" not in told
+    words = [wheatear, "--tension", "2000", "--wheel", "rear"]
+    told = " ".join(rimfea("analyse", *words).stdout.split())
+    assert re.match(r"wheatear: The rim buckles sideways from \d+ N a spoke: at 2000 N", told)
+    for never in ("governs", "Ladder", "tension:", "suffers"):
+        assert never not in told
     assert told.endswith(CAUTION)
-    side = " ".join(rimfea("compare", wheatear, "--tension", "3000").stdout.split())
+    side = " ".join(rimfea("compare", *words).stdout.split())
     assert "│ wheatear │ the rim buckles │ the rim buckles │ the rim buckles │" in side
 
 
 def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
-    tight = rimfea("compare", wheatear).stdout
+    words = ["analyse", wheatear, "--wheel", "rear"]
+    tight = " ".join(rimfea(*words).stdout.split())
     assert "WARNING: the rim buckles sideways at" in tight
-    loose = rimfea("compare", wheatear, "--tension", "150", "--wheel-load", "900").stdout
+    assert "Rear tension: WARNING: the target, 700 N (71.4 kgf), is above the window" in tight
+    loose = " ".join(rimfea(*words, "--tension", "150", "--with", "rider_kg=150").stdout.split())
     assert "WARNING: a spoke goes slack under the wheel load" in loose
     assert "WARNING: the rim buckles" not in loose
+    assert re.search(r"Rear tension: WARNING: .*no spoke slack at 2× the load", loose)
 
 
 def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, wheatear):
-    words = ["analyse", wheatear, "--pressure", "10MPa"]
+    words = ["analyse", wheatear, "--pressure", "12bar", "--wheel", "rear"]
     told = " ".join(rimfea(*words).stdout.split())
     assert re.search(r"it yields under spoke tension and tyre pressure alone", told)
     assert "nan" not in told
@@ -285,11 +395,16 @@ def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, whe
 
 
 def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
-    plain, walls = (rimfea("analyse", merlin, *words).stdout for words in ([], ["--walls"]))
+    plain, details = (
+        rimfea("analyse", merlin, "--wheel", "rear", *words).stdout for words in ([], ["--details"])
+    )
     for title in ("spoke tension, 1000 N in each spoke", "inflation, 0.250 MPa in a tyre"):
         assert title not in plain
-        assert title in walls
-    assert walls.count("felt mm") == 7
+        assert title in details
+    assert (plain.count("felt mm"), details.count("felt mm")) == (1, 7)
+    for title in ("Spokes and casing", "What would spare the spoke holes", "Section", "Evidence"):
+        assert title not in plain
+        assert title in details
 
 
 def test_a_slice_has_strikes_and_tension_but_no_wheel(rimfea, merlin):
@@ -351,10 +466,11 @@ def test_a_folder_without_sheets_is_told(rimfea, tmp_path):
 def test_a_folder_is_no_sheet(rimfea, tmp_path):
     done = rimfea("analyse", tmp_path)
     assert done.exit_code == 2
-    assert "is a directory, not a caliper sheet" in done.stderr
+    assert "is a directory, not a sheet" in done.stderr
 
 
 def test_a_name_is_printed_as_it_was_written(rimfea, sheet):
-    path = sheet(name="'[/bold] fell [red] :snowman:'")
-    for command in ("analyse", "compare", "inspect"):
-        assert rimfea(command, path).stdout.startswith("[/bold] fell [red] :snowman:: ")
+    name = "[/bold] fell [red] :snowman:"
+    path = sheet(name=f"'{name}'")
+    for words in (["analyse", "--wheel", "rear"], ["compare"], ["inspect"]):
+        assert rimfea(*words, path).stdout.startswith(f"{name}: ")

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -57,7 +58,7 @@ def test_the_version_is_told(rimfea):
     [
         (["analise"], "No such command 'analise'. Did you mean 'analyse'?"),
         (["compair"], "Did you mean 'compare'?"),
-        (["wheel"], "There are: new, inspect, analyse, compare."),
+        (["torque"], "There are: new, inspect, analyse, compare, "),
         (["compare", "--pictur", "x.png"], "Did you mean '--picture'?"),
         (["analyse", "x.toml", "--strik", "9"], "No such option '--strik'"),
     ],
@@ -116,9 +117,9 @@ def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, merlin, monkeypatch
 
 
 def test_control_c_stops_the_work_without_a_traceback(program, merlin):
-    done = program("compare", *[merlin] * 60, preexec_fn=_heed_control_c)
+    done = program("compare", *[merlin] * 60, preexec_fn=_heed_control_c, start_new_session=True)
     time.sleep(2.5)  # well into the work, which takes much longer than that
-    done.send_signal(signal.SIGINT)
+    os.killpg(done.pid, signal.SIGINT)  # a terminal tells all of the program's processes
     try:
         out, err = done.communicate(timeout=60)
     finally:

@@ -53,27 +53,27 @@ def strip(use=0.125, *, margin=2.0, hinge=0.05, mark=None):
 def test_the_headline_gives_the_limit_and_what_is_left():
     assert wear_headline(strip()) == (
         "at 6 bar the worn sidewall keeps a margin of 2 down to 0.75 mm; "
-        "measured 1.50 mm: 0.75 mm to wear"
+        "measured 1.50 mm: 0.75 mm more than that"
     )
 
 
 def test_the_headline_says_when_no_margin_is_left():
     assert wear_headline(strip(margin=9.0)) == (
-        "at 6 bar the sidewall has not a margin of 9 even now: measured 1.50 mm, nothing to wear"
+        "at 6 bar the sidewall has not a margin of 9 even now: measured 1.50 mm, it is done"
     )
 
 
 def test_the_headline_does_not_promise_what_was_not_looked_at():
     assert wear_headline(strip(use=0.01)) == (
         "at 6 bar the worn sidewall keeps a margin of 2 down to 0.60 mm, the thinnest looked at; "
-        "measured 1.50 mm: 0.90 mm to wear"
+        "measured 1.50 mm: 0.90 mm more than that"
     )
 
 
 def test_the_makers_mark_has_the_last_word():
     assert wear_headline(strip(mark=1.1)).endswith(
         "down to 0.75 mm, but the maker's wear mark is gone at 1.10 mm; "
-        "measured 1.50 mm: 0.40 mm to wear"
+        "measured 1.50 mm: 0.40 mm more than that"
     )
     assert wear_headline(strip(mark=0.7)) == wear_headline(strip())
 
@@ -81,7 +81,7 @@ def test_the_makers_mark_has_the_last_word():
 def test_a_limit_is_rounded_to_the_thicker_hundredth_and_agrees_with_what_is_left():
     told = wear_headline(strip(use=0.1251))  # 0.7503 mm
     assert "down to 0.76 mm" in told
-    assert told.endswith("0.74 mm to wear")
+    assert told.endswith("0.74 mm more than that")
     assert rounded_up(0.75) == 0.75
     assert rounded_up(0.29 + 1e-12) == 0.29
 

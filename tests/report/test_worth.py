@@ -39,7 +39,7 @@ def found():
 def test_the_next_gram_goes_where_it_buys_most_and_is_saved_where_it_buys_least(found):
     told = worth_headline(found)
     assert told.startswith("dunlin: the next gram is best spent at the sidewall, +18 N")
-    assert "best saved at the hook lip, +1.5 N." in told
+    assert "one less at the hook lip costs least: +1.5 N." in told
 
 
 def test_a_saving_that_squeezes_the_casing_harder_says_so(found):
