@@ -166,7 +166,7 @@ def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterato
     if rides:
         yield ridden.wheels_table(rides, units)
         spared = reinforcements(analysis, wheel_load(analysis.loading))
-        yield ridden.reinforcement_table(spared)
+        yield ridden.reinforcement_table(spared, units)
         yield rows.wheel_table(analysis, units)
     yield rows.section_table(analysis)
     yield rows.evidence_table(analysis)

@@ -21,7 +21,9 @@ COMMANDS = {
     "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",
     "reconcile": "Scale what nobody measured until the drawn mass is the weighed one.",
+    "report": "One rim or several as a page to keep, print or send (.html, .pdf).",
     "page": "A local page with sliders: drag a wall and see what it does.",
+    "design": "The lightest walls that keep the strength, or the strongest at a mass.",
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
 }
 BAD_INPUT = 2

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+USUAL = "gravel"  # the set-up of the other commands where none is named
+
 
 @click.command("page")
 @click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
@@ -20,6 +22,11 @@ def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
     from rimfea.web.bench import bench
     from rimfea.web.server import serve
 
-    on = bench(read_sheets(sheets or (demo_folder(),)), [read_setup(name) for name in setup_names()])
-    serve(on, lambda address: click.echo(f"{address}  (Ctrl-C ends it)"), port=port, opened=not no_browser)
+    usual_first = sorted(setup_names(), key=lambda name: name != USUAL)
+    on = bench(read_sheets(sheets or (demo_folder(),)), [read_setup(name) for name in usual_first])
+
+    def announce(address: str) -> None:
+        click.echo(f"{address}  (Ctrl-C ends it)")
+
+    serve(on, announce, port=port, opened=not no_browser)
     click.echo("ended")

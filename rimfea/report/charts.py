@@ -9,8 +9,10 @@ from matplotlib.axes import Axes
 from matplotlib.projections.polar import PolarAxes
 
 from rimfea.elastic.ring_field import RingField
-from rimfea.report.palette import FAINT, INK, PAPER, wall_colour
+from rimfea.report.look import is_small
+from rimfea.report.palette import FAINT, INK, wall_colour
 from rimfea.report.rows import MAIN_CASES
+from rimfea.report.wheel_drawing import lowest_node, rounded_down
 from rimfea.report.words import Units, load_words
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
@@ -52,10 +54,12 @@ def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) ->
     worst = [wall.wall for wall in answer.verdict.walls[:3]]
     for name, dashes in zip(worst, ("-", "--", ":"), strict=True):
         stress = around.stress_MPa[around.names.index(name)][near] * unit
+        axes.plot(along, stress, color=INK, linewidth=3.0, alpha=0.35)
         axes.plot(along, stress, dashes, color=wall_colour(name), linewidth=2.2, label=name)
     felt = answer.verdict.governing.reach_mm
     axes.axvspan(-felt / 2, felt / 2, color=FAINT, alpha=0.18, linewidth=0)
-    axes.set_xlabel(f"along the rim from the load, mm (shaded: {felt:.0f} mm above half)")
+    breath = "\n" if is_small(axes) else " "
+    axes.set_xlabel(f"along the rim from the load, mm{breath}(shaded: {felt:.0f} mm above half)")
     axes.set_ylabel(f"von Mises stress of the load alone, {units.pressure}")
     axes.set_ylim(bottom=0)
     axes.legend(frameon=False)
@@ -65,15 +69,11 @@ def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) ->
 def draw_deflection(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     """The rim's mid-line seen from the right, its radial deflection exaggerated."""
     theta = np.linspace(-np.pi, np.pi, 361)
-    mesh, radius = analysis.mesh, analysis.sheet.seat_radius_mm
-    lowest = int(
-        np.argmin(np.abs(mesh.nodes[:, 0]) + 10 * (mesh.nodes[:, 1] - mesh.nodes[:, 1].min()))
-    )
+    radius = analysis.sheet.seat_radius_mm
     if not isinstance(answer.field, RingField):
         return
-    radial = answer.field.path(lowest, theta)[:, 1]
-    size = 10.0 ** np.floor(np.log10(0.25 * radius / np.abs(radial).max()))
-    size *= int(0.25 * radius / np.abs(radial).max() / size)
+    radial = answer.field.path(lowest_node(analysis), theta)[:, 1]
+    size = rounded_down(0.25 * radius / float(np.abs(radial).max()))
     axes.plot(theta, np.full_like(theta, radius), color=FAINT, linewidth=1.0)
     axes.plot(theta, radius + size * radial, color=INK, linewidth=2.0)
     if isinstance(axes, PolarAxes):
@@ -81,7 +81,7 @@ def draw_deflection(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     axes.set_ylim(0, 1.05 * (radius + size * max(radial.max(), 0.0)))
     axes.set_axis_off()
     moved = np.abs(radial).max()
-    axes.set_title(f"deflection × {size:.0f}; most {moved:.2f} mm", color=INK, fontsize=10)
+    axes.set_title(f"deflection × {size:.0f}; most {moved:.2f} mm", color=INK)
 
 
 def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
@@ -101,8 +101,8 @@ def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
             label=answers[0].name,
             color=TONES[k],
             hatch=HATCHES[k],
-            edgecolor=PAPER,
-            linewidth=0.4,
+            edgecolor=INK,
+            linewidth=0.6,
         )
     axes.set_ylabel(f"load at first yield, {units.force}")
     axes.set_xticks(rank, [plain(each.sheet.name) for each in analyses], color=INK)
@@ -111,9 +111,15 @@ def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
 
 
 def quiet(axes: Axes) -> None:
-    """Axes without a frame above and to the right."""
+    """Axes without a frame above and to the right, the rest in ink."""
     axes.spines[["top", "right"]].set_visible(False)
+    axes.spines[["bottom", "left"]].set_color(INK)
     axes.tick_params(colors=INK)
+    for label in (axes.xaxis.label, axes.yaxis.label):
+        label.set_color(INK)
+    legend = axes.get_legend()
+    for text in legend.get_texts() if legend else ():
+        text.set_color(INK)
 
 
 def plain(text: str) -> str:

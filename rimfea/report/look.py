@@ -19,7 +19,7 @@ from matplotlib.patches import Patch
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Annotation, Text
 
-from rimfea.report.palette import DARK, INK, LIGHT, PAPER
+from rimfea.report.palette import DARK, HALO_WIDTH, INK, LIGHT, PAPER
 
 
 class Size(StrEnum):
@@ -41,12 +41,7 @@ SIZES: Mapping[Size, tuple[float, float, float]] = MappingProxyType(
     }
 )
 SLIDE_DPI = 300  # 1920 by 1080 pixels
-INKED: Mapping[str, Any] = MappingProxyType(
-    {
-        name: INK
-        for name in ("text.color", "axes.labelcolor", "axes.edgecolor", "xtick.color", "ytick.color")
-    }
-)
+INKED = ("text.color", "axes.labelcolor", "axes.edgecolor", "xtick.color", "ytick.color")
 DARKER: Mapping[str, str] = MappingProxyType(
     {LIGHT.paper: DARK.paper, LIGHT.ink: DARK.ink, LIGHT.faint: DARK.faint, "#000000": DARK.ink}
 )
@@ -61,7 +56,8 @@ def shown(
     Raises ValueError for a size that there is not.
     """
     width, height, points = SIZES[Size(size)]
-    with rc_context({**INKED, "font.size": points}):
+    settings: dict[Any, Any] = {**dict.fromkeys(INKED, INK), "font.size": points}
+    with rc_context(settings):
         dpi = SLIDE_DPI if size == Size.SLIDE else None
         figure = Figure((width, height), dpi=dpi, layout="constrained", facecolor=PAPER)
         draw(figure.subplots())
@@ -88,20 +84,22 @@ def _darken(artist: Artist) -> None:
             artist.set_markeredgecolor(_dark(artist.get_markeredgecolor()))
         case Text():
             artist.set_color(_dark(artist.get_color()))
-            parts = [artist.get_bbox_patch()]
-            parts += [artist.arrow_patch] if isinstance(artist, Annotation) else []
-            for part in filter(None, parts):
-                _darken(part)
+            arrow = artist.arrow_patch if isinstance(artist, Annotation) else None
+            for part in (artist.get_bbox_patch(), arrow):
+                if part is not None:
+                    _darken(part)
         case Patch():
             artist.set_facecolor(_dark(artist.get_facecolor()))
             artist.set_edgecolor(_dark(artist.get_edgecolor()))
         case Collection():
             if artist.get_array() is None:
-                artist.set_facecolor([_dark(each) for each in np.atleast_2d(artist.get_facecolor())])
+                artist.set_facecolor(
+                    [_dark(each) for each in np.atleast_2d(artist.get_facecolor())]
+                )
             artist.set_edgecolor([_dark(each) for each in np.atleast_2d(artist.get_edgecolor())])
-    for effect in artist.get_path_effects():
+    for effect in artist.get_path_effects() or ():
         if isinstance(effect, withStroke):
-            artist.set_path_effects([withStroke(linewidth=4.5, foreground=DARK.paper)])
+            artist.set_path_effects([withStroke(linewidth=HALO_WIDTH, foreground=DARK.paper)])
 
 
 def _dark(colour: Any) -> Any:  # noqa: ANN401 -- whatever matplotlib takes for a colour
@@ -119,5 +117,3 @@ def is_small(axes: Axes) -> bool:
     """Whether there is room for the most needful words only."""
     figure = axes.get_figure(root=True)
     return figure is not None and figure.get_figwidth() < 1.5 * SIZES[Size.SMALL][0]
-
-

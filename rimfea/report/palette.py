@@ -30,6 +30,7 @@ LIGHT = Look(paper="#ffffff", ink="#22303a", faint="#66737b")
 DARK = Look(paper="#161c21", ink="#e6eaec", faint="#9aa6ad")
 # Everything is drawn in the light look; rimfea.report.look turns a finished picture dark.
 PAPER, INK, FAINT = LIGHT.paper, LIGHT.ink, LIGHT.faint
+HALO_WIDTH = 4.5  # of the paper around words and marks that lie on metal
 MORE, LESS = "#0072b2", "#d55e00"  # what a load adds and takes, told by a sign as well
 
 WALL_COLOURS: Mapping[str, str] = MappingProxyType(

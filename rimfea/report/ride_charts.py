@@ -10,7 +10,8 @@ from matplotlib.axes import Axes
 
 from rimfea.arrays import Floats
 from rimfea.report.charts import plain, quiet
-from rimfea.report.palette import FAINT, INK, PAPER
+from rimfea.report.look import is_small
+from rimfea.report.palette import FAINT, INK, LESS, PAPER
 from rimfea.report.rides import USE_CONDITIONS, USE_SOURCE, in_both, largest_tension
 from rimfea.report.words import Units
 from rimfea.study.ride import Ride
@@ -18,12 +19,15 @@ from rimfea.units import to_unit
 
 RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
+BOX = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5}
 GAP = 0.055  # of the height between two lines of text
+BRIEF = {"flat": "flat", "casing": "casing", "yield": "yields", "dent": "dent"}
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
 
 def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
     """A ladder a wheel, a rung an event, its height the drop that brings it."""
+    small = is_small(axes)
     top = 1.15 * max(drop for ride in rides for drop in _drops(ride)) or 1.0
     for k, ride in enumerate(rides):
         rungs = ride.ladder.rungs
@@ -34,19 +38,28 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
         for rung, height, text in zip(rungs, heights, texts, strict=True):
             axes.plot([k - RAIL, k + RAIL], [height] * 2, color=INK, linewidth=3)
             axes.plot([k + RAIL, k + RAIL + 0.05], [height, text], color=FAINT, linewidth=0.8)
-            told = f"{rung.event}, {height:.0f} mm"
-            axes.text(k + RAIL + 0.07, text, told, va="center", color=INK, fontsize=8)
-        axes.plot(k, ride.blow.drop_mm, "v", color="#d55e00", markersize=9, zorder=3)
-    axes.plot([], [], "v", color="#d55e00", label="the set-up's own blow")
+            event = _brief(rung.event) if small else rung.event
+            told = f"{event}, {height:.0f} mm"
+            axes.text(
+                k + RAIL + 0.07, text, told, va="center", color=INK, fontsize="small", bbox=BOX
+            )
+        axes.plot(k, ride.blow.drop_mm, "v", color=LESS, markersize=9, zorder=3)
+    axes.plot([], [], "v", color=LESS, label="the set-up's own blow")
     for height, name in USE_CONDITIONS.items():
         if height < top:
             told = f"{name}: {USE_SOURCE}"
             axes.axhline(height, color=FAINT, linestyle=":", linewidth=1.2, label=told)
     axes.set_xlim(-0.2, len(rides) - 0.05)
     axes.set_ylim(0, top)
-    axes.set_xticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
+    axes.set_xticks(range(len(rides)), [_name(ride, axes) for ride in rides], color=INK)
     axes.set_ylabel("drop, mm")
-    axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2, fontsize=9)
+    axes.legend(
+        frameon=False,
+        loc="lower center",
+        bbox_to_anchor=(0.5, 1.0),
+        ncols=1 if small else 2,
+        fontsize="small",
+    )
     quiet(axes)
 
 
@@ -68,15 +81,15 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
                 ha="left" if force < most / 2 else "right",
                 va="top" if under else "bottom",
                 color=INK,
-                fontsize=8,
+                fontsize="small",
             )
         axes.plot(window.target_N * unit, k, "o", color=PAPER, mec=INK, mew=2, markersize=11)
     axes.plot([], [], "o", color=PAPER, mec=INK, mew=2, label="target")
     axes.set_xlim(0, most)
     axes.set_ylim(len(rides) - 0.45, -0.55)
-    axes.set_yticks(range(len(rides)), [plain(ride.name) for ride in rides], color=INK)
+    axes.set_yticks(range(len(rides)), [_name(ride, axes) for ride in rides], color=INK)
     axes.set_xlabel(f"spoke tension of the tighter side, {units.force}")
-    axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), fontsize=9)
+    axes.legend(frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0), fontsize="small")
     quiet(axes)
 
 
@@ -92,6 +105,15 @@ def _spread(heights: Floats, gap: float) -> Floats:
     for k in range(1, len(apart)):
         apart[k] = max(apart[k], apart[k - 1] + gap)
     return np.asarray(apart - min((apart - heights).mean(), apart[0] - gap / 2))
+
+
+def _name(ride: Ride, axes: Axes) -> str:
+    return str(ride.end) if is_small(axes) else plain(ride.name)
+
+
+def _brief(event: str) -> str:
+    """An event of the ladder in a word."""
+    return next((word for word, key in BRIEF.items() if key in event), event)
 
 
 def _short(reason: str) -> str:

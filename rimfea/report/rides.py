@@ -176,9 +176,9 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
     rows = tuple(
         (
             ride.name,
-            in_both(ride.window.lowest.tension_N),
-            in_both(ride.window.highest.tension_N),
-            in_both(ride.window.target_N),
+            units.in_force(ride.window.lowest.tension_N),
+            units.in_force(ride.window.highest.tension_N),
+            units.in_force(ride.window.target_N),
             units.in_pressure(ride.seat.edge_MPa),
             f"{100 * ride.seat.fatigue:.0f} %",
             units.in_pressure(ride.squeeze.peak_MPa),
@@ -199,7 +199,7 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
     return Table("Spokes and casing", head, rows)
 
 
-def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
+def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
     """What a thicker seat or a washer buys at the spoke hole, and what it weighs."""
     rows = tuple(
         (
@@ -207,7 +207,7 @@ def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
             f"{each.mass_g:+.1f} g",
             f"{100 * each.before.fatigue:.0f} % to {100 * each.after.fatigue:.0f} %",
             f"{figures(each.life_factor, 2)} ×",
-            f"{each.edge_MPa_per_g:.1f} MPa/g",
+            f"{units.in_pressure(each.edge_MPa_per_g)}/g",
         )
         for each in found
     )

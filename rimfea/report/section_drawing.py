@@ -19,12 +19,12 @@ from rimfea.geometry.chords import stations
 from rimfea.geometry.ring import cut_every, subdivided
 from rimfea.mesh.mesh import Mesh
 from rimfea.profile.walls import Wall
-from rimfea.report.palette import FAINT, INK, PAPER, STRESS, wall_colour
+from rimfea.report.palette import FAINT, HALO_WIDTH, INK, PAPER, STRESS, wall_colour
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 
-HALO = (withStroke(linewidth=4.5, foreground=PAPER),)
+HALO = (withStroke(linewidth=HALO_WIDTH, foreground=PAPER),)
 MIDDLE = (Wall.TYRE_WELL, Wall.SPOKE_BED, Wall.NIPPLE_SEAT)
 LINE = 1.5  # mm of paper that a line of text takes
 ROW = 1.9  # the same between the hooks, where letters are larger
@@ -104,9 +104,9 @@ def _closed(ring: Floats) -> Floats:
     return np.vstack([ring, ring[:1]])
 
 
-def draw_outline(axes: Axes, analysis: Analysis) -> None:
+def draw_outline(axes: Axes, analysis: Analysis, colour: str = INK) -> None:
     """The faces of the section as lines."""
-    axes.add_patch(PathPatch(_path(analysis), facecolor="none", edgecolor=INK, linewidth=0.8))
+    axes.add_patch(PathPatch(_path(analysis), facecolor="none", edgecolor=colour, linewidth=0.8))
 
 
 def mark(axes: Axes, wall: WallStress, colour: str) -> Floats:
@@ -135,7 +135,6 @@ def mark_both(axes: Axes, first: WallStress, then: WallStress) -> None:
             color=colour,
             ha="center",
             va="center",
-            fontsize=11,
             path_effects=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.8},
             zorder=7,
@@ -172,7 +171,6 @@ def _name(axes: Axes, name: str, spot: Floats, place: tuple[float, float], side:
         (spot[0], spot[1]),
         xytext=place,
         color=INK,
-        fontsize=10,
         va="center",
         ha=side,
         arrowprops=leader,
@@ -193,10 +191,12 @@ def draw_dimensions(axes: Axes, analysis: Analysis) -> None:
     top = sheet.hook_height_mm
     half, left = sheet.inner_width_mm / 2, -sheet.outer_width_mm / 2
     bottom = top - sheet.overall_depth_mm
-    _dimension(axes, (-half, top + 1.6), (half, top + 1.6), f"{sheet.inner_width_mm:g}")
-    _dimension(axes, (left - 1.6, bottom), (left - 1.6, top), f"{sheet.overall_depth_mm:g}")
+    _dimension(axes, (-half, top + 1.6), (half, top + 1.6), f"{round(sheet.inner_width_mm, 2):g}")
+    _dimension(
+        axes, (left - 1.6, bottom), (left - 1.6, top), f"{round(sheet.overall_depth_mm, 2):g}"
+    )
     inside = -half + 1.2
-    _dimension(axes, (inside, 0.0), (inside, top), f"{sheet.hook_height_mm:g}")
+    _dimension(axes, (inside, 0.0), (inside, top), f"{round(sheet.hook_height_mm, 2):g}")
     axes.set_ylim(bottom - 3.0, top + 3.0)
     axes.set_xlim(left - 4.5, -left + 7.5)
 
@@ -214,6 +214,6 @@ def _dimension(axes: Axes, start: tuple[float, float], end: tuple[float, float],
         ha="center",
         va="center",
         color=INK,
-        fontsize=9,
+        fontsize="small",
         bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 1.0},
     )

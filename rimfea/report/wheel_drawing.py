@@ -8,8 +8,7 @@ from matplotlib.collections import LineCollection
 
 from rimfea.elastic.loads import WheelLoad
 from rimfea.elastic.ring_field import RingField
-from rimfea.report.look import is_small
-from rimfea.report.palette import FAINT, INK, LESS, MORE
+from rimfea.report.palette import FAINT, INK, LESS, MORE, PAPER
 from rimfea.report.section_drawing import draw_outline, mark
 from rimfea.report.words import Units
 from rimfea.study.analysis import Analysis
@@ -19,6 +18,8 @@ from rimfea.units import to_unit
 SHOWN_MM = 2.5  # the largest deflection of a section, on its drawing
 SHOWN_SHARE = 0.14  # the same of a wheel, of its radius
 TOLD_SHARE = 0.04  # changes of tension below this share of the largest are not told
+
+NUMBERS = (0.86, 0.73)  # how far out they stand, in turn, so that none touches the next
 
 
 def draw_moved(axes: Axes, analysis: Analysis, answer: Answer) -> None:
@@ -30,10 +31,12 @@ def draw_moved(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     factor = 1 / use if 0 < use < np.inf else 1.0
     moved = factor * answer.displacement()[:, :2]
     most = float(np.linalg.norm(moved, axis=1).max())
-    times = _round(SHOWN_MM / most)
+    times = rounded_down(SHOWN_MM / most)
     draw_outline(axes, analysis, FAINT)
     sides = mesh.sides[:, [0, 2, 1]]
-    axes.add_collection(LineCollection((mesh.nodes + times * moved)[sides], colors=INK, lw=1.6))
+    axes.add_collection(
+        LineCollection((mesh.nodes + times * moved)[sides], colors=INK, lw=1.6, capstyle="round")
+    )
     mark(axes, wall, FAINT)
     axes.set_title(f"at first yield, moved × {times:g}; most {most:.2f} mm", color=INK)
 
@@ -51,7 +54,7 @@ def draw_wheel(axes: Axes, analysis: Analysis, units: Units) -> None:
     theta = np.linspace(-np.pi, np.pi, 721)
     share = analysis.loading.wheel_N / answer.load
     radial = share * answer.field.path(lowest_node(analysis), theta)[:, 1]
-    times = _round(SHOWN_SHARE * radius / float(np.abs(radial).max()))
+    times = rounded_down(SHOWN_SHARE * radius / float(np.abs(radial).max()))
     axes.plot(*_place(radius, theta), color=FAINT, linewidth=1.0)
     axes.plot(*_place(radius + times * radial, theta), color=INK, linewidth=2.2)
     _draw_spokes(axes, answer.field, wheel.tension_change_N * to_unit(1.0, units.force))
@@ -91,13 +94,12 @@ def _draw_spokes(axes: Axes, field: RingField, change: np.ndarray) -> None:
             linewidths=0.6 + 3.4 * np.abs(change) / most,
         )
     )
-    least = (5 if is_small(axes) else 1) * TOLD_SHARE * most
-    for angle, value in zip(spokes.angle, change, strict=True):
-        if abs(value) >= least:
-            x, y = _place(np.array(0.83 * radius), angle)
+    for k, (angle, value) in enumerate(zip(spokes.angle, change, strict=True)):
+        if abs(value) >= TOLD_SHARE * most:
+            x, y = _place(np.array(NUMBERS[k % 2] * radius), angle)
             told = axes.text(x, y, f"{value:+.0f}", ha="center", va="center", color=INK)
             told.set_fontsize("small")
-            told.set_bbox({"facecolor": "#ffffff", "edgecolor": "none", "pad": 0.6})
+            told.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.6})
 
 
 def _place(radius: np.ndarray, theta: np.ndarray) -> np.ndarray:
@@ -105,7 +107,7 @@ def _place(radius: np.ndarray, theta: np.ndarray) -> np.ndarray:
     return np.stack([radius * np.sin(theta), -radius * np.cos(theta)])
 
 
-def _round(times: float) -> float:
+def rounded_down(times: float) -> float:
     """A factor of exaggeration with one figure, not above the one asked for."""
     size = 10.0 ** np.floor(np.log10(times))
     return float(np.floor(times / size) * size)

@@ -26,7 +26,7 @@ from rimfea.study.variant import Variants
 DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
 KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
-MOST_TRIALS = 12  # on one mesh
+MOST_TRIALS = 10  # on one mesh
 ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
 WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
 PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
@@ -115,8 +115,8 @@ class Place:
         """The walls (k,), to the digits of a drawing, that are best by the slopes, none further
         from here than the reach.
 
-        Of steps d, the least gain t and shortfalls s ≥ 0: the most of t − penalty · Σ s, where
-        t ≤ gains + slopes · d and 0 ≤ margins + slopes · d + s.
+        Of steps d, the least gain t and the worst shortfall s ≥ 0: the most of t − penalty · s,
+        where t ≤ gains + slopes · d and 0 ≤ margins + slopes · d + s.
         """
         gains, margins, left_out = self.slopes
         held = np.array([key in left_out for key in self.keys])
@@ -124,15 +124,15 @@ class Place:
         high = np.where(held, 0.0, np.clip(bounds.high - self.at_mm, 0.0, reach_mm))
         g, m = len(self.gains), len(self.margins)
         found = linprog(
-            np.concatenate([np.zeros(len(self.keys)), [-1.0], np.full(m, PENALTY)]),
+            np.concatenate([np.zeros(len(self.keys)), [-1.0, PENALTY]]),
             A_ub=np.block(
                 [
-                    [-gains.T, np.ones((g, 1)), np.zeros((g, m))],
-                    [-margins.T, np.zeros((m, 1)), -np.eye(m)],
+                    [-gains.T, np.ones((g, 1)), np.zeros((g, 1))],
+                    [-margins.T, np.zeros((m, 1)), -np.ones((m, 1))],
                 ]
             ),
             b_ub=np.concatenate([self.gains, self.margins]),
-            bounds=[*zip(low, high, strict=True), (None, None), *[(0.0, None)] * m],
+            bounds=[*zip(low, high, strict=True), (None, None), (0.0, None)],
         )
         if found.x is None:  # standing still is a solution
             raise SolveError(f"no step was found: {found.message}")
@@ -181,13 +181,13 @@ class Search:
 
 
 def climbed(search: Search) -> Search:
-    """Steps up the merit on one mesh until none is worth it, or trials run out."""
+    """Steps up the merit on one mesh until none is worth it or can be drawn, or trials run out."""
     search = replace(search, reach_mm=FIRST_REACH_MM, ended=False)
     for _ in range(MOST_TRIALS):
         here = search.here
         asked = here.best_within(search.bounds, search.reach_mm)
         promised = here.foreseen(asked) - here.merit
-        if promised < ENOUGH:
+        if promised < ENOUGH or search.reach_mm < DIGIT_MM:
             return replace(search, ended=True)
         search = _tried(replace(search, trials=search.trials + 1), asked, promised)
     return search
@@ -229,9 +229,8 @@ def thickness(of: Near, keys: Iterable[str]) -> Floats:
 
 
 def merit_of(gains: Floats, margins: Floats) -> float:
-    """The least gain, less the penalty for margins that fall short."""
-    short = np.maximum(-margins - WITHIN, 0.0)
-    return float(gains.min() - PENALTY * short.sum())
+    """The least gain, less the penalty for the margin that falls short the furthest."""
+    return float(gains.min() - PENALTY * max(-margins.min() - WITHIN, 0.0))
 
 
 def _tightened(bounds: Bounds, here: Place, asked_mm: Floats) -> Bounds | None:

@@ -37,7 +37,7 @@ from rimfea.study.sensitivity import dimensions
 
 THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
 LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
-MOST_MESHES = 4
+MOST_MESHES = 3
 DRAWN_NOT_MEASURED = "designed, not measured"
 ROUND_OFF = 1e-6
 LONGEST_NAME = 180  # leaves room for what is added
@@ -140,9 +140,14 @@ def design(
     )
 
 
-def freshly(found: Design, coarseness: float = 1.0) -> Ride:
-    """The designed sheet drawn, meshed and ridden anew; by default on the mesh of an analysis."""
-    return anew(found.before.base, found.sheet, coarseness).base
+def freshly(found: Design, coarseness: float = 1.0) -> tuple[Ride, Ride]:
+    """The rim as it is and the designed sheet, drawn, meshed and ridden anew; by default on the
+    mesh of an analysis.
+    """
+    base = found.before.base
+    sheets = (base.analysis.sheet, found.sheet)
+    was, now = (anew(base, sheet, coarseness).base for sheet in sheets)
+    return was, now
 
 
 def _settled(search: Search) -> tuple[Search, Place, Place]:

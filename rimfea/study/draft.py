@@ -37,13 +37,13 @@ from rimfea.study.variant import Variants
 
 COARSENESS = 2.5
 HARMONICS = (1, 2, 4, 8, 16, 32, 64, 128, 220, 380)  # solved; more than a ring may need do no harm
-CHECKED = (12, 90)  # those in between, at which nothing was solved
+CHECKED = (12,)  # in between, where the answers change most and nothing was solved
 STEPS = (-0.12, 0.12, -0.25, 0.28)  # of a wall's thickness
 POINTS = 4  # that an interpolation goes through
 # What is not in the equations: the coarse mesh, and cuts that moved along instead of being made
 # anew, which counts with the change of the wall. Measured against fresh fine meshes.
 COARSE_MESH, MOVED_CUTS = 0.005, 0.2
-TOO_FAR = 0.1  # error of the equations at which a draft is not worth showing
+TOO_FAR = 0.1  # error of a draft that is not worth showing
 
 
 @dataclass(frozen=True)
@@ -147,7 +147,9 @@ def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
     size = getattr(base.sheet, key)
     with ThreadPoolExecutor(THREADS) as pool:
         others = [each for each in pool.map(solved, [share * size for share in STEPS]) if each]
-    steps, answers = zip(*sorted([(0.0, base.kept.answers), *others], key=lambda each: each[0]), strict=True)
+    steps, answers = zip(
+        *sorted([(0.0, base.kept.answers), *others], key=lambda each: each[0]), strict=True
+    )
     return Track(key, steps, answers)
 
 
@@ -165,12 +167,13 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
         del body, F
         return (*along.at(step), _rigid(looked))
 
-    ring, case = _solved(looked, base.setup, base.end, like, guess)
-    error = _left_out(ring, base.checked)
-    if error > TOO_FAR:
-        raise MeshError(f"{along.key}: too far for a draft")
-    changed = abs(step) / getattr(base.sheet, along.key)
-    return _drafted(looked, ring, case, base.setup, base.end, error + MOVED_CUTS * changed)
+    moved_cuts = MOVED_CUTS * abs(step) / getattr(base.sheet, along.key)
+    if moved_cuts < TOO_FAR:
+        ring, case = _solved(looked, base.setup, base.end, like, guess)
+        error = moved_cuts + _left_out(ring, base.checked)
+        if error < TOO_FAR:
+            return _drafted(looked, ring, case, base.setup, base.end, error)
+    raise MeshError(f"{along.key} = {value_mm:g} mm: too far for a draft")
 
 
 def struck(sheet: Sheet, setup: Setup, loading: Loading) -> Case:

@@ -36,8 +36,9 @@ FILES = {
     "/page.js": ("page.js", "text/javascript"),
 }
 LATEST_ONLY = ("draft", "fine")  # of one client: what it asked before is of no use any more
-SLOW = ("fine", "traced", "answers")  # a draft does not wait for these
+SLOW = ("fine", "traced", "answers", "report")  # a draft does not wait for these
 MOST_CLIENTS = 200
+ENDED = Reply(503, {"problem": "the server is ending"})
 OVERTAKEN = Reply(409, {"problem": "a later request has overtaken this one"})
 
 
@@ -59,7 +60,10 @@ class Desk:
             self._arrived(client, number)
         pool = self._slow if what in SLOW else self._quick
         work = partial(self._work, what, body, client, number)
-        return await asyncio.get_running_loop().run_in_executor(pool, work)
+        try:
+            return await asyncio.get_running_loop().run_in_executor(pool, work)
+        except (asyncio.CancelledError, RuntimeError):  # the server is ending
+            return ENDED
 
     def close(self) -> None:
         """Start nothing more."""

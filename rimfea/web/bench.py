@@ -18,7 +18,7 @@ from rimfea.study.analysis import Analysis, inspect, solved
 from rimfea.study.cases import standard_cases
 from rimfea.study.draft import Draft, Ground, Track, draft, ground, track
 from rimfea.study.near import ASKED, moved
-from rimfea.study.ride import Ride, ride
+from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.study.thicker import altered
 
@@ -125,7 +125,9 @@ def sliders(sheet: Sheet) -> tuple[Slider, ...]:
     """
     flush = sheet.family.has_chamber and not sheet.pad_step_mm
     walls = [wall for wall in sheet.walls if not (flush and wall is Wall.SPOKE_BED)]
-    return tuple(_slider(sheet, wall) for wall in walls if BY_KEY[wall.key_mm].used_by(sheet.family))
+    return tuple(
+        _slider(sheet, wall) for wall in walls if BY_KEY[wall.key_mm].used_by(sheet.family)
+    )
 
 
 def _slider(sheet: Sheet, wall: Wall) -> Slider:
@@ -182,3 +184,9 @@ def ride_of(on: Bench, tried: Tried, looked: Analysis | None = None) -> Ride:
     loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
     cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
     return ride(solved(drawn, loading, laced, cases), setup, end)
+
+
+def whole_ride_of(on: Bench, tried: Tried) -> Ride:
+    """The same with every case that a rim is asked, as a report has them."""
+    sheet, setup, end = sheet_of(on, tried), on.setups[tried.setup], tried.end
+    return ride(wheel_of(sheet, setup, end), setup, end)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from types import MappingProxyType
 from typing import Any, NoReturn
 
@@ -14,6 +15,8 @@ from rimfea.geometry.outline import Outline, from_rings
 from rimfea.profile.label import named
 from rimfea.profile.sheet import Sheet
 from rimfea.report.answers import as_json
+from rimfea.report.page import as_html, rim_report
+from rimfea.report.words import Units
 from rimfea.study.analysis import inspect
 from rimfea.study.setup import End
 from rimfea.web.bench import (
@@ -24,6 +27,7 @@ from rimfea.web.bench import (
     sheet_of,
     sliders,
     track_of,
+    whole_ride_of,
 )
 from rimfea.web.telling import told_of_draft, told_of_ride, told_of_slider
 
@@ -42,7 +46,7 @@ class Reply:
     data: Mapping[str, Any]
 
 
-class Refused(Exception):
+class RequestError(Exception):
     """A request that is not understood: the status and why."""
 
     def __init__(self, status: int, problem: str) -> None:
@@ -53,11 +57,9 @@ class Refused(Exception):
 def answered(on: Bench, what: str, body: bytes) -> Reply:
     """The answer to one request; what is wrong with it is an answer as well."""
     try:
-        if what not in REQUESTS:
-            raise Refused(404, f"there is no request {what}")
-        asked = REQUESTS[what]
+        asked = _request(what)
         return Reply(200, asked.answer(on, understood(body, asked.keys, asked.optional)))
-    except Refused as error:
+    except RequestError as error:
         return Reply(error.status, {"problem": str(error)})
     except SheetError as error:
         told = [
@@ -69,22 +71,22 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
 
 
 def understood(body: bytes, keys: tuple[str, ...], optional: tuple[str, ...]) -> dict[str, Any]:
-    """The values of a request by key. Raises :class:`Refused` where it is too large, no JSON, or
-    has other keys than those.
+    """The values of a request by key. Raises :class:`RequestError` where it is too large, is no
+    JSON, or has other keys than those.
     """
     if len(body) > LARGEST:
-        raise Refused(413, f"a request may have {LARGEST // 1024} kB")
+        raise RequestError(413, f"a request may have {LARGEST // 1024} kB")
     try:
         asked = json.loads(body, parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
-        raise Refused(400, f"cannot be read as JSON: {error}") from None
+        raise RequestError(400, f"cannot be read as JSON: {error}") from None
     if not isinstance(asked, dict):
-        raise Refused(400, "a request is an object with keys")
+        raise RequestError(400, "a request is an object with keys")
     unknown = [key for key in asked if key not in (*keys, *optional)]
     missing = [key for key in keys if key not in asked]
     if unknown or missing:
         told = [f"no such key: {key[:40]}" for key in unknown]
-        raise Refused(400, "; ".join([*told, *(f"{key} is missing" for key in missing)]))
+        raise RequestError(400, "; ".join([*told, *(f"{key} is missing" for key in missing)]))
     return asked
 
 
@@ -135,8 +137,15 @@ def _sheet(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _answers(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = _tried(on, asked)
-    ridden = ride_of(on, tried)
+    ridden = whole_ride_of(on, tried)
     return {"name": f"{tried.rim}.json", "text": as_json([ridden.analysis], [ridden])}
+
+
+def _report(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    tried = _tried(on, asked)
+    ridden, today = whole_ride_of(on, tried), datetime.now().astimezone().date()
+    told = rim_report(ridden.analysis, [ridden], Units(), today)
+    return {"name": f"{tried.rim}.html", "text": as_html(told)}
 
 
 @dataclass(frozen=True)
@@ -157,8 +166,15 @@ REQUESTS: Mapping[str, Request] = MappingProxyType(
         "traced": Request(_traced, (*WHICH, "rings")),
         "sheet": Request(_sheet),
         "answers": Request(_answers),
+        "report": Request(_report),
     }
 )
+
+
+def _request(what: str) -> Request:
+    if what not in REQUESTS:
+        raise RequestError(404, f"there is no request {what[:LONGEST_TEXT]}")
+    return REQUESTS[what]
 
 
 def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
@@ -169,9 +185,9 @@ def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
         ("wheel", wheel, list(End)),
     ):
         if name not in there:
-            raise Refused(404, f"there is no {what} {name!r}; there are: {', '.join(there)}")
+            raise RequestError(404, f"there is no {what} {name!r}; there are: {', '.join(there)}")
     if not isinstance(asked["changes"], dict):
-        raise Refused(400, "changes: an object of thicknesses by key")
+        raise RequestError(400, "changes: an object of thicknesses by key")
     tried = Tried(rim, setup, End(wheel))
     for key, value in asked["changes"].items():
         tried = tried.with_wall(_key(on, tried, key), _number(key, value))
@@ -181,32 +197,34 @@ def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
 def _key(on: Bench, tried: Tried, key: object) -> str:
     keys = [each.key for each in sliders(on.sheets[tried.rim])]
     if key not in keys:
-        raise Refused(400, f"{_cut(key)}: no wall of {tried.rim}; there are: {', '.join(keys)}")
+        raise RequestError(
+            400, f"{_cut(key)}: no wall of {tried.rim}; there are: {', '.join(keys)}"
+        )
     return str(key)
 
 
 def _text(what: str, value: object) -> str:
     if not isinstance(value, str) or len(value) > LONGEST_TEXT:
-        raise Refused(400, f"{what}: a text is wanted, not {_cut(value)}")
+        raise RequestError(400, f"{what}: a text is wanted, not {_cut(value)}")
     return value
 
 
 def _number(what: str, value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise Refused(400, f"{what}: a number is wanted, not {_cut(value)}")
+        raise RequestError(400, f"{what}: a number is wanted, not {_cut(value)}")
     if not abs(value) <= LARGEST_NUMBER:
-        raise Refused(400, f"{what}: too large")
+        raise RequestError(400, f"{what}: too large")
     return float(value)
 
 
 def _outline(rings: object, sheet: Sheet) -> Outline:
     if not isinstance(rings, list) or not 1 <= len(rings) <= MOST_RINGS:
-        raise Refused(400, f"rings: a list of 1 to {MOST_RINGS} rings, the outer one first")
+        raise RequestError(400, f"rings: a list of 1 to {MOST_RINGS} rings, the outer one first")
     points = [each for ring in rings if isinstance(ring, list) for each in ring]
     if len(points) > MOST_POINTS:
-        raise Refused(400, f"rings: at most {MOST_POINTS} points in all")
+        raise RequestError(400, f"rings: at most {MOST_POINTS} points in all")
     if not all(isinstance(ring, list) for ring in rings) or not all(map(_is_place, points)):
-        raise Refused(400, "rings: each a list of [x, y] in mm")
+        raise RequestError(400, "rings: each a list of [x, y] in mm")
     return named(
         from_rings(rings[0], rings[1:]),
         spoke_hole_mm=sheet.spoke_hole_mm,

@@ -15,7 +15,7 @@ from rimfea.web.app import app
 from rimfea.web.bench import Bench
 
 LOOPBACK = "127.0.0.1"
-PATIENCE_S = 1
+PATIENCE_S = 5  # for what is being solved when the end comes
 
 
 class _Server(uvicorn.Server):

@@ -16,8 +16,8 @@ from rimfea.profile.walls import Wall
 from rimfea.report.palette import STRESS, WALL_COLOURS
 from rimfea.report.rides import blow_words, window_words
 from rimfea.report.words import CAUTION, CLOSE_CALL, Units, figures, governs, mass_words
-from rimfea.strike.ladder import Ladder
 from rimfea.stress.walls import WallStress
+from rimfea.strike.ladder import Ladder
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.draft import Draft

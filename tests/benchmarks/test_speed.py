@@ -26,6 +26,7 @@ from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 
 PROFILES = Path(__file__).parents[2] / "profiles"
+PLOVER, CURLEW = PROFILES / "plover.toml", PROFILES / "curlew.toml"
 PROGRAM = Path(sys.executable).parent / "rimfea"
 
 
@@ -42,7 +43,7 @@ def seconds(work, times=3):
 @pytest.fixture(scope="module")
 def told(request):
     """``told(what, seconds)`` prints a line, past the capture of output."""
-    mesh = inspect(read_sheet(PROFILES / "plover.toml")).mesh
+    mesh = inspect(read_sheet(PLOVER)).mesh
     metal = alloy("6061-T6")
     D = plane_strain(metal.youngs_MPa, metal.poisson)
     K = matrix(mesh.triangles, stiffness(elements(mesh.nodes, mesh.triangles), D), len(mesh.nodes))
@@ -67,7 +68,7 @@ def told(request):
 )
 def test_one_rim_from_sheet_to_verdict(told, what, study):
     made = []
-    told(what, seconds(lambda: made.append(study(read_sheet(PROFILES / "plover.toml")))))
+    told(what, seconds(lambda: made.append(study(read_sheet(PLOVER)))))
     assert made[0].answers
 
 
@@ -75,7 +76,8 @@ def test_one_rim_from_sheet_to_verdict(told, what, study):
     ("what", "words", "times"),
     [
         ("rimfea --help, start to finish", ["--help"], 3),
-        ("six rims compared, start to finish", ["compare", PROFILES], 1),
+        ("one rim ridden, front and rear, start to finish", ["analyse", PLOVER], 1),
+        ("two rims compared by all their measurements", ["compare", PLOVER, CURLEW], 1),
     ],
 )
 def test_the_program_from_start_to_finish(told, what, words, times):

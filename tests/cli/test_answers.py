@@ -47,10 +47,7 @@ def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_the
         assert f"stays in the tyre at {bar} bar; the tyre is flat below" in joined
     assert re.search(r"The rear suffers first: its rim yields from a drop of \d+ mm", joined)
     assert len(re.findall(r"\|[.=o]{40}\|", told)) == 2
-    ladder = re.findall(
-        r"│ plover, (front|rear) +│ (the tyre is flat|[a-z ]+ first yields|[^│]*?)  ", told
-    )
-    assert [end for end, _ in ladder] == ["front"] * 4 + ["rear"] * 4
+    assert re.findall(r"│ plover, (front|rear) +│ [a-z]", told) == ["front"] * 4 + ["rear"] * 4
 
 
 def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, merlin):
@@ -107,8 +104,8 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     told = " ".join(rimfea("inspect", plover).stdout.split())
     assert "plover: hooked double wall" in told
     assert re.search(r"Computed mass \d+ g, weighed 694 g: [-+]\d+ g", told)
-    assert "│ sidewall_mm │ 1.45 mm │ sheet │" in told
-    assert "│ spoke_bed_mm │ 2.7 mm │ assumed: as the nipple seat" in told
+    assert "│ sidewall_mm │ 1.45 mm │ 0.053 mm │ sheet │" in told
+    assert "│ spoke_bed_mm │ 2.7 mm │ 0.47 mm │ assumed: as the nipple seat" in told
     assert told.endswith(CAUTION)
 
 
@@ -122,7 +119,7 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
     governing = data["rims"][0]["governing"]
     assert (governing is None) == (command == "inspect")
     wheels = {"analyse": ["front", "rear"], "compare": ["rear"], "inspect": []}
-    assert [ride["wheel"] for ride in data["rides"]] == wheels[command]
+    assert [ride["wheel"] for ride in data.get("rides", [])] == wheels[command]
 
 
 @pytest.mark.parametrize(
@@ -207,10 +204,9 @@ def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
     assert float(shown[1]) == pytest.approx(load / 9.80665, rel=0.005)
     assert " bar " in told
     assert re.search(r"goes through to the rim at 2\.5 bar with \d+ kgf", told)
-    published = re.sub(r"\d+ N on average|none below \d+ N", "", told)
-    both = re.sub(r"\d+ N \([\d.]+( │ │ │ │ │ │ │ │ rear │)? kgf\)", "", published)
-    left = re.findall(r".{30}\d (?:N|MPa)\b(?! m²).{9}", re.sub(r"[│┃]", "", both))
-    assert [each for each in left if "kgf)" not in each and "casing at" not in each] == []
+    told_otherwise = ("kgf", "casing at 60 MPa", "N per mm", "N m", "N on average")
+    left = re.findall(r".*\d (?:N|MPa)\b.*", done.stdout)
+    assert [line for line in left if not any(word in line for word in told_otherwise)] == []
 
 
 def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):

@@ -173,6 +173,7 @@ def test_no_text_of_a_window_lies_on_another_or_beyond_the_axes(both, front, rea
         assert frame.x0 <= box.x0, text
         assert box.x1 <= frame.x1, text
         assert box.y0 >= frame.y0, text
+        assert not any(box.overlaps(bar.get_window_extent()) for bar in axes.patches), text
     assert len(axes.texts) == 4
 
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rimfea.profile.sheet import Sheet
@@ -176,6 +176,7 @@ def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outsi
 
 
 @given(tensions, tensions, tensions, st.floats(1.0, 2.0))
+@example(low=901.0, high=899.0, target=300.0, more=1.0)  # shut by less than a cell
 def test_a_bar_shows_target_and_both_ends_in_always_as_many_cells(low, high, target, more):
     window = windowed(low, high, target)
     most = more * largest_tension(window)
@@ -251,8 +252,8 @@ def test_the_wheels_have_the_numbers_of_spoke_hole_and_casing(both):
     table = wheels_table(both, NEWTON)
     for row, known in zip(table.rows, both, strict=True):
         assert row[0] == known.name
-        assert row[1] == in_both(known.window.lowest.tension_N)
-        assert row[2] == in_both(known.window.highest.tension_N)
+        assert row[1] == NEWTON.in_force(known.window.lowest.tension_N)
+        assert row[2] == NEWTON.in_force(known.window.highest.tension_N)
         assert row[5] == f"{100 * known.seat.fatigue:.0f} %"
         assert row[6] == NEWTON.in_pressure(known.squeeze.peak_MPa)
 
@@ -260,8 +261,10 @@ def test_the_wheels_have_the_numbers_of_spoke_hole_and_casing(both):
 def test_what_spares_the_spoke_hole_is_told_with_what_it_weighs_and_how_much_longer_it_lasts(both):
     worn = both[1].seat
     spared = replace(worn, fatigue=worn.fatigue / 2, equivalent_MPa=worn.equivalent_MPa / 1.1)
-    table = reinforcement_table([Reinforcement("washers of 8 mm", 6.04, worn, spared)])
-    ((what, mass, fatigue, life, _),) = table.rows
+    bought = Reinforcement("washers of 8 mm", 6.04, worn, replace(spared, edge_MPa=0.0))
+    ((what, mass, fatigue, life, edge),) = reinforcement_table([bought], KILOGRAM_FORCE).rows
+    assert edge.endswith(" bar/g")
+    assert float(edge.split()[0]) == pytest.approx(10 * abs(worn.edge_MPa) / 6.04, rel=0.005)
     assert (what, mass) == ("washers of 8 mm", "+6.0 g")
     assert fatigue == f"{100 * worn.fatigue:.0f} % to {50 * worn.fatigue:.0f} %"
     assert float(life.split()[0]) == pytest.approx(1.1**9.84, rel=0.05)

@@ -422,8 +422,8 @@ async function start() {
     settle(base);
   });
   at("pin").addEventListener("click", pin);
-  at("save").addEventListener("click", () => download("sheet"));
-  at("answers").addEventListener("click", () => download("answers"));
+  for (const [id, what] of [["save", "sheet"], ["report", "report"], ["answers", "answers"]])
+    at(id).addEventListener("click", () => download(what));
   at("trace").addEventListener("change", (event) => {
     const [file] = event.target.files;
     event.target.value = "";

@@ -1,0 +1,189 @@
+"""rimfea design: the walls of a rim drawn anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from rimfea.cli import options
+
+if TYPE_CHECKING:
+    from rimfea.study.design import Design
+    from rimfea.study.outcome import Outcome
+
+NAMES: Mapping[str, str] = {
+    "first-yield": "yield_N",
+    "dent": "dent_N",
+    "first-yield-both": "yield_both_N",
+    "dent-both": "dent_both_N",
+    "drop": "drop_mm",
+    "squeeze": "squeeze_MPa",
+    "fatigue": "seat_fatigue",
+    "highest-tension": "most_tension_N",
+    "lowest-tension": "least_tension_N",
+    "radial-stiffness": "radial_N_mm",
+    "lateral-stiffness": "lateral_N_mm",
+}
+MASSES_G = (20.0, 5000.0)
+WALLS_MM = (0.3, 10.0)
+
+
+@click.command("design")
+@click.argument("sheet", type=click.Path(path_type=Path))
+@options.loads
+@click.option(
+    "--keep",
+    multiple=True,
+    metavar="WHAT[=VALUE]",
+    help="What the rim must keep, such as first-yield=1400N or dent, as it is now if no value is "
+    "given; may be repeated. Without it and --mass, all that it bears now.",
+)
+@click.option(
+    "--mass",
+    type=click.FloatRange(*MASSES_G),
+    metavar="GRAMS",
+    help="The most strength at this mass, instead of the least mass.",
+)
+@click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    default="rear",
+    show_default=True,
+    help="Which wheel of the set-up.",
+)
+@click.option(
+    "--only", multiple=True, metavar="KEY", help="Vary only this wall, such as flank_mm; repeat."
+)
+@click.option(
+    "--thinnest",
+    type=click.FloatRange(*WALLS_MM),
+    default=0.9,
+    show_default=True,
+    help="No wall is made thinner, mm.",
+)
+@click.option(
+    "--thickest",
+    type=click.FloatRange(*WALLS_MM),
+    default=4.0,
+    show_default=True,
+    help="No wall is made thicker, mm.",
+)
+@click.option(
+    "--write",
+    type=options.FileToWrite(".toml"),
+    metavar="FILE",
+    help="Also write the designed sheet (.toml).",
+)
+@options.overwrite
+def command(
+    sheet: Path,
+    *,
+    keep: tuple[str, ...],
+    mass: float | None,
+    wheel: str,
+    only: tuple[str, ...],
+    thinnest: float,
+    thickest: float,
+    write: Path | None,
+    overwrite: bool,
+    **given: object,
+) -> None:
+    """The lightest walls for the rim in SHEET that keep its strength, or the strongest for a mass;
+    takes a minute or two.
+    """
+    from rimfea.cli.printing import free
+    from rimfea.errors import LoadError
+    from rimfea.files.sheet_file import write_sheet
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.report import design as report
+    from rimfea.study.design import design
+    from rimfea.study.near import near
+    from rimfea.study.outcome import BY_KEY
+    from rimfea.study.setup import End
+
+    free(write, overwrite=overwrite)
+    asked = _asked(keep, mass)
+    around = near(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
+    found = design(
+        around,
+        keep={
+            key: BY_KEY[key].of(around.base) if value is None else value
+            for key, value in asked.items()
+        },
+        best="mass_g" if mass is None else "yield_N",
+        keys=only or None,
+        thinnest_mm=thinnest,
+        thickest_mm=thickest,
+    )
+    if not found.holds:
+        raise LoadError(report.out_of_reach(found))
+    _print(found, thinnest, thickest)
+    if write and found.changes:
+        write_sheet(write, found.sheet, report.sheet_heading(found), overwrite=overwrite)
+        click.echo(f"Sheet: {write}", err=True)
+    elif write:
+        click.echo(f"{write}: not written, there is no change", err=True)
+
+
+def _asked(keep: tuple[str, ...], mass: float | None) -> dict[str, float | None]:
+    """The outcomes to keep by key, None for those that stay as they are."""
+    from rimfea.study.outcome import OUTCOMES
+
+    if mass is not None:
+        return {"mass_g": mass, **dict(_kept(text) for text in keep)}
+    if keep:
+        return dict(_kept(text) for text in keep)
+    return {each.key: None for each in OUTCOMES if each.strength}
+
+
+def _kept(text: str) -> tuple[str, float | None]:
+    from rimfea.profile.values import nearest
+    from rimfea.study.outcome import BY_KEY
+
+    name, _, value = (part.strip() for part in text.partition("="))
+    key = NAMES.get(name, name)
+    if key not in BY_KEY:
+        told = nearest(name, NAMES) or f"there are: {', '.join(NAMES)}"
+        raise click.BadParameter(f"nothing to keep is called {name!r}: {told}", param_hint="--keep")
+    return key, _number(BY_KEY[key], value) if value else None
+
+
+def _number(outcome: Outcome, text: str) -> float:
+    if outcome.unit == "N":
+        return options.Quantity("force", options.FORCES_N).convert(text, None, None)
+    try:
+        return float(text.removesuffix(outcome.unit))
+    except ValueError:
+        unit = f" in {outcome.unit}" if outcome.unit else ""
+        told = f"{text!r}: {outcome.title} is a number{unit}"
+        raise click.BadParameter(told, param_hint="--keep") from None
+
+
+def _print(found: Design, thinnest: float, thickest: float) -> None:
+    from dataclasses import replace
+
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.files.sheet_file import sheet_text
+    from rimfea.report import design as report
+    from rimfea.study.design import freshly
+    from rimfea.study.sensitivity import sensitivity
+
+    was = sensitivity(found.before)
+    now = replace(sensitivity(found.after, was.keys), standard_mm=was.standard_mm)
+    meshed, out = freshly(found), console()
+    out.print(report.design_headline(found), style="bold")
+    for line in (
+        *report.fresh_lines(found, *meshed),
+        *report.worse_lines(found),
+        *report.limit_lines(found),
+    ):
+        out.print(f"  {line}")
+    show_table(out, report.walls_table(found))
+    show_table(out, report.outcomes_table(found, was, now, *meshed))
+    sheets = (found.before.base.analysis.sheet, found.sheet)
+    show_table(out, report.lines_table(*map(sheet_text, sheets)))
+    out.print(report.design_assumes(thinnest, thickest))
+    close(out)

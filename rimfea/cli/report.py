@@ -1,0 +1,87 @@
+"""rimfea report: one rim or several as a page to keep, print or send."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from rimfea.cli import options
+from rimfea.cli.compare import _place
+
+if TYPE_CHECKING:
+    from rimfea.study.compare import Measured
+    from rimfea.study.ride import Ride
+
+
+@click.command("report")
+@click.argument("sheets", nargs=-1, required=True, type=click.Path(path_type=Path))
+@options.loads
+@options.units
+@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@click.option(
+    "--out",
+    type=options.FileToWrite(".html"),
+    required=True,
+    metavar="FILE",
+    help="The page to write (.html); it needs no other file.",
+)
+@click.option(
+    "--pdf", type=options.FileToWrite(".pdf"), metavar="FILE", help="Also write it as .pdf."
+)
+@click.option("--json", "as_data", is_flag=True, help="Also print the answers as JSON.")
+@options.overwrite
+def command(
+    sheets: tuple[Path, ...],
+    *,
+    force_unit: str,
+    pressure_unit: str,
+    base: str | None,
+    out: Path,
+    pdf: Path | None,
+    as_data: bool,
+    overwrite: bool,
+    **given: object,
+) -> None:
+    """A report on the rim in a sheet, as both wheels of a set-up, or on several SHEETS (or
+    folders of sheets) side by side, as rear wheels.
+    """
+    from datetime import datetime
+
+    from rimfea.cli.printing import followed, free
+    from rimfea.files.sheet_folder import read_sheets
+    from rimfea.report.answers import as_json
+    from rimfea.report.page import as_html, comparison_report, rim_report
+    from rimfea.report.words import Units
+    from rimfea.study.compare import compare
+    from rimfea.study.ride import rides
+    from rimfea.study.setup import End
+
+    for file in (out, pdf):
+        free(file, overwrite=overwrite)
+    strike, ridden = options.loading(given), options.setup(given)
+    rims, units = read_sheets(sheets), Units(force_unit, pressure_unit)
+    against, today = _place([rim.name for rim in rims], base), datetime.now().astimezone().date()
+    wheels: Sequence[Ride]
+    if len(rims) == 1:
+        wheels = rides(rims[0], ridden, like=strike)
+        report = rim_report(wheels[-1].analysis, wheels, units, today)
+    else:
+        found: list[Measured] = followed(compare(rims, ridden, End.REAR, like=strike), len(rims))
+        wheels = [each.ride for each in found]
+        report = comparison_report(found, found[against], units, today)
+    _write(out, as_html(report).encode())
+    if pdf:
+        from rimfea.report.pdf import as_pdf
+
+        _write(pdf, as_pdf(report))
+    if as_data:
+        shown = wheels if len(rims) > 1 else wheels[-1:]
+        click.echo(as_json([each.analysis for each in shown], wheels))
+
+
+def _write(path: Path, content: bytes) -> None:
+    path.write_bytes(content)
+    click.echo(f"Report: {path}", err=True)

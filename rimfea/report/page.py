@@ -1,0 +1,204 @@
+"""The report: what stands in it, for one rim and for several, and as an HTML page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from importlib import metadata
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from matplotlib.axes import Axes
+
+from rimfea.report import charts, comparison, figures, ride_charts, rides, rows, words
+from rimfea.report.look import Size, shown
+from rimfea.report.palette import DARK, LIGHT
+from rimfea.report.rows import Table
+from rimfea.report.section_drawing import bare
+from rimfea.report.summary import summary
+from rimfea.report.svg import inline_svg
+from rimfea.report.wheel_drawing import draw_moved, draw_wheel
+from rimfea.report.words import CAUTION, Units
+from rimfea.study.analysis import Analysis
+from rimfea.study.compare import UNTOLD, Measured, differences, ranks
+from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
+from rimfea.study.ride import Ride
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture in words, and how it is drawn on axes."""
+
+    title: str
+    draw: Callable[[Axes], None]
+
+
+@dataclass(frozen=True)
+class Report:
+    """What a reader is told, in order: the verdict, sentences, one picture and one table; then
+    more of both, and the evidence: tables, assumptions, sources.
+    """
+
+    name: str
+    verdict: str
+    notes: tuple[str, ...]
+    sentences: tuple[str, ...]
+    picture: Picture
+    table: Table
+    pictures: tuple[Picture, ...]
+    tables: tuple[Table, ...]
+    evidence: tuple[Table, ...]
+    assumptions: tuple[str, ...]
+    sources: tuple[str, ...]
+    day: date
+    caution: str = CAUTION
+
+    @property
+    def made(self) -> str:
+        """When, and by which version of the program."""
+        return f"{self.day.isoformat()}, rimfea {metadata.version('rimfea')}"
+
+
+def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date) -> Report:
+    """One rim as the wheels of a set-up; ``analysis`` is that of the last of them."""
+    lead = analysis.governing
+    tables = [rides.ladder_table(ridden, units), rides.wheels_table(ridden, units)]
+    return Report(
+        name=analysis.sheet.name,
+        verdict=words.headline(analysis, units),
+        notes=tuple(filter(None, [analysis.sheet.note])),
+        sentences=() if analysis.buckles else _sentences(analysis, ridden, units),
+        picture=Picture(_stressed(analysis), lambda axes: figures.draw_verdict(axes, analysis)),
+        table=rows.wall_table(lead, units),
+        pictures=tuple(_rim_pictures(analysis, ridden, units)),
+        tables=(*tables, rows.wheel_table(analysis, units), rows.section_table(analysis)),
+        evidence=(rows.evidence_table(analysis), rows.sheet_table(analysis.sheet)),
+        assumptions=(lead.field.assumes, *rides.assumptions()),
+        sources=_sources([analysis]),
+        day=day,
+    )
+
+
+def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, day: date) -> Report:
+    """Several rims as the same wheel of a set-up, held against one of them."""
+    ridden = [rim.ride for rim in rims]
+    analyses = [each.analysis for each in ridden]
+    own = [replace(rows.evidence_table(each), title=each.sheet.name) for each in analyses]
+    return Report(
+        name=", ".join(rim.name for rim in rims),
+        verdict=comparison_headline(rims),
+        notes=tuple(
+            f"{each.sheet.name}: {each.sheet.note}" for each in analyses if each.sheet.note
+        ),
+        sentences=(
+            rides.setup_words(ridden[0].setup),
+            *comparison.comparison_lines(rims, base),
+        ),
+        picture=Picture(
+            "Strength of the rims against their mass",
+            lambda axes: comparison.draw_strength(axes, rims, units),
+        ),
+        table=comparison.outcomes_table(rims, base),
+        pictures=tuple(_rims_pictures(analyses, units)),
+        tables=(
+            rows.comparison_table(analyses, units),
+            rides.ladders_table(ridden),
+            rows.tests_table(analyses, units),
+            rows.rims_table(analyses),
+            rows.wheels_table(analyses, units),
+        ),
+        evidence=(*own, *(_sheet(each) for each in analyses)),
+        assumptions=(analyses[0].governing.field.assumes, *rides.assumptions()),
+        sources=_sources(analyses),
+        day=day,
+    )
+
+
+def comparison_headline(rims: Sequence[Measured]) -> str:
+    """Which rim is strongest and which is lightest, and whether that can be told."""
+    strong, light = (_best(rims, BY_KEY[key]) for key in ("yield_N", "mass_g"))
+    return f"Strongest under a strike on one hook: {strong}. Lightest: {light}."
+
+
+def as_html(report: Report) -> str:
+    """One page that needs nothing else, readable on a phone, on paper, and in the dark."""
+    own = Environment(
+        loader=PackageLoader("rimfea.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    own.filters["svg"] = _svg
+    template = own.get_template("report.html")
+    return template.render(report=report, light=LIGHT, dark=DARK)
+
+
+def _svg(picture: Picture, prefix: str) -> Markup:
+    figure = shown(picture.draw, size=Size.SMALL)
+    return Markup(inline_svg(figure, picture.title, prefix))  # noqa: S704 -- names are glyphs in it
+
+
+def _sentences(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> tuple[str, ...]:
+    """Without the bars that a terminal has instead of a picture."""
+    return tuple(line for line in summary(analysis, ridden, units) if not line.startswith(" "))
+
+
+def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> Iterator[Picture]:
+    lead = analysis.governing
+    yield Picture("Drops that bring it", lambda axes: ride_charts.draw_ladders(axes, ridden))
+    yield Picture("Tension windows", lambda axes: ride_charts.draw_windows(axes, ridden, units))
+    yield Picture("The wheel under its rider", lambda axes: draw_wheel(axes, analysis, units))
+    yield Picture(
+        "The section, moved by the strike",
+        lambda axes: draw_moved(bare(axes, analysis), analysis, lead),
+    )
+    yield Picture(
+        "Stress along the rim", lambda axes: charts.draw_around(axes, analysis, lead, units)
+    )
+    yield Picture("Walls and dimensions", lambda axes: figures.draw_section(axes, analysis))
+
+
+def _rims_pictures(analyses: Sequence[Analysis], units: Units) -> Iterator[Picture]:
+    yield Picture("Loads at first yield", lambda axes: charts.draw_cases(axes, analyses, units))
+    for each in analyses:
+        yield Picture(_stressed(each), _governing(each, analyses, units))
+
+
+def _governing(
+    analysis: Analysis, together: Sequence[Analysis], units: Units
+) -> Callable[[Axes], None]:
+    return lambda axes: figures.draw_governing(axes, analysis, units, together)
+
+
+def _stressed(analysis: Analysis) -> str:
+    case, wall = analysis.governing.name, analysis.governing.verdict.governing.wall
+    return f"{analysis.sheet.name}, {case}: stress when the {wall} first yields"
+
+
+def _sheet(analysis: Analysis) -> Table:
+    table = rows.sheet_table(analysis.sheet)
+    return replace(table, title=f"{analysis.sheet.name}: what its sheet says")
+
+
+def _sources(analyses: Sequence[Analysis]) -> tuple[str, ...]:
+    """Where strengths, tests and conditions of use come from."""
+    told = []
+    for metal in (each.sheet.metal for each in analyses):
+        told.append(f"{metal.name}, proof stress {metal.proof_MPa:g} MPa: {metal.source}")
+        told.append(f"{metal.name}, fatigue {metal.fatigue_MPa:g} MPa: {metal.fatigue_source}")
+    told += [answer.case.source for answer in analyses[0].answers if answer.case.source]
+    return tuple(dict.fromkeys([*told, rides.USE_SOURCE]))
+
+
+def _best(rims: Sequence[Measured], outcome: Outcome) -> str:
+    """The best rim in an outcome, with its number, and which others may be as good."""
+    place = OUTCOMES.index(outcome)
+    order = sorted(zip(ranks(rims, outcome), range(len(rims)), strict=True))
+    best = rims[order[0][1]]
+    value = f"{words.figures(float(best.sensitivity.base[place]))} {outcome.unit}"
+    near = [
+        rims[k].name for _, k in order[1:] if differences(rims[k], best)[place].verdict == UNTOLD
+    ]
+    return f"{best.name}, {value}" + (f" ({UNTOLD} from {', '.join(near)})" if near else "")

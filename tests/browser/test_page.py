@@ -1,0 +1,217 @@
+"""The page in a real browser. Without one these tests are skipped, but not where CI is set."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from playwright import sync_api
+
+from rimfea.files.setup_toml import read_setup
+from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.profile.build import outline
+from rimfea.report.words import Units, governs
+from rimfea.study.ride import ride, wheel_of
+from rimfea.study.setup import End
+from rimfea.web.telling import rings
+
+ROOT = Path(__file__).parents[2]
+CURLEW = ROOT / "profiles" / "curlew.toml"
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+SERVE = "from rimfea.cli.main import main; main()"
+PATIENCE_MS = 20_000
+
+
+@pytest.fixture(scope="module")
+def browser():
+    path = next(filter(None, map(shutil.which, BROWSERS)), None)
+    if path is None and os.environ.get("CI"):
+        pytest.fail("no browser in CI: install chromium")
+    if path is None:
+        pytest.skip("no browser on this machine: install chromium")
+    with sync_api.sync_playwright() as playwright:
+        found = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+        yield found
+        found.close()
+
+
+@pytest.fixture(scope="module")
+def address():
+    """The command itself, as a builder starts it, ended as with Ctrl-C."""
+    command = [sys.executable, "-c", SERVE, "page", str(CURLEW), "--no-browser"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as server:
+        yield server.stdout.readline().split()[0]
+        server.send_signal(signal.SIGINT)
+        assert server.wait(20) == 0
+        assert server.stdout.read() == "ended\n"
+
+
+@pytest.fixture
+def opened(browser, address):
+    """A fresh page with its first fine answer; complaints and other addresses fail the test."""
+    complaints, asked, contexts = [], [], []
+
+    def open_page(**options):
+        contexts.append(browser.new_context(**options))
+        page = contexts[-1].new_page()
+        page.set_default_timeout(PATIENCE_MS)
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.on("console", lambda said: complaints.append(said.text))
+        page.on("request", lambda request: asked.append(request.url))
+        page.goto(address)
+        fine(page)
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    # A browser notes every answer that is no success, such as a wall that cannot be.
+    assert [said for said in complaints if "status of 4" not in said] == []
+    assert [url for url in asked if not url.startswith((address, f"blob:{address}"))] == []
+
+
+def fine(page):
+    state(page, r"^fine mesh")
+
+
+def state(page, pattern):
+    told = page.locator("#state")
+    sync_api.expect(told).to_have_text(re.compile(pattern), timeout=PATIENCE_MS)
+
+
+def thickness(page, wall="sidewall"):
+    return float(page.locator(f"#number-{wall}_mm").input_value())
+
+
+def true_verdict(sidewall_mm):
+    sheet, setup = read_sheet(CURLEW).varied(sidewall_mm=sidewall_mm), read_setup("gravel")
+    return governs(ride(wheel_of(sheet, setup, End.REAR), setup, End.REAR).answer, Units())
+
+
+def test_a_wall_is_dragged_and_let_go(opened, tmp_path):
+    """While it is dragged a draft follows with its error, let go it is the command line's answer;
+    the pinned rim stays for comparison, and undo brings the old one back.
+    """
+    page = opened(viewport={"width": 1600, "height": 950})
+    before, mass = page.locator("#verdict").text_content(), page.locator("#now-mass_g").inner_text()
+    page.locator("#pin").click()
+    box = page.locator("#range-sidewall_mm").bounding_box()
+    middle, left = box["y"] + box["height"] / 2, box["x"]
+    page.mouse.move(left + 0.345 * box["width"], middle)
+    page.mouse.down()
+    page.mouse.move(left + 0.4 * box["width"], middle, steps=4)
+    state(page, r"^draft, ± \d+ %$")
+    assert page.locator("#now-mass_g").inner_text() != mass
+    page.screenshot(path=tmp_path / "dragged.png")
+    page.mouse.up()
+    fine(page)
+    assert thickness(page) > 1.25
+    assert page.locator("#verdict").text_content() == true_verdict(thickness(page))
+    assert page.locator("#verdict").text_content() != before
+    assert page.locator("#numbers td.better, #numbers td.worse").count() >= 2
+    page.locator("#undo").click()
+    sync_api.expect(page.locator("#verdict")).to_have_text(before, timeout=PATIENCE_MS)
+    assert thickness(page) == 1.22
+
+
+def test_the_keyboard_is_enough(opened):
+    """Tab reaches a slider, an arrow is 0.05 mm, Control+Z takes it back, and a wall that cannot
+    be is told beside its slider.
+    """
+    page = opened()
+    page.locator("#wheel").focus()
+    for _ in range(5):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "range-bead_hook_mm":
+            break
+    assert page.evaluate("document.activeElement.id") == "range-bead_hook_mm"
+    page.keyboard.press("ArrowRight")
+    assert thickness(page, "bead_hook") == 1.95
+    sync_api.expect(page.locator("#undo")).to_be_enabled(timeout=PATIENCE_MS)
+    fine(page)
+    page.keyboard.press("Control+z")
+    assert thickness(page, "bead_hook") == 1.9
+    fine(page)
+    page.locator("#number-sidewall_mm").focus()
+    page.keyboard.press("Control+a")
+    page.keyboard.type("99")
+    page.keyboard.press("Enter")
+    sync_api.expect(page.locator("#wrong-sidewall_mm")).to_contain_text("out of range")
+
+
+def test_a_class_guesses_before_it_is_told(opened):
+    """With guessing on, neither sentence nor table names the wall until one was guessed."""
+    page = opened()
+    page.locator("#teaching").check()
+    assert page.locator("#verdict").text_content() == ""
+    assert not page.locator("#each").is_visible()
+    page.locator("#guessed").select_option("flank")
+    page.get_by_role("button", name="Show").click()
+    assert page.locator("#verdict").text_content().startswith("You said the flank.")
+    assert page.locator("#each").is_visible()
+
+
+def test_a_sheet_is_saved_and_a_traced_section_read(opened, tmp_path):
+    """What is saved reads back; a file of rings is drawn and answered."""
+    page = opened()
+    with page.expect_download() as saved:
+        page.locator("#save").click()
+    text = saved.value.path().read_text(encoding="utf-8")
+    assert parse_sheet(text, "saved").sidewall_mm == pytest.approx(1.22)
+    traced = tmp_path / "traced.json"
+    traced.write_text(json.dumps(rings(outline(read_sheet(CURLEW)))))
+    page.locator("#trace").set_input_files(traced)
+    state(page, "^traced section, fine mesh")
+    traced.write_text("no rings")
+    page.locator("#trace").set_input_files(traced)
+    sync_api.expect(page.locator("#problem")).to_contain_text("no JSON")
+
+
+@pytest.mark.parametrize("width", [360, 1600])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_page_fits_and_can_be_read(opened, tmp_path, width, scheme):
+    """No scrolling sideways, the caution in sight, every control with a name, and text that
+    stands out from its ground by 4.5 or more (WCAG 2.2, 1.4.3).
+    """
+    page = opened(viewport={"width": width, "height": 800}, color_scheme=scheme)
+    page.screenshot(path=tmp_path / f"{width}-{scheme}.png", full_page=True)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    sync_api.expect(page.locator("#caution")).to_be_in_viewport()
+    for control in page.locator("input:visible, select:visible, button:visible").all():
+        assert control.evaluate("e => e.labels?.length || e.ariaLabel || e.textContent.trim()")
+    colours = page.evaluate(
+        """() => { const s = getComputedStyle(document.documentElement);
+        return Object.fromEntries(['ink', 'faint', 'paper', 'sheet', 'mark', 'better']
+            .map(n => [n, s.getPropertyValue('--' + n).trim()])); }"""
+    )
+    for text in ("ink", "faint", "mark", "better"):
+        for ground in ("paper", "sheet"):
+            assert contrast(colours[text], colours[ground]) >= 4.5, (text, ground)
+
+
+def contrast(one, other):
+    """Ratio of the relative luminances of two colours (WCAG 2.2)."""
+    low, high = sorted(luminance(each) for each in (one, other))
+    return (high + 0.05) / (low + 0.05)
+
+
+def luminance(colour):
+    parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return sum(w * c for w, c in zip((0.2126, 0.7152, 0.0722), linear, strict=True))

@@ -1,0 +1,95 @@
+from __future__ import annotations
+
+import asyncio
+import threading
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from rimfea.web.app import Desk
+from rimfea.web.requests import LARGEST, Reply
+
+
+@pytest.mark.parametrize(
+    "host", ["evil.example", "127.0.0.1", "127.0.0.1:1", "localhost.evil:8123"]
+)
+def test_another_host_is_not_served(client, host):
+    """Neither the page nor an answer goes to whoever reached the port by another name."""
+    assert client.get("/", headers={"host": host}).status_code == 400
+
+
+@pytest.mark.parametrize("origin", ["http://evil.example", "null", "", "https://127.0.0.1:8123"])
+def test_only_the_page_itself_may_ask(client, asked, origin):
+    """A post from another origin is refused."""
+    found = client.post("/open", json=asked(), headers={"origin": origin})
+    assert found.status_code == 403
+
+
+def test_a_form_of_another_page_cannot_post(client):
+    """What a form can send without asking first is not JSON."""
+    assert client.post("/open", data={"rim": "curlew"}).status_code == 415
+
+
+@pytest.mark.parametrize("path", ["/", "/page.js", "/page.css", "/choices", "/nothing"])
+def test_every_answer_keeps_the_page_to_itself(client, path):
+    """Scripts, styles and requests may only go to the page's own address."""
+    headers = client.get(path).headers
+    assert headers["content-security-policy"].startswith("default-src 'self'")
+    assert headers["x-content-type-options"] == "nosniff"
+
+
+def test_the_page_names_no_other_address(client):
+    """Nothing in page, style or script comes from elsewhere."""
+    for path in ("/", "/page.css", "/page.js"):
+        assert "//" not in client.get(path).text.replace("// ", "").replace("http://www.w3.org", "")
+
+
+def test_a_body_that_never_ends_is_cut_off(client):
+    """Larger than allowed: 413, however it is sent."""
+    sent = client.post(
+        "/open",
+        content=(b" " * 65536 for _ in range(LARGEST // 65536 + 2)),
+        headers={"content-type": "application/json"},
+    )
+    assert sent.status_code == 413
+
+
+def test_fifty_at_a_time_are_all_answered(client, asked):
+    """Fifty requests at once, half of them nonsense, each get their own answer."""
+
+    def ask(k):
+        rim = "curlew" if k % 2 else "dodo"
+        return client.post("/open", json=asked(rim=rim), headers={"client": str(k)}).status_code
+
+    with ThreadPoolExecutor(50) as pool:
+        assert list(pool.map(ask, range(50))) == [404, 200] * 25
+
+
+def test_the_latest_request_of_a_client_wins(monkeypatch):
+    """Of three that wait behind a solve only the last is worked out, and another client's."""
+    worked, go = [], threading.Event()
+
+    def slowly(_, what, body):
+        del what
+        worked.append(body)
+        go.wait(10)
+        return Reply(200, {})
+
+    monkeypatch.setattr("rimfea.web.app.answered", slowly)
+    desk = Desk(None)
+
+    async def ask_all():
+        first = asyncio.create_task(desk.answer("draft", b"0", "one", 0))
+        while not worked:
+            await asyncio.sleep(0.001)
+        later = [
+            asyncio.create_task(desk.answer("draft", str(k).encode(), "one", k)) for k in (1, 2, 3)
+        ]
+        other = asyncio.create_task(desk.answer("draft", b"other", "two", 1))
+        await asyncio.sleep(0.01)
+        go.set()
+        return [reply.status for reply in await asyncio.gather(first, *later, other)]
+
+    assert asyncio.run(ask_all()) == [200, 409, 409, 200, 200]
+    assert worked == [b"0", b"3", b"other"]
+    desk.close()

@@ -1,0 +1,66 @@
+from __future__ import annotations
+
+import threading
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from rimfea.study.setup import End
+from rimfea.web.bench import Shelf, Tried, bench, sheet_of, sliders
+
+
+def test_a_shelf_makes_a_thing_once_for_all_who_ask():
+    """Eight ask at the same time; it is made once."""
+    shelf, made, start = Shelf(2), [], threading.Barrier(8)
+
+    def ask(_):
+        start.wait()
+        return shelf.get("a", lambda: made.append(1) or "made")
+
+    with ThreadPoolExecutor(8) as pool:
+        assert set(pool.map(ask, range(8))) == {"made"}
+    assert made == [1]
+
+
+def test_a_shelf_keeps_only_the_last_few():
+    """What was asked for longest ago is made anew."""
+    shelf, made = Shelf(2), []
+    for key in ("a", "b", "a", "c", "a", "b"):
+        shelf.get(key, lambda key=key: made.append(key))
+    assert made == ["a", "b", "c", "b"]
+
+
+def test_a_shelf_does_not_keep_errors():
+    """What failed is tried again."""
+    shelf = Shelf(2)
+    with pytest.raises(ZeroDivisionError):
+        shelf.get("a", lambda: 1 / 0)
+    assert shelf.get("a", lambda: 2) == 2
+
+
+def test_two_rims_of_one_name_are_told_apart(curlew):
+    """The second gets a number."""
+    assert list(bench([curlew, curlew], []).sheets) == ["curlew", "curlew 2"]
+
+
+def test_a_spoke_bed_that_is_one_with_the_seat_goes_with_it(on, curlew):
+    """There is no slider for it, and a thicker seat thickens it as much."""
+    assert "spoke_bed_mm" not in {each.key for each in sliders(curlew)}
+    tried = Tried("curlew", "gravel", End.REAR).with_wall("nipple_seat_mm", 2.5)
+    sheet = sheet_of(on, tried)
+    assert sheet.nipple_seat_mm == 2.5
+    assert sheet.spoke_bed_mm - curlew.spoke_bed_mm == pytest.approx(2.5 - curlew.nipple_seat_mm)
+
+
+def test_other_walls_stay_as_they_were_assumed(on, curlew):
+    """What was assumed from a wall does not move with its slider."""
+    tried = Tried("curlew", "gravel", End.REAR).with_wall("tyre_well_mm", 1.1)
+    assert sheet_of(on, tried).fillet_radius_mm == curlew.fillet_radius_mm
+
+
+def test_a_thickness_typed_in_is_kept_to_the_last_digit(on, curlew):
+    """Where the way from the measured thickness and back leaves round-off, too."""
+    was, wanted = curlew.tyre_well_mm, 1.95
+    assert was + (wanted - was) != wanted
+    tried = Tried("curlew", "gravel", End.REAR).with_wall("tyre_well_mm", wanted)
+    assert sheet_of(on, tried).tyre_well_mm == wanted

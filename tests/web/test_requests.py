@@ -1,0 +1,150 @@
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from rimfea.files.sheet_toml import parse_sheet
+from rimfea.profile.build import outline
+from rimfea.study.ride import ride, wheel_of
+from rimfea.study.setup import End
+from rimfea.web.requests import LARGEST, answered
+from rimfea.web.telling import rings
+
+
+@pytest.fixture
+def reply(on, asked):
+    def ask(what, body=None, **others):
+        return answered(on, what, json.dumps(asked(**others)).encode() if body is None else body)
+
+    return ask
+
+
+@pytest.fixture(scope="module")
+def fine(on):
+    whole = {"rim": "curlew", "setup": "gravel", "wheel": "rear", "changes": {"sidewall_mm": 1.27}}
+    return answered(on, "fine", json.dumps(whole).encode()).data
+
+
+def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
+    """Same wall, same loads to a thousandth, same ladder, same tyre pressures."""
+    setup = on.setups["gravel"]
+    sheet = curlew.varied(sidewall_mm=1.27)
+    true = ride(wheel_of(sheet, setup, End.REAR), setup, End.REAR)
+    first = true.answer.verdict.governing
+    assert fine["governing"] == first.wall
+    load = true.answer.load_at(first.first_yield)
+    assert fine["numbers"]["yield_N"] == pytest.approx(load, rel=1e-3)
+    assert [rung["event"] for rung in fine["ladder"]] == [r.event for r in true.ladder.rungs]
+
+
+def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
+    """The loads at first yield and dent lie within the stated error."""
+    told = reply("draft", key="sidewall_mm", value=1.27).data
+    assert 1 <= told["error_percent"] <= 5
+    for name in ("yield_N", "dent_N"):
+        apart = abs(told["numbers"][name] / fine["numbers"][name] - 1)
+        assert 100 * apart <= told["error_percent"], name
+    assert told["numbers"]["mass_g"] == pytest.approx(fine["numbers"]["mass_g"], rel=1e-6)
+
+
+def test_a_draft_beyond_the_reach_of_the_mesh_starts_from_other_ground(reply):
+    """A hook half as thick again is answered all the same, with an error worth showing."""
+    told = reply("draft", key="bead_hook_mm", value=2.85).data
+    assert told["error_percent"] <= 10
+    assert told["numbers"]["yield_N"] > 0
+
+
+def test_a_mesh_that_is_known_is_not_sent_again(reply):
+    """Triangles come once; nodes and stresses every time."""
+    first = reply("draft", key="sidewall_mm", value=1.27).data
+    again = reply("draft", key="sidewall_mm", value=1.32, mesh=first["mesh"]).data
+    assert "triangles" in first
+    assert "triangles" not in again
+    assert len(again["nodes"]) == 2 * len(again["share"])
+
+
+def test_every_fault_of_a_sheet_comes_with_its_key(reply):
+    """A sidewall out of range and a tyre well out of range are told at once."""
+    found = reply("open", changes={"sidewall_mm": 9, "tyre_well_mm": 99})
+    assert found.status == 422
+    assert {fault["key"] for fault in found.data["faults"]} >= {"sidewall_mm", "tyre_well_mm"}
+
+
+def test_a_saved_sheet_reads_back_as_the_rim_tried(reply, curlew):
+    """The wall that was changed, without digits of round-off, and all others as they were."""
+    saved = reply("sheet", changes={"sidewall_mm": 1.27}).data
+    assert "sidewall_mm = 1.27\n" in saved["text"]
+    read = parse_sheet(saved["text"], saved["name"])
+    assert read.sidewall_mm == 1.27
+    assert read.tyre_well_mm == curlew.tyre_well_mm
+
+
+def test_a_traced_section_is_answered_like_a_drawn_one(reply, curlew):
+    """The curlew's own outline, sent as plain rings: the same mass and dent; at the hook, whose
+    rounded corners are chords now, first yield is near.
+    """
+    traced = reply("traced", rings=rings(outline(curlew)))
+    assert traced.status == 200, traced.data
+    found, drawn = traced.data["numbers"], reply("fine").data["numbers"]
+    assert found["mass_g"] == pytest.approx(drawn["mass_g"], rel=1e-3)
+    assert found["dent_N"] == pytest.approx(drawn["dent_N"], rel=0.01)
+    assert found["yield_N"] == pytest.approx(drawn["yield_N"], rel=0.15)
+
+
+def test_the_report_is_a_page_of_its_own_with_the_caution(reply):
+    """One file of HTML, of the rim as tried."""
+    told = reply("report", changes={"sidewall_mm": 1.27}).data
+    assert told["name"] == "curlew.html"
+    assert told["text"].lstrip().lower().startswith("<!doctype html>")
+    assert "A failed wheel can injure" in told["text"]
+    assert "1.27" in told["text"]
+
+
+@pytest.mark.parametrize(
+    ("status", "what", "others"),
+    [
+        (404, "nothing", {}),
+        (404, "open", {"rim": "dodo"}),
+        (404, "open", {"wheel": "third"}),
+        (400, "open", {"surprise": 1}),
+        (400, "open", {"changes": []}),
+        (400, "open", {"changes": {"name": 1.0}}),
+        (400, "open", {"changes": {"sidewall_mm": True}}),
+        (400, "open", {"changes": {"sidewall_mm": 1e300}}),
+        (400, "open", {"rim": "x" * 1000}),
+        (400, "draft", {"key": "erd_mm", "value": 1.0}),
+        (400, "draft", {"key": ["sidewall_mm"], "value": 1.0}),
+        (422, "draft", {"key": "sidewall_mm", "value": -1.0}),
+        (400, "traced", {"rings": [[["a", 1]]]}),
+        (400, "traced", {"rings": [[[0, 0]] * 6000]}),
+        (422, "traced", {"rings": [[[0, 0], [1, 0], [0, 1]]]}),
+    ],
+)
+def test_what_is_wrong_is_said(reply, status, what, others):
+    """Each with its status and a reason in words."""
+    found = reply(what, **others)
+    assert found.status == status
+    assert found.data["problem"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [b"", b"{", b"[]", b"[" * 100_000, b"\xff", b'{"changes": NaN}', b"1" * 5000],
+)
+def test_what_is_no_request_is_refused(reply, body):
+    """Broken, nested, not UTF-8, not a number: status 400, never an exception."""
+    assert reply("open", body).status == 400
+
+
+@pytest.mark.parametrize("number", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_numbers_that_are_none_are_refused(reply, asked, number):
+    """Neither by their name nor as a number too large for one."""
+    body = json.dumps(asked(key="sidewall_mm", value=0)).replace('"value": 0', f'"value": {number}')
+    assert number in body
+    assert reply("draft", body.encode()).status == 400
+
+
+def test_a_request_may_not_be_large(reply):
+    """One byte more than allowed is refused before it is read."""
+    assert reply("open", b" " * (LARGEST + 1)).status == 413
