@@ -105,8 +105,10 @@ def draw_cases(axes: Axes, analyses: Sequence[Analysis], units: Units) -> None:
             linewidth=0.6,
         )
     axes.set_ylabel(f"load at first yield, {units.force}")
-    axes.set_xticks(rank, [plain(each.sheet.name) for each in analyses], color=INK)
-    axes.legend(ncols=3, frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0))
+    names, small = [plain(each.sheet.name) for each in analyses], is_small(axes)
+    axes.set_xticks(rank, names, color=INK, rotation=30 if small else 0)
+    columns = 1 if small else len(shown)
+    axes.legend(ncols=columns, frameon=False, loc="lower center", bbox_to_anchor=(0.5, 1.0))
     quiet(axes)
 
 

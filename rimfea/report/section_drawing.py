@@ -131,13 +131,13 @@ def mark_both(axes: Axes, first: WallStress, then: WallStress) -> None:
         axes.annotate(
             f"{word}: {wall.wall}",
             (inner[0], inner[1]),
-            xytext=(0.0, max(top, ROW) - (2 - row) * ROW),
+            xytext=(0.0, max(top, 3 * ROW) - (2 - row) * ROW),
             color=colour,
             ha="center",
             va="center",
             path_effects=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.8},
-            zorder=7,
+            zorder=8 - row,  # a leader passes behind the words below it
         )
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 
+from rimfea.arrays import Floats
 from rimfea.elastic.loads import WheelLoad
 from rimfea.elastic.ring_field import RingField
 from rimfea.report.palette import FAINT, INK, LESS, MORE, PAPER
@@ -35,7 +36,7 @@ def draw_moved(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     draw_outline(axes, analysis, FAINT)
     sides = mesh.sides[:, [0, 2, 1]]
     axes.add_collection(
-        LineCollection((mesh.nodes + times * moved)[sides], colors=INK, lw=1.6, capstyle="round")
+        LineCollection([*(mesh.nodes + times * moved)[sides]], colors=INK, lw=1.6, capstyle="round")
     )
     mark(axes, wall, FAINT)
     axes.set_title(f"at first yield, moved × {times:g}; most {most:.2f} mm", color=INK)
@@ -79,13 +80,13 @@ def _under_rider(analysis: Analysis) -> Answer | None:
     return None
 
 
-def _draw_spokes(axes: Axes, field: RingField, change: np.ndarray) -> None:
+def _draw_spokes(axes: Axes, field: RingField, change: Floats) -> None:
     spokes, radius = field.ring.spokes, field.ring.seat_radius
     most = float(np.abs(change).max())
     inward = radius + spokes.length * spokes.direction[:, 1]
     aside = spokes.length * spokes.direction[:, 2]
     hub, turned = np.hypot(inward, aside), spokes.angle + np.arctan2(aside, inward)
-    start, end = _place(np.full_like(hub, radius), spokes.angle), _place(hub, turned)
+    start, end = _place(radius, spokes.angle), _place(hub, turned)
     colours = np.where(change < 0, LESS, MORE)
     axes.add_collection(
         LineCollection(
@@ -96,15 +97,15 @@ def _draw_spokes(axes: Axes, field: RingField, change: np.ndarray) -> None:
     )
     for k, (angle, value) in enumerate(zip(spokes.angle, change, strict=True)):
         if abs(value) >= TOLD_SHARE * most:
-            x, y = _place(np.array(NUMBERS[k % 2] * radius), angle)
+            x, y = _place(NUMBERS[k % 2] * radius, angle)
             told = axes.text(x, y, f"{value:+.0f}", ha="center", va="center", color=INK)
             told.set_fontsize("small")
             told.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 0.6})
 
 
-def _place(radius: np.ndarray, theta: np.ndarray) -> np.ndarray:
+def _place(radius: Floats | float, theta: Floats | float) -> Floats:
     """Points (2, t) of the wheel at angles from its lowest point."""
-    return np.stack([radius * np.sin(theta), -radius * np.cos(theta)])
+    return np.asarray([radius * np.sin(theta), -radius * np.cos(theta)])
 
 
 def rounded_down(times: float) -> float:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import product
 
 import numpy as np
 from scipy.optimize import linprog
@@ -23,7 +24,8 @@ from rimfea.study.near import STEP_MM, Near, moved, near
 from rimfea.study.ride import Ride
 from rimfea.study.variant import Variants
 
-DIGIT_MM, DIGITS = 0.01, 2  # a drawing says hundredths
+DIGIT_MM = 0.01  # a drawing says hundredths
+CLEAN = 9  # decimals of a wall: 1.1, not 1.1000000000000001
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
 KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
 MOST_TRIALS = 10  # on one mesh
@@ -85,7 +87,7 @@ class Place:
     @property
     def merit(self) -> float:
         """The gain, less the penalty for what is not kept."""
-        return merit_of(self.gains, self.margins)
+        return float(merit_of(self.gains, self.margins))
 
     @cached_property
     def slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
@@ -105,15 +107,15 @@ class Place:
             margins[k] = (self.aim.margins(ridden) - self.margins) / STEP_MM
         return gains, margins, left_out
 
-    def foreseen(self, asked_mm: Floats) -> float:
-        """The merit with other walls, by the slopes."""
+    def foreseen(self, asked_mm: Floats) -> Floats:
+        """The merit (...,) with other walls (..., k), by the slopes."""
         step = asked_mm - self.at_mm
         gains, margins, _ = self.slopes
         return merit_of(self.gains + step @ gains, self.margins + step @ margins)
 
     def best_within(self, bounds: Bounds, reach_mm: float) -> Floats:
         """The walls (k,), to the digits of a drawing, that are best by the slopes, none further
-        from here than the reach.
+        from here than the reach and a hundredth.
 
         Of steps d, the least gain t and the worst shortfall s ≥ 0: the most of t − penalty · s,
         where t ≤ gains + slopes · d and 0 ≤ margins + slopes · d + s.
@@ -136,9 +138,23 @@ class Place:
         )
         if found.x is None:  # standing still is a solution
             raise SolveError(f"no step was found: {found.message}")
-        step = found.x[: len(self.keys)]
-        drawn = np.clip((self.at_mm + step).round(DIGITS), bounds.low, bounds.high)
-        return np.where(np.abs(step) < DIGIT_MM / 2, self.at_mm, drawn)
+        return self._drawn(self.at_mm + found.x[: len(self.keys)], bounds)
+
+    def _drawn(self, ideal_mm: Floats, bounds: Bounds) -> Floats:
+        """Of all ways to round walls (k,) up or down, that with the best merit by the slopes; a
+        wall that hardly moves may stay.
+        """
+        ends = [
+            np.clip(end(ideal_mm / DIGIT_MM) * DIGIT_MM, bounds.low, bounds.high).round(CLEAN)
+            for end in (np.floor, np.ceil)
+        ]
+        still = np.abs(ideal_mm - self.at_mm) < DIGIT_MM
+        choices = [
+            {low, high, *([at] if stays else [])} if at != ideal else {at}
+            for low, high, at, ideal, stays in zip(*ends, self.at_mm, ideal_mm, still, strict=True)
+        ]
+        ways = np.array(list(product(*choices)))
+        return np.asarray(ways[self.foreseen(ways).argmax()])
 
     def moved_to(self, asked_mm: Floats) -> Place:
         """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
@@ -186,7 +202,7 @@ def climbed(search: Search) -> Search:
     for _ in range(MOST_TRIALS):
         here = search.here
         asked = here.best_within(search.bounds, search.reach_mm)
-        promised = here.foreseen(asked) - here.merit
+        promised = float(here.foreseen(asked)) - here.merit
         if promised < ENOUGH or search.reach_mm < DIGIT_MM:
             return replace(search, ended=True)
         search = _tried(replace(search, trials=search.trials + 1), asked, promised)
@@ -228,9 +244,12 @@ def thickness(of: Near, keys: Iterable[str]) -> Floats:
     return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
 
 
-def merit_of(gains: Floats, margins: Floats) -> float:
-    """The least gain, less the penalty for the margin that falls short the furthest."""
-    return float(gains.min() - PENALTY * max(-margins.min() - WITHIN, 0.0))
+def merit_of(gains: Floats, margins: Floats) -> Floats:
+    """The least of gains (..., g), less the penalty for the margin of (..., m) that falls short
+    the furthest.
+    """
+    short = np.maximum(-margins.min(axis=-1) - WITHIN, 0.0)
+    return np.asarray(gains.min(axis=-1) - PENALTY * short)
 
 
 def _tightened(bounds: Bounds, here: Place, asked_mm: Floats) -> Bounds | None:
