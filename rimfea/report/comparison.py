@@ -4,6 +4,7 @@ open.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -49,6 +50,9 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
     found = {each.outcome.key: each for each in differences(rim, base)}
     lead = found[TOLD[0]]
     lines = [f"{rim.name} against {base.name}"]
+    buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
+    if buckled:
+        return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
     lines += [f"  {difference_words(found[key])}" for key in TOLD]
     lines.append(f"  {life_words(rim, base, found[HOLE])}")
     if lead.verdict == UNTOLD:
@@ -83,6 +87,8 @@ def _times(ratio: float) -> str:
 
 def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
+    if not math.isfinite(difference.percent):
+        return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
     size = f"{difference.percent:+.0f} ± {difference.expanded_percent:.0f} %"
     return f"{difference.outcome.title}: {difference.verdict} ({size})"
 

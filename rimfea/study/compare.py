@@ -104,13 +104,14 @@ def _difference(one: Measured, base: Measured, place: int) -> Difference:
     shares = np.concatenate([first.shares[:, place], second.shares[:, place]])
     names = [(one.name, key) for key in first.keys] + [(base.name, key) for key in second.keys]
     most = int(np.abs(shares).argmax())
-    gap = first.base[place] - whole
+    gap = float(first.base[place] - whole)
     doubt = COVERAGE * math.sqrt((shares**2).sum())
     rest = COVERAGE * math.sqrt((np.delete(shares, most) ** 2).sum())
+    size = abs(float(whole)) or math.nan  # nothing is so many per cent more than nothing
     return Difference(
         OUTCOMES[place],
-        100 * gap / whole,
-        100 * doubt / abs(whole),
+        100 * gap / size,
+        100 * doubt / size,
         names[most],
         bool(rest < abs(gap) <= doubt),
     )

@@ -39,7 +39,8 @@ from rimfea.study.variant import Variants
 DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
 ASKED = (ONE_HOOK, BOTH_HOOKS, TENSION)
 OCTAVE = 1.9
-STEP_MM = 5e-4  # its square does not count, nor does round-off
+FAR = 2.5  # times the highest tension, of which buckling may set half its own
+STEP_MM = 5e-3  # its square hardly counts, nor does round-off
 
 
 @dataclass(frozen=True)
@@ -166,7 +167,8 @@ def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
     loading, built = before.loading, before.wheel
     lacing = before.lacing or usual_lacing(looked.sheet, loading)
     cases = [case for case in standard_cases(looked.sheet, loading) if case.name in ASKED]
-    # A small change is not worth another search for the tension at which the rim buckles.
-    buckles = (built.buckling_waves, built.buckling_tension_N) if guess and built else None
+    # Where buckling is far, a small change is not worth another search for its tension.
+    far = guess and built and built.buckling_tension_N > FAR * base.window.highest.tension_N
+    buckles = (built.buckling_waves, built.buckling_tension_N) if far and built else None
     rim = solved(looked, loading, lacing, cases, guess, buckles)
     return ride(rim, base.setup, base.end)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import signal
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from multiprocessing import get_context
 from typing import Any, TypeVar
 
@@ -45,7 +45,8 @@ def each(
     # Not forked: threads of the algebra may hold locks.
     pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
     try:
-        for future in [pool.submit(_one, function, item) for item in asked]:
+        futures = _submitted(pool, function, asked)
+        for future in futures:
             yield future.result()
     finally:
         pool.shutdown(cancel_futures=True)
@@ -54,9 +55,23 @@ def each(
 _OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made
 
 
+def _submitted(
+    pool: ProcessPoolExecutor, function: Callable[[Made, Item], Result], asked: list[Item]
+) -> list[Future[Result]]:
+    """All items on their way; an interruption waits until the processes have started, or they
+    would each tell of it.
+    """
+    held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        return [pool.submit(_one, function, item) for item in asked]
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
+
+
 def _begin(start: Callable[[], object]) -> None:
     """Only noted: an error of ``start`` here would break the pool instead of reaching anyone."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # ends without a word; the caller has the last
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     threadpool_limits(limits=1, user_api="blas")
     _OWN["start"] = start
 

@@ -18,7 +18,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.section.properties import section_properties
 from rimfea.section.rim import hoop
 from rimfea.stress.cuts import GAUSS, Cuts
-from rimfea.study.analysis import Analysis, spoke_holes, inspect
+from rimfea.study.analysis import Analysis, inspect, spoke_holes
 from rimfea.study.cases import USUAL
 
 AS_DRAWN = 1e-9  # mm

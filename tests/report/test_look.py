@@ -6,7 +6,8 @@ from io import BytesIO
 
 import numpy as np
 import pytest
-from matplotlib.colors import same_color
+from matplotlib.colors import same_color, to_rgba
+from matplotlib.figure import Figure
 from matplotlib.image import imread
 
 from rimfea.report.look import darkened, is_small, shown
@@ -16,7 +17,7 @@ from rimfea.report.palette import DARK, FAINT, INK, LIGHT, PAPER
 def lines(axes):
     axes.plot([0, 1], [0, 1], color=INK, marker="o", mfc=PAPER, label="one")
     axes.plot([0, 1], [1, 0], color="#d55e00", label="other")
-    axes.bar([0.5], [0.5], color=FAINT, alpha=0.5)
+    axes.bar([0.5], [0.5], color=to_rgba(FAINT, 0.5))
     axes.annotate("here", (0, 0), xytext=(0.5, 0.2), arrowprops={"color": INK}, bbox={"fc": PAPER})
     axes.set_title("title")
     axes.legend()
@@ -66,3 +67,14 @@ def test_colours_with_a_meaning_and_opacity_stay_on_dark_paper():
     axes = darkened(shown(lines)).axes[0]
     assert same_color(axes.lines[1].get_color(), "#d55e00")
     assert axes.patches[0].get_facecolor()[3] == 0.5
+
+
+def test_ticks_that_are_made_later_are_dark_too():
+    figure = Figure()
+    lines(figure.subplots())
+    darkened(figure)
+    figure.axes[0].set_xticks(np.linspace(0, 1, 30))
+    figure.draw_without_rendering()
+    labels = figure.axes[0].get_xticklabels()
+    assert len(labels) == 30
+    assert all(same_color(label.get_color(), DARK.ink) for label in labels)

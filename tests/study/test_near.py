@@ -19,8 +19,7 @@ from rimfea.study.setup import End, Setup
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 HALF_MM = 0.02  # of a central difference
-# Ten of the usual steps: round-off, some 1e-6 of an outcome, then counts for nothing.
-LONGER_MM = 10 * STEP_MM
+LONGER_MM = STEP_MM
 # What moves each of these enough to tell, and leaves the governing cut where it is.
 MOVED_BY = {
     "sidewall_mm": ("yield_N", "dent_N", "mass_g", "radial_N_mm"),
