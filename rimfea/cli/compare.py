@@ -59,7 +59,7 @@ def command(
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json(analyses, rides))
+        click.echo(as_json(analyses, rides, [each.sensitivity for each in found]))
     else:
         _print(found, found[against], units)
     if picture:

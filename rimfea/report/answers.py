@@ -17,7 +17,9 @@ from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import Loading
+from rimfea.study.outcome import OUTCOMES
 from rimfea.study.ride import Ride
+from rimfea.study.sensitivity import Sensitivity
 
 SCHEMA = "rimfea answers 1"
 """Name and version of the form; the version grows when a reader would have to change."""
@@ -25,9 +27,11 @@ SCHEMA = "rimfea answers 1"
 UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
 
 
-def answers(analyses: Sequence[Analysis], rides: Sequence[Ride] = ()) -> dict[str, object]:
-    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, and the
-    rides of them if there are any.
+def answers(
+    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+) -> dict[str, object]:
+    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, with the
+    rides of them and how well their measurements pin them down, if there are any.
 
     What would be infinite (the load at which a wall without stress yields) is None. All rims
     must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
@@ -44,12 +48,16 @@ def answers(analyses: Sequence[Analysis], rides: Sequence[Ride] = ()) -> dict[st
     }
     loading = {"loading": _loading(loadings.pop())} if loadings else {}
     ridden = {"rides": [ride_data(each) for each in rides]} if rides else {}
-    return {**heading, **loading, "rims": [_rim(each) for each in analyses], **ridden}
+    known = {"doubts": [_doubts(each) for each in doubts]} if doubts else {}
+    return {**heading, **loading, "rims": [_rim(each) for each in analyses], **ridden, **known}
 
 
-def as_json(analyses: Sequence[Analysis], rides: Sequence[Ride] = ()) -> str:
+def as_json(
+    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    return json.dumps(answers(analyses, rides), ensure_ascii=False, indent=2, allow_nan=False)
+    told = answers(analyses, rides, doubts)
+    return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False)
 
 
 def schema() -> dict[str, object]:
@@ -57,6 +65,23 @@ def schema() -> dict[str, object]:
     file = resources.files("rimfea.report") / "answers-1.schema.json"
     loaded: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
     return loaded
+
+
+def _doubts(known: Sensitivity) -> dict[str, object]:
+    return {
+        "rim": known.sheet.name,
+        "outcomes": [
+            {
+                "key": outcome.key,
+                "title": outcome.title,
+                "unit": outcome.unit,
+                "value": _finite(known.value(outcome.key)),
+                "expanded": _finite(known.expanded(outcome.key)),
+                "mostly_from": known.worst(outcome.key),
+            }
+            for outcome in OUTCOMES
+        ],
+    }
 
 
 def _loading(loading: Loading) -> dict[str, object]:

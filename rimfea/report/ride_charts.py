@@ -65,7 +65,7 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
 
 def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
     """A bar a wheel from the lowest to the highest tension, the builder's target in it."""
-    unit = to_unit(1.0, units.force)
+    unit, small = to_unit(1.0, units.force), is_small(axes)
     most = 1.25 * unit * max(largest_tension(ride.window) for ride in rides)
     for k, ride in enumerate(rides):
         window = ride.window
@@ -77,7 +77,7 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
             axes.text(
                 force,
                 k + (TICK if under else -TICK),
-                f"{in_both(bound.tension_N)}\n{_short(bound.reason)}",
+                in_both(bound.tension_N) + ("" if small else f"\n{_short(bound.reason)}"),
                 ha="left" if force < most / 2 else "right",
                 va="top" if under else "bottom",
                 color=INK,

@@ -155,7 +155,7 @@ def name_walls(axes: Axes, analysis: Analysis) -> None:
     for name, height in zip(beside, heights, strict=True):
         _name(axes, name, spots[name], (right, height), "left")
     bottom = float(mesh.nodes[:, 1].min()) - 1.7
-    for name, x in ((Wall.SPOKE_BED, 6.0), (Wall.NIPPLE_SEAT, -1.0)):
+    for name, x in ((Wall.SPOKE_BED, 6.0), (Wall.NIPPLE_SEAT, -2.5)):
         if name in spots:
             spot = spots[name] if name == Wall.SPOKE_BED else np.array([0.0, bottom + 2.2])
             _name(axes, name, spot, (x, bottom), "center")

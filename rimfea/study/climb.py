@@ -31,6 +31,7 @@ KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
 MOST_TRIALS = 10  # on one mesh
 ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
 WITHIN = 2e-3  # share that a limit may be missed by: less than what the mesh leaves open
+EXACT = "mass_g"  # but this one
 PENALTY = 10.0  # relative gain that a share of shortfall costs: what is kept comes first
 LIGHTER = 1e-3  # weight of the mass where it is not the aim: of equals the lighter
 
@@ -87,7 +88,13 @@ class Place:
     @property
     def merit(self) -> float:
         """The gain, less the penalty for what is not kept."""
-        return float(merit_of(self.gains, self.margins))
+        return float(merit_of(self.gains, self.margins, self.within))
+
+    @cached_property
+    def within(self) -> Floats:
+        """How far each margin (m,) may fall short: not at all where no mesh has a say."""
+        names = self.aim.names(self.near.base)
+        return np.array([0.0 if key == EXACT else WITHIN for key, _ in names])
 
     @cached_property
     def slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
@@ -111,7 +118,7 @@ class Place:
         """The merit (...,) with other walls (..., k), by the slopes."""
         step = asked_mm - self.at_mm
         gains, margins, _ = self.slopes
-        return merit_of(self.gains + step @ gains, self.margins + step @ margins)
+        return merit_of(self.gains + step @ gains, self.margins + step @ margins, self.within)
 
     def best_within(self, bounds: Bounds, reach_mm: float) -> Floats:
         """The walls (k,), to the digits of a drawing, that are best by the slopes, none further
@@ -244,11 +251,11 @@ def thickness(of: Near, keys: Iterable[str]) -> Floats:
     return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
 
 
-def merit_of(gains: Floats, margins: Floats) -> Floats:
+def merit_of(gains: Floats, margins: Floats, within: Floats) -> Floats:
     """The least of gains (..., g), less the penalty for the margin of (..., m) that falls short
-    the furthest.
+    the furthest beyond what it may, (m,).
     """
-    short = np.maximum(-margins.min(axis=-1) - WITHIN, 0.0)
+    short = np.maximum(-(margins + within).min(axis=-1), 0.0)
     return np.asarray(gains.min(axis=-1) - PENALTY * short)
 
 

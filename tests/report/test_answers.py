@@ -18,6 +18,8 @@ from rimfea.report.words import CAUTION
 from rimfea.stress.verdict import Verdict
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import Loading
+from rimfea.study.outcome import OUTCOMES
+from rimfea.study.sensitivity import Sensitivity
 
 DUNLIN = {
     "name": "Dunlin — ‘wet fell’",
@@ -344,3 +346,16 @@ def test_a_rim_only_looked_at_may_stand_beside_a_loaded_one(rims, only_looked_at
     told = answers([only_looked_at, rims[0]])
     validate(told)
     assert told["loading"]["strike_N"] == 1500
+
+
+def test_doubts_of_rims_side_by_side_have_the_promised_form(rims):
+    count = len(OUTCOMES)
+    known = Sensitivity(
+        rims[0].sheet, ("flank_mm",), np.full(count, 9.0), np.full((1, count), 2.0), np.full(1, 0.5)
+    )
+    told = answers(rims, doubts=[known])
+    validate(told)
+    first = told["doubts"][0]["outcomes"][0]
+    assert (first["key"], first["value"], first["expanded"]) == ("mass_g", 9.0, 2.0)
+    assert first["mostly_from"] == "flank_mm"
+    assert "doubts" not in answers(rims)

@@ -37,6 +37,10 @@ class Hill(Place):
         return np.array([self.at_mm.prod() - 1])
 
     @property
+    def within(self):
+        return np.array([WITHIN])
+
+    @property
     def slopes(self):
         x, y = self.at
         return np.full((2, 1), -1 / 2.8), np.array([[y], [x]]), {self.held: "why"}
@@ -126,6 +130,7 @@ def test_a_bound_is_tightened_to_half_of_the_way_on_the_side_that_was_asked():
 
 
 def test_what_is_kept_comes_before_what_is_won():
-    good, margin = np.array([-0.9]), np.array([0.1, -0.05])
-    assert merit_of(good, margin) < merit_of(good - 0.4, np.array([0.1, 0.0]))
-    assert merit_of(good, -np.array([WITHIN])) == -0.9
+    good, margin, within = np.array([-0.9]), np.array([0.1, -0.05]), np.array([0.0, WITHIN])
+    assert merit_of(good, margin, within) < merit_of(good - 0.4, np.array([0.1, 0.0]), within)
+    assert merit_of(good, np.array([0.0, -WITHIN]), within) == -0.9
+    assert merit_of(good, np.array([-WITHIN, 0.0]), within) < -0.9

@@ -108,7 +108,7 @@ def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
     start = around.base.analysis.hoop.mass_g
     found = design(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)
     assert found.holds
-    assert mass(found) <= 1.004 * start
+    assert mass(found) <= start + 0.3
     assert outcomes(found.after.base)["yield_N"] > 1.01 * strength
 
 
