@@ -113,6 +113,7 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
     from rimfea.cli.printing import close, console, show_table
     from rimfea.report import rides as ridden
     from rimfea.report import rows, words
+    from rimfea.report.summary import summary
 
     out, lead = console(), analysis.governing
     out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
@@ -120,7 +121,7 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
         show_table(out, rows.wheel_table(analysis, units))
         close(out)
         return
-    for line in _lines(analysis, rides, units):
+    for line in summary(analysis, rides, units):
         out.print(f"  {line}")
     if details or not rides:
         for answer in analysis.answers:
@@ -135,26 +136,6 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
     for line in (lead.field.assumes, *(ridden.assumptions() if rides else ())):
         out.print(line)
     close(out)
-
-
-def _lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[str]:
-    """The answers in sentences, the first thing a builder asks first."""
-    from rimfea.profile.walls import Wall
-    from rimfea.report import rides as ridden
-    from rimfea.report import words
-    from rimfea.study.thicker import thicker
-
-    lead = analysis.governing
-    if rides:
-        yield from ridden.ride_lines(rides, units)
-        yield from ridden.tension_lines(rides, units)
-        yield from ridden.weld_lines(rides, units)
-        gain = thicker(analysis, Wall(lead.verdict.governing.wall))
-        if gain:
-            yield words.thicker_words(gain)
-        yield words.spread_words(lead)
-    yield words.mass_words(analysis)
-    yield from words.wheel_words(analysis, units)
 
 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:

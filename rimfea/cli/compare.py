@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,7 +52,7 @@ def command(
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
-    against = _place([rim.name for rim in rims], base)
+    against = options.place([rim.name for rim in rims], base)
     found = followed(compare(rims, ridden, end, like=strike), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
@@ -65,16 +64,7 @@ def command(
     if picture:
         from rimfea.report.figures import comparison_figure
 
-        save(comparison_figure(analyses, units), picture)
-
-
-def _place(names: Sequence[str], base: str | None) -> int:
-    """Where among the rims that of the base's name is, else the first."""
-    if base is None:
-        return 0
-    if base not in names:
-        raise click.BadParameter(f"{base}: no rim here is called so; there are {', '.join(names)}")
-    return names.index(base)
+        save(comparison_figure(analyses, units, found), picture)
 
 
 def _print(rims: list[Measured], base: Measured, units: Units) -> None:

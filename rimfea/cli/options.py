@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -200,6 +200,15 @@ def outputs(command: Command) -> Command:
 
 
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+
+
+def place(names: Sequence[str], base: str | None) -> int:
+    """Where among the rims that of the base's name is, else the first."""
+    if base is None:
+        return 0
+    if base not in names:
+        raise click.BadParameter(f"{base}: no rim here is called so; there are {', '.join(names)}")
+    return names.index(base)
 
 
 def _option(

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
-from rimfea.cli.compare import _place
 
 if TYPE_CHECKING:
     from rimfea.study.compare import Measured
@@ -63,7 +62,10 @@ def command(
         free(file, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
     rims, units = read_sheets(sheets), Units(force_unit, pressure_unit)
-    against, today = _place([rim.name for rim in rims], base), datetime.now().astimezone().date()
+    against, today = (
+        options.place([rim.name for rim in rims], base),
+        datetime.now().astimezone().date(),
+    )
     wheels: Sequence[Ride]
     if len(rims) == 1:
         wheels = rides(rims[0], ridden, like=strike)

@@ -69,8 +69,6 @@ def shown(
 
 def darkened(figure: Figure) -> Figure:
     """The same figure, its paper and inks changed for dark ones; other colours stay."""
-    for axes in figure.axes:
-        axes.tick_params(colors=DARK.ink)
     for artist in figure.findobj(include_self=True):
         _darken(artist)
     return figure

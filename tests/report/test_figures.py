@@ -104,6 +104,13 @@ def test_no_words_in_a_picture_lie_on_others(pictures, name, size):
     assert hit == []
 
 
+def test_a_small_ladder_tells_its_events_in_a_word(pictures, both):
+    told = {text.get_text() for text in shown(pictures["ladders"], size="small").axes[0].texts}
+    drops = [rung.drop_mm for each in both for rung in each.ladder.rungs]
+    assert {text.split(", ")[0] for text in told} == {"flat", "casing", "yield", "dent"}
+    assert {text.split(", ")[1] for text in told} == {f"{drop:.0f} mm" for drop in drops}
+
+
 def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(both):
     analysis = both[-1].analysis
     walls = {wall.wall: wall for wall in analysis.governing.verdict.walls}
