@@ -105,6 +105,8 @@ def command(
     from rimfea.study.setup import End
 
     free(write, overwrite=overwrite)
+    if thinnest > thickest:
+        raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     asked = _asked(keep, mass)
     around = near(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
     found = design(

@@ -36,7 +36,7 @@ def out_of_reach(found: Design) -> str:
     worst = min(found.margins, key=lambda each: found.margins[each])
     key, wall = worst
     where = f" at the {wall}" if wall else ""
-    reached = BY_KEY[key].of(found.after.base)
+    reached = outcomes(found.after.base)[key]
     told = (
         f"{found.before.base.analysis.sheet.name}: a {_title(key)} of "
         f"{_amount(key, found.aim.keep[key])} is out of reach: the search came to "
@@ -87,7 +87,7 @@ def worse_lines(found: Design) -> Iterator[str]:
 def fresh_lines(found: Design, is_fresh: Ride, fresh: Ride) -> Iterator[str]:
     """Where the designed sheet, meshed as an analysis is, does not keep what the draft did."""
     for key, value in found.aim.keep.items():
-        has, had = (BY_KEY[key].of(ride) for ride in (fresh, is_fresh))
+        has, had = (outcomes(ride)[key] for ride in (fresh, is_fresh))
         if BY_KEY[key].better * (has / value - 1) < -GAP:
             yield (
                 f"On the finer mesh of an analysis the {_title(key)} is {_amount(key, has)}, not "

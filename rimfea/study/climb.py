@@ -103,15 +103,15 @@ class Place:
         """
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
-        left_out = {}
+        left_out, unmoved = {}, self.near.unmoved
         for k, key in enumerate(self.keys):
             try:
                 ridden, _ = self.near.stepped(key)
             except (MeshError, SheetError) as error:
                 left_out[key] = str(error)
                 continue
-            gains[k] = (self._gains(ridden) - self.gains) / STEP_MM
-            margins[k] = (self.aim.margins(ridden) - self.margins) / STEP_MM
+            gains[k] = (self._gains(ridden) - self._gains(unmoved)) / STEP_MM
+            margins[k] = (self.aim.margins(ridden) - self.aim.margins(unmoved)) / STEP_MM
         return gains, margins, left_out
 
     def foreseen(self, asked_mm: Floats) -> Floats:
@@ -165,16 +165,26 @@ class Place:
 
     def moved_to(self, asked_mm: Floats) -> Place:
         """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
-        ride = self.meshed.of(self.sheet_at(asked_mm))
-        if ride.analysis.buckles:
-            raise LoadError("the rim buckles sideways under its spokes")
-        again = Near(ride, Variants(ride.analysis, self.meshed.variants.coarseness))
-        return replace(self, near=again)
+        ride = self._judged(self.meshed.of(self.sheet_at(asked_mm)))
+        variants = Variants(ride.analysis, self.meshed.variants.coarseness)
+        return replace(self, near=replace(self.meshed, base=ride, variants=variants))
 
     def redrawn(self) -> Place:
-        """The same rim on a mesh of its own."""
+        """The same rim on a mesh of its own; raises errors of :mod:`rimfea.errors`."""
         own = anew(self.first, self.near.base.analysis.sheet, self.meshed.variants.coarseness)
+        self._judged(own.base)
         return replace(self, meshed=own, near=own)
+
+    def _judged(self, ride: Ride) -> Ride:
+        """The same, if it stands and all walls that were judged at the start still are: one that
+        has become too stubby for a cut has not become strong.
+        """
+        if ride.analysis.buckles:
+            raise LoadError("the rim buckles sideways under its spokes")
+        was, now = ({wall.wall for wall in of.answer.verdict.walls} for of in (self.first, ride))
+        if was - now:
+            raise MeshError(f"too stubby to be cut and judged: {', '.join(sorted(was - now))}")
+        return ride
 
     def sheet_at(self, asked_mm: Floats) -> Sheet:
         """The sheet with those walls."""

@@ -151,7 +151,9 @@ def freshly(found: Design, coarseness: float = 1.0) -> tuple[Ride, Ride]:
 
 
 def _settled(search: Search) -> tuple[Search, Place, Place]:
-    """The search at its end, the best rim as a moved mesh has it, and as its own mesh does."""
+    """The search at its end, the best rim as the moved mesh has it, and as its own mesh does,
+    if that can judge it.
+    """
     found = seen = search.here
     for _ in range(MOST_MESHES):
         last, search = search.here, climbed(search)
@@ -160,7 +162,9 @@ def _settled(search: Search) -> tuple[Search, Place, Place]:
         try:
             fresh = search.here.redrawn()
         except RimfeaError as error:
-            search = replace(search, bounds=search.bounds.with_clash("", error), ended=False)
+            search = replace(search, bounds=search.bounds.with_clash("", error))
+            if search.here.merit > found.merit:
+                found = seen = search.here
             break
         if fresh.merit > found.merit:
             found, seen = fresh, search.here

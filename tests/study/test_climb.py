@@ -92,6 +92,11 @@ def test_walls_stay_within_their_bounds_and_the_other_makes_up_for_it():
     assert end.here.at == pytest.approx((1.25, 0.8), abs=DIGIT_MM)
 
 
+def test_no_wall_is_rounded_beyond_its_bound():
+    tight = Bounds(np.array([1.403, 0.5]), np.full(2, 3.0))
+    assert hill().best_within(tight, 0.2)[0] == 1.403
+
+
 def test_walls_are_drawn_in_hundredths():
     end = climbed(Search(hill(at=(1.523, 1.308)), WIDE)).here.at_mm
     np.testing.assert_allclose(end, end.round(2), atol=1e-12)

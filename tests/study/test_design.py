@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from rimfea.errors import LoadError, SheetError
+from rimfea.stress.verdict import Verdict
 from rimfea.study.design import LARGEST_CHANGE, design, freshly
-from rimfea.study.near import near
+from rimfea.study.near import Near, near
 from rimfea.study.outcome import outcomes
 from rimfea.study.setup import End, Setup
 
@@ -18,7 +21,7 @@ TOLD = 0.01
 
 @pytest.fixture(scope="module")
 def around(sheet_of):
-    return near(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
+    return near(sheet_of(weighed_mass_g=780), MOOR, End.REAR, coarseness=COARSE)
 
 
 @pytest.fixture(scope="module")
@@ -102,6 +105,10 @@ def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
     assert not found.holds
     assert outcomes(found.after.base)["yield_N"] >= strength
     assert min(found.margins.values()) < -0.5
+    assert found.thickest
+    for key in found.thickest:
+        was = getattr(around.base.analysis.sheet, key)
+        assert getattr(found.sheet, key) == pytest.approx(1.4 * was, abs=0.01)
 
 
 def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
@@ -110,6 +117,24 @@ def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
     assert found.holds
     assert mass(found) <= start + 0.3
     assert outcomes(found.after.base)["yield_N"] > 1.01 * strength
+
+
+def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatch):
+    """A hook that has become too stubby for a cut drops out of the verdict: what it bears is then
+    not known, so no rim beyond it is taken, however light.
+    """
+    of = Near.of
+
+    def without_its_governing_wall(self, sheet):
+        ride = of(self, sheet)
+        answer = ride.answer
+        rest = replace(answer, verdict=Verdict(answer.verdict.walls[1:]))
+        return replace(ride, answer=rest)
+
+    monkeypatch.setattr(Near, "of", without_its_governing_wall)
+    found = design(around, keep={"yield_N": strength / 2}, keys=["flank_mm"])
+    assert not found.changes
+    assert "too stubby to be cut and judged" in found.bounds.clash[""]
 
 
 def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):

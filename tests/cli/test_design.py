@@ -1,0 +1,79 @@
+"""What `rimfea design` says, writes, and refuses."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from rimfea.cli.design import _asked
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.report.words import CAUTION
+
+ONE = ("--only", "flank_mm")
+
+
+def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_written(
+    rimfea, sheet, tmp_path
+):
+    old, new = sheet(flank_mm="1.2", spoke_tension_N="600"), tmp_path / "new.toml"
+    done = rimfea("design", old, "--keep", "first-yield=500", *ONE, "--write", new)
+    assert done.exit_code == 0
+    told = " ".join(done.stdout.split())
+    assert re.match(r"dotterel: \d+\.\d g instead of \d+\.\d g, ", told)
+    assert "first yield on one hook kept at 500.0 N" in told
+    assert "flank 1.20 → 0.90 mm" in told
+    assert "At its thinnest: flank 0.90 mm." in told
+    assert re.search(r"│ flank_mm = 1\.2 +│ flank_mm = 0\.9 +│", told)
+    assert told.endswith(f"what is drawn is not yet extruded. {CAUTION}")
+    drawn = read_sheet(new)
+    assert (drawn.name, drawn.flank_mm) == ("dotterel designed", 0.9)
+    assert "# flank_mm: 1.2 before" in new.read_text()
+    again = rimfea("design", old, "--write", new)
+    assert again.exit_code == 2
+    assert "is already there; add --overwrite" in again.stderr
+
+
+def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(rimfea, sheet, tmp_path):
+    new = tmp_path / "new.toml"
+    done = rimfea("design", sheet(), "--keep", "first-yield=900kgf", *ONE, "--write", new)
+    assert done.exit_code == 2
+    assert "a first yield on one hook of 8826 N is out of reach" in done.stderr
+    assert not done.stdout
+    assert not new.exists()
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (["--keep", "frst-yield"], "did you mean first-yield"),
+        (["--keep", "colour"], "there are: first-yield, dent"),
+        (["--keep", "dent=2bar"], "give a number with N, kgf"),
+        (["--keep", "squeeze=soft"], "'soft': casing squeeze is a number in MPa"),
+        (["--keep", "mass_g=500"], "needs something else that is kept"),
+        (["--only", "flnk_mm"], "did you mean flank_mm"),
+        (["--thinnest", "3", "--thickest", "2"], "--thickest"),
+        (["--write", "new.txt"], "end it in .toml"),
+        (["--write", "none/new.toml"], "there is no folder none"),
+    ],
+)
+def test_bad_input_ends_with_status_2_and_what_to_do(rimfea, sheet, asked, told):
+    done = rimfea("design", sheet(), *asked)
+    assert done.exit_code == 2
+    assert told in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("keep", "mass", "expected"),
+    [
+        ((), None, ["yield_N", "dent_N", "yield_both_N", "dent_both_N", "most_tension_N"]),
+        (("dent",), None, ["dent_N"]),
+        ((), 540.0, ["mass_g"]),
+        (("squeeze = 70 MPa", "radial_N_mm"), 540.0, ["mass_g", "squeeze_MPa", "radial_N_mm"]),
+    ],
+)
+def test_without_a_word_all_strengths_stay_and_with_a_mass_it_is_what_is_kept(keep, mass, expected):
+    asked = _asked(keep, mass)
+    assert list(asked) == expected
+    assert asked.get("mass_g") == mass
+    assert asked.get("squeeze_MPa") in {None, 70.0}
