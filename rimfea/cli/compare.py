@@ -19,13 +19,7 @@ if TYPE_CHECKING:
 @options.loads
 @options.units
 @options.outputs
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    default="rear",
-    show_default=True,
-    help="Which wheel of the set-up.",
-)
+@options.one_wheel
 @click.option("--base", help="Name of the rim that the others are held against; else the first.")
 def command(
     sheets: tuple[Path, ...],

@@ -47,13 +47,7 @@ WALLS_MM = (0.3, 10.0)
     metavar="GRAMS",
     help="The most strength at this mass, instead of the least mass.",
 )
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    default="rear",
-    show_default=True,
-    help="Which wheel of the set-up.",
-)
+@options.one_wheel
 @click.option(
     "--only", multiple=True, metavar="KEY", help="Vary only this wall, such as flank_mm; repeat."
 )

@@ -189,16 +189,24 @@ def outputs(command: Command) -> Command:
             is_flag=True,
             help="Print the answers as JSON (mm, N, MPa, g) instead of text.",
         ),
-        click.option(
-            "--picture",
-            type=FileToWrite(".png", ".pdf", ".svg"),
-            metavar="FILE",
-            help="Also draw a picture (.png, .pdf or .svg).",
-        ),
+        picture,
         overwrite,
     )
 
 
+picture = click.option(
+    "--picture",
+    type=FileToWrite(".png", ".pdf", ".svg"),
+    metavar="FILE",
+    help="Also draw a picture (.png, .pdf or .svg).",
+)
+one_wheel = click.option(
+    "--wheel",
+    type=click.Choice(("front", "rear")),
+    default="rear",
+    show_default=True,
+    help="Which wheel of the set-up.",
+)
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 
 

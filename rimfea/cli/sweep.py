@@ -21,13 +21,7 @@ if TYPE_CHECKING:
 @options.loads
 @options.units
 @options.outputs
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    default="rear",
-    show_default=True,
-    help="Which wheel of the set-up.",
-)
+@options.one_wheel
 @click.option(
     "--of",
     default="yield_N",

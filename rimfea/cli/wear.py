@@ -30,12 +30,7 @@ from rimfea.cli import options
     show_default=True,
     help="How many times the pressure the worn sidewall must bear before it yields.",
 )
-@click.option(
-    "--picture",
-    type=options.FileToWrite(".png", ".pdf", ".svg"),
-    metavar="FILE",
-    help="Also draw a picture (.png, .pdf or .svg).",
-)
+@options.picture
 @options.overwrite
 def command(
     sheet: Path,

@@ -12,24 +12,13 @@ from rimfea.cli import options
 @click.command("worth")
 @click.argument("sheet", type=click.Path(path_type=Path))
 @options.loads
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    default="rear",
-    show_default=True,
-    help="Which wheel of the set-up.",
-)
+@options.one_wheel
 @click.option(
     "--trials",
     type=click.IntRange(20, 5000),
     help="As a check, also draw the rim so many times with errors of the caliper.",
 )
-@click.option(
-    "--picture",
-    type=options.FileToWrite(".png", ".pdf", ".svg"),
-    metavar="FILE",
-    help="Also draw a picture (.png, .pdf or .svg).",
-)
+@options.picture
 @options.overwrite
 def command(
     sheet: Path,

@@ -14,6 +14,7 @@ from rimfea.profile.values import shown
 from rimfea.report.answers import UNITS
 from rimfea.report.rows import Table
 from rimfea.report.words import CAUTION, Units, figures
+from rimfea.report.worth import named
 from rimfea.study.outcome import BY_KEY
 from rimfea.study.sweep import DECIDED, Place, Point, Swept
 from rimfea.units import to_unit
@@ -108,11 +109,6 @@ def own_doubt_mm(swept: Swept) -> Place:
     """Expanded uncertainty (k = 2) of the rim's own number on each axis."""
     known = uncertainties(swept.sweep.sheet)
     return tuple(known[key].expanded() for key in swept.sweep.keys)
-
-
-def named(key: str) -> str:
-    """A length of the sheet in words."""
-    return key.removesuffix("_mm").replace("_", " ")
 
 
 def titled(of: str) -> str:

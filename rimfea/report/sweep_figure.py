@@ -12,16 +12,9 @@ from matplotlib.patches import Ellipse
 from rimfea.arrays import Floats
 from rimfea.report.charts import TONES, plain, quiet
 from rimfea.report.palette import INK, PAPER, wall_colour
-from rimfea.report.sweep import (
-    named,
-    own_doubt_mm,
-    scale_of,
-    stretches,
-    sweep_headline,
-    titled,
-    unit_of,
-)
+from rimfea.report.sweep import own_doubt_mm, scale_of, stretches, sweep_headline, titled, unit_of
 from rimfea.report.words import CAUTION, Units
+from rimfea.report.worth import named
 from rimfea.study.outcome import BY_KEY
 from rimfea.study.sweep import DECIDED, Names, Swept
 

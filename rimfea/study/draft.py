@@ -19,19 +19,15 @@ from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS, Answers, Guess, 
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
 from rimfea.elastic.ring import Ring
-from rimfea.elastic.ring_field import RingField, stiffness
-from rimfea.errors import LoadError, MeshError, SheetError
+from rimfea.errors import MeshError, SheetError
 from rimfea.profile.sheet import Sheet
-from rimfea.strike.casing import Casing, crown_profile, force_for
-from rimfea.strike.energy import pressure_for
-from rimfea.strike.ladder import Ladder, ladder
-from rimfea.strike.tyre import LAYERS, cushion, wheel_radius
+from rimfea.strike.ladder import Ladder
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import Answer, built_ring, ring_answers
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, inflation, standard_cases
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, standard_cases
 from rimfea.study.near import moved
-from rimfea.study.ride import _events
+from rimfea.study.ride import meeting
 from rimfea.study.setup import End, Setup
 from rimfea.study.variant import Variants
 
@@ -195,38 +191,8 @@ def _drafted(
     looked: Analysis, ring: Ring, case: Case, setup: Setup, end: End, error: float
 ) -> Draft:
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
-    rungs, pressures = _ladder(looked, answer, setup, end)
-    return Draft(looked, answer, rungs, pressures, error + COARSE_MESH)
-
-
-def _ladder(
-    looked: Analysis, answer: Answer, setup: Setup, end: End
-) -> tuple[Ladder, tuple[float, ...]]:
-    """The ladder of a ride, and the pressures that its blow needs, without the ride's wheel."""
-    sheet, obstacle, radius = looked.sheet, setups.obstacle(setup), looked.sheet.seat_radius_mm
-    suits = inflation(sheet, setups.loading(setup, end)).tyre_width_mm
-    tyre, casing = setups.tyre(setup, end, suits), Casing(LAYERS * setup.casing_mm)
-    soft = cushion(tyre, obstacle, radius, sheet.hook_height_mm)
-    hard = stiffness(_on_ring(answer), answer.case.loads[0])
-    blow = setups.blow(setup, end, tyre, radius)
-    limit = setup.squeeze_limit_MPa
-    cut_N_mm = force_for(crown_profile(looked.outline), casing, limit)
-    cut = (f"casing at {limit:g} MPa", cut_N_mm * answer.landing_mm / obstacle.right_share)
-    rungs = ladder(
-        [*_events(answer), cut],
-        soft,
-        hard,
-        blow.weight_N,
-        step_mm=setup.step_mm,
-        wheel_radius_mm=wheel_radius(tyre, radius),
-    )
-    return rungs, tuple(pressure_for(rung.hook_N, blow, hard, soft) for rung in rungs.rungs)
-
-
-def _on_ring(answer: Answer) -> RingField:
-    if not isinstance(answer.field, RingField):
-        raise LoadError("a plane slice has no wheel: a draft is of the ring")
-    return answer.field
+    met = meeting(looked, answer, setup, end, setups.loading(setup, end))
+    return Draft(looked, answer, met.ladder, met.pressure_MPa, error + COARSE_MESH)
 
 
 def _moved(base: Ground, key: str, step_mm: float) -> Analysis:

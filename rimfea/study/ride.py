@@ -82,27 +82,10 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
     Raises :class:`~rimfea.errors.LoadError` for a tyre that does not fit, or a plane slice.
     """
     sheet, built = analysis.sheet, analysis.wheel
-    struck = setups.obstacle(setup)
-    answer = _struck(analysis, one_hook=struck.right_share == 1)
-    if built is None or not isinstance(answer.field, RingField):
+    answer = _struck(analysis, one_hook=setups.obstacle(setup).right_share == 1)
+    if built is None:
         raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
-    tyre = setups.tyre(setup, end, inflation(sheet, analysis.loading).tyre_width_mm)
-    blow = setups.blow(setup, end, tyre, sheet.seat_radius_mm)
-    soft = cushion(tyre, struck, sheet.seat_radius_mm, sheet.hook_height_mm)
-    hard = stiffness(answer.field, answer.case.loads[0])
-    crown = crown_profile(analysis.outline)
-    casing = Casing(LAYERS * setup.casing_mm)
-    on_crown = struck.right_share / answer.landing_mm  # the largest share on a mm of one crown
-    cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
-    events = [*_events(answer), (f"casing at {setup.squeeze_limit_MPa:g} MPa", cut_N)]
-    rungs = ladder(
-        events,
-        soft,
-        hard,
-        blow.weight_N,
-        step_mm=setup.step_mm,
-        wheel_radius_mm=wheel_radius(tyre, sheet.seat_radius_mm),
-    )
+    met = meeting(analysis, answer, setup, end, analysis.loading)
     hole = seat(analysis, wheel_load(analysis.loading))
     borne, reason = highest_tension(analysis, setup.seat_margin)
     return Ride(
@@ -110,12 +93,12 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
         setup=setup,
         analysis=analysis,
         answer=answer,
-        tyre=tyre,
-        blow=blow,
-        ladder=rungs,
-        hook_N=hook_force(blow, hard, soft),
-        pressure_MPa=tuple(pressure_for(rung.hook_N, blow, hard, soft) for rung in rungs.rungs),
-        squeeze=squeeze(crown, casing, answer.load * on_crown),
+        tyre=met.tyre,
+        blow=met.blow,
+        ladder=met.ladder,
+        hook_N=met.hook_N,
+        pressure_MPa=met.pressure_MPa,
+        squeeze=met.squeeze,
         seat=hole,
         window=window(
             built,
@@ -125,6 +108,54 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
             seat_diameter_mm=sheet.bead_seat_diameter_mm,
             makers_limit_N=sheet.tension_limit_N,
         ),
+    )
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """The set-up's blow on a rim, whatever wheel it is built into; fields as in :class:`Ride`."""
+
+    tyre: Tyre
+    blow: Blow
+    ladder: Ladder
+    hook_N: float
+    pressure_MPa: tuple[float, ...]
+    squeeze: Squeeze
+
+
+def meeting(
+    analysis: Analysis, answer: Answer, setup: Setup, end: End, loading: Loading
+) -> Meeting:
+    """What the set-up's blow does to a rim whose strike is ``answer``.
+
+    Raises :class:`~rimfea.errors.LoadError` for a tyre that does not fit, or a plane slice.
+    """
+    if not isinstance(answer.field, RingField):
+        raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
+    sheet, obstacle = analysis.sheet, setups.obstacle(setup)
+    tyre = setups.tyre(setup, end, inflation(sheet, loading).tyre_width_mm)
+    blow = setups.blow(setup, end, tyre, sheet.seat_radius_mm)
+    soft = cushion(tyre, obstacle, sheet.seat_radius_mm, sheet.hook_height_mm)
+    hard = stiffness(answer.field, answer.case.loads[0])
+    crown = crown_profile(analysis.outline)
+    casing = Casing(LAYERS * setup.casing_mm)
+    on_crown = obstacle.right_share / answer.landing_mm  # the largest share on a mm of one crown
+    cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
+    rungs = ladder(
+        [*_events(answer), (f"casing at {setup.squeeze_limit_MPa:g} MPa", cut_N)],
+        soft,
+        hard,
+        blow.weight_N,
+        step_mm=setup.step_mm,
+        wheel_radius_mm=wheel_radius(tyre, sheet.seat_radius_mm),
+    )
+    return Meeting(
+        tyre=tyre,
+        blow=blow,
+        ladder=rungs,
+        hook_N=hook_force(blow, hard, soft),
+        pressure_MPa=tuple(pressure_for(rung.hook_N, blow, hard, soft) for rung in rungs.rungs),
+        squeeze=squeeze(crown, casing, answer.load * on_crown),
     )
 
 
