@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from rimfea.profile.values import shown
 from rimfea.report.rows import Table
 from rimfea.report.words import figures
+from rimfea.report.worth import named
 from rimfea.study.design import DRAWN_NOT_MEASURED, LARGEST_CHANGE, Design
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import Ride
@@ -60,12 +61,12 @@ def limit_lines(found: Design) -> Iterator[str]:
     sheet = found.after.base.analysis.sheet
     for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
         if keys:
-            walls = (f"{_named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
+            walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
             yield f"At its {end}: {_listed(walls)}."
     for key, why in found.left_out.items():
-        yield f"Not varied: {_named(key)}: {why}"
+        yield f"Not varied: {named(key)}: {why}"
     for key, why in found.bounds.clash.items():
-        yield f"No further{f' at the {_named(key)}' if key else ''}: {why}"
+        yield f"No further{f' at the {named(key)}' if key else ''}: {why}"
     if not found.converged:
         yield f"The search ended after {found.trials} rims and had not settled: more may be had."
 
@@ -181,7 +182,7 @@ def _changed(found: Design) -> str:
     own = sorted(
         (each for each in found.changes if not each.follows), key=lambda each: -abs(each.share)
     )
-    told = [f"{_named(each.key)} {each.before_mm:.2f} → {each.after_mm:.2f} mm" for each in own]
+    told = [f"{named(each.key)} {each.before_mm:.2f} → {each.after_mm:.2f} mm" for each in own]
     more = len(told) - MOST_NAMED
     return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
 
@@ -201,10 +202,6 @@ def _title(key: str) -> str:
 
 def _amount(key: str, value: float) -> str:
     return f"{figures(value, 4)} {BY_KEY[key].unit}".rstrip()
-
-
-def _named(key: str) -> str:
-    return key.removesuffix("_mm").replace("_", " ")
 
 
 def _listed(parts: Iterable[str]) -> str:
