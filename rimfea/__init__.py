@@ -16,26 +16,26 @@ import importlib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from rimfea.ask.compare import differences, measured
     from rimfea.elastic.spokes import Lacing
     from rimfea.files.mesh_vtu import write_vtu
     from rimfea.files.setup_toml import read_setup
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.geometry.outline import from_rings
+    from rimfea.picture.figures import comparison_figure, section_figure, stress_figure
     from rimfea.profile.build import outline
-    from rimfea.profile.label import named
-    from rimfea.profile.measure import measure
     from rimfea.profile.sheet import Sheet
-    from rimfea.report.answers import as_json
-    from rimfea.report.figures import comparison_figure, section_figure, stress_figure
-    from rimfea.report.words import Units
     from rimfea.study.analysis import Analysis, analyse, inspect
     from rimfea.study.cases import Loading
-    from rimfea.study.compare import differences, measured
-    from rimfea.study.near import near
     from rimfea.study.ride import ride, rides
-    from rimfea.study.sensitivity import sensitivity
     from rimfea.study.setup import End, Setup
-    from rimfea.study.thicker import thicker
+    from rimfea.traced.label import named
+    from rimfea.traced.measure import measure
+    from rimfea.vary.datum import near
+    from rimfea.vary.sensitivity import sensitivity
+    from rimfea.vary.thicker import thicker
+    from rimfea.words.data import as_json
+    from rimfea.words.numbers import Units
 
 _HOME = {
     "Analysis": "study.analysis",
@@ -44,26 +44,26 @@ _HOME = {
     "Loading": "study.cases",
     "Setup": "study.setup",
     "Sheet": "profile.sheet",
-    "Units": "report.words",
+    "Units": "words.analyse",
     "analyse": "study.analysis",
-    "as_json": "report.answers",
-    "comparison_figure": "report.figures",
-    "differences": "study.compare",
+    "as_json": "words.data",
+    "comparison_figure": "picture.figures",
+    "differences": "ask.compare",
     "from_rings": "geometry.outline",
     "inspect": "study.analysis",
-    "measure": "profile.measure",
-    "measured": "study.compare",
-    "named": "profile.label",
-    "near": "study.near",
+    "measure": "traced.measure",
+    "measured": "ask.compare",
+    "named": "traced.label",
+    "near": "vary.datum",
     "outline": "profile.build",
     "read_setup": "files.setup_toml",
     "read_sheet": "files.sheet_toml",
     "ride": "study.ride",
     "rides": "study.ride",
-    "section_figure": "report.figures",
-    "sensitivity": "study.sensitivity",
-    "stress_figure": "report.figures",
-    "thicker": "study.thicker",
+    "section_figure": "picture.figures",
+    "sensitivity": "vary.sensitivity",
+    "stress_figure": "picture.figures",
+    "thicker": "vary.thicker",
     "write_vtu": "files.mesh_vtu",
 }
 

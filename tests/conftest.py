@@ -1,6 +1,96 @@
-"""What all tests share: the same random examples at every run, and no deadline."""
+"""What all tests share: the same random examples at every run, no deadline, and rims to ask."""
 
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
 from hypothesis import settings
+
+from rimfea.elastic.ring import solve_ring
+from rimfea.elastic.ring_field import solve_loads
+from rimfea.elastic.spokes import spokes
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Family
+from rimfea.study.analysis import analyse, inspect
+from rimfea.study.cases import USUAL, usual_lacing
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
+
+PROFILES = Path(__file__).parents[1] / "profiles"
+COARSE = 1.6
+WHIMBREL = {
+    "name": "Whimbrel",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.8,
+}
+
+
+@pytest.fixture(scope="session")
+def sheet_of():
+    """A sheet of some family with some numbers as given: ``sheet_of(Family.SINGLE, ...)``."""
+
+    def make(family=Family.HOOKED, **changes):
+        depth = {} if family.has_chamber else {"overall_depth_mm": 14}
+        return Sheet.from_values({**WHIMBREL, "family": family, **depth, **changes})
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def looked(sheet_of):
+    """A rim only looked at."""
+    return inspect(sheet_of(), coarseness=COARSE)
+
+
+@pytest.fixture(scope="session")
+def whimbrel(sheet_of):
+    """A solved rim."""
+    return analyse(sheet_of(), coarseness=COARSE)
+
+
+@pytest.fixture(scope="session")
+def demo():
+    """The invented rims, solved: by name."""
+    files = sorted(PROFILES.glob("*.toml"))
+    return {path.stem: analyse(read_sheet(path), coarseness=COARSE) for path in files}
+
+
+@pytest.fixture(scope="session")
+def solved(looked):
+    """Fields of sets of loads on the ring of that rim, as it is or in the mirror of x = 0."""
+    sheet = looked.sheet
+    lacing = usual_lacing(sheet, USUAL)
+    laced = spokes(lacing, sheet.seat_radius_mm - 12)
+    facing = np.array([-1.0, 1.0, 1.0])
+    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+    turned = (mirrored(looked.mesh), replace(laced, direction=laced.direction * facing))
+    rings = {
+        side: solve_ring(mesh, sheet.metal, sheet.seat_radius_mm, held, bearing, 96)
+        for side, (mesh, held) in {"as it is": (looked.mesh, laced), "mirrored": turned}.items()
+    }
+
+    def fields(*sets, side="as it is"):
+        return solve_loads(rings[side], sets)
+
+    return fields
+
+
+def mirrored(mesh):
+    """The mesh in the mirror of x = 0, triangles counter-clockwise again."""
+    return replace(
+        mesh,
+        nodes=mesh.nodes * np.array([-1.0, 1.0]),
+        triangles=mesh.triangles[:, [0, 2, 1, 5, 4, 3]],
+        sides=mesh.sides[:, [1, 0, 2]],
+    )

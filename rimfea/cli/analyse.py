@@ -12,11 +12,11 @@ from rimfea.cli import options
 
 if TYPE_CHECKING:
     from rimfea.profile.sheet import Sheet
-    from rimfea.report.rows import Table
-    from rimfea.report.words import Units
     from rimfea.study.analysis import Analysis
     from rimfea.study.ride import Ride
     from rimfea.study.setup import Setup
+    from rimfea.words.numbers import Units
+    from rimfea.words.tables import Table
 
 
 @click.command("analyse")
@@ -62,10 +62,10 @@ def command(
     """
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report.answers import as_json
-    from rimfea.report.words import Units
     from rimfea.study.analysis import analyse_slice
     from rimfea.study.setup import End, loading
+    from rimfea.words.data import as_json
+    from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     free(mesh, overwrite=overwrite)
@@ -83,7 +83,7 @@ def command(
     else:
         _print(analysis, rides, units, details=details)
     if picture:
-        from rimfea.report.figures import stress_figure
+        from rimfea.picture.figures import stress_figure
 
         save(stress_figure(analysis, units, rides), picture)
     if mesh:
@@ -111,9 +111,10 @@ def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, obj
 
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.report import rides as ridden
-    from rimfea.report import rows, words
-    from rimfea.report.summary import summary
+    from rimfea.words import analyse as words
+    from rimfea.words import rides as ridden
+    from rimfea.words import tables as rows
+    from rimfea.words.summary import summary
 
     out, lead = console(), analysis.governing
     out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
@@ -139,10 +140,10 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
 
 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:
-    from rimfea.report import rides as ridden
-    from rimfea.report import rows
     from rimfea.study.cases import wheel_load
     from rimfea.study.seat import reinforcements
+    from rimfea.words import rides as ridden
+    from rimfea.words import tables as rows
 
     if rides:
         yield ridden.wheels_table(rides, units)

@@ -21,12 +21,12 @@ def command(sheets: tuple[Path, ...], *, diameter: float | None, **given: object
     """Which of the rims in SHEETS, sheets or folders of sheets, suit a set-up: the lightest that
     hold, in front and behind. Without any, the invented rims that come with the program.
     """
+    from rimfea.ask.choose import Candidate, LeftOut, candidate, choose, of_one_diameter
     from rimfea.cli.printing import close, console, followed, show_table
     from rimfea.errors import LoadError
     from rimfea.files.sheet_folder import demo_folder, read_sheets
-    from rimfea.report import choose as report
-    from rimfea.report import rides
-    from rimfea.study.choose import Candidate, LeftOut, candidate, choose, of_one_diameter
+    from rimfea.words import choose as report
+    from rimfea.words import rides
 
     strike, ridden = options.loading(given), options.setup(given)
     rims, others = of_one_diameter(read_sheets(sheets or (demo_folder(),)), diameter)

@@ -10,8 +10,8 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
-    from rimfea.report.words import Units
-    from rimfea.study.compare import Measured
+    from rimfea.ask.compare import Measured
+    from rimfea.words.numbers import Units
 
 
 @click.command("compare")
@@ -36,12 +36,12 @@ def command(
     """Rims side by side: SHEETS are sheets or folders of sheets; without any, the invented
     rims that come with the program.
     """
+    from rimfea.ask.compare import compare
     from rimfea.cli.printing import followed, free, save
     from rimfea.files.sheet_folder import demo_folder, read_sheets
-    from rimfea.report.answers import as_json
-    from rimfea.report.words import Units
-    from rimfea.study.compare import compare
     from rimfea.study.setup import End
+    from rimfea.words.data import as_json
+    from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
@@ -56,15 +56,17 @@ def command(
     else:
         _print(found, found[against], units)
     if picture:
-        from rimfea.report.figures import comparison_figure
+        from rimfea.picture.figures import comparison_figure
 
         save(comparison_figure(analyses, units, found), picture)
 
 
 def _print(rims: list[Measured], base: Measured, units: Units) -> None:
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.report import comparison, rows, words
-    from rimfea.report import rides as ridden
+    from rimfea.words import analyse as words
+    from rimfea.words import compare as comparison
+    from rimfea.words import rides as ridden
+    from rimfea.words import tables as rows
 
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]

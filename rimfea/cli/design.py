@@ -11,7 +11,7 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
-    from rimfea.study.design import Design
+    from rimfea.ask.design import Design
     from rimfea.study.outcome import Outcome
 
 NAMES: Mapping[str, str] = {
@@ -88,15 +88,15 @@ def command(
     """The lightest walls for the rim in SHEET that keep its strength, or the strongest for a mass;
     takes a minute or two.
     """
+    from rimfea.ask.design import design
     from rimfea.cli.printing import free
     from rimfea.errors import LoadError
     from rimfea.files.sheet_file import write_sheet
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report import design as report
-    from rimfea.study.design import design
-    from rimfea.study.near import near
     from rimfea.study.outcome import BY_KEY
     from rimfea.study.setup import End
+    from rimfea.vary.datum import near
+    from rimfea.words import design as report
 
     free(write, overwrite=overwrite)
     if thinnest > thickest:
@@ -161,11 +161,11 @@ def _number(outcome: Outcome, text: str) -> float:
 def _print(found: Design, thinnest: float, thickest: float) -> None:
     from dataclasses import replace
 
+    from rimfea.ask.design import freshly
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_file import sheet_text
-    from rimfea.report import design as report
-    from rimfea.study.design import freshly
-    from rimfea.study.sensitivity import sensitivity
+    from rimfea.vary.sensitivity import sensitivity
+    from rimfea.words import design as report
 
     was = sensitivity(found.before)
     now = replace(sensitivity(found.after, was.keys), standard_mm=was.standard_mm)

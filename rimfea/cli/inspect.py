@@ -18,10 +18,10 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     """
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report.answers import as_json
-    from rimfea.report.rows import evidence_table, round_words, section_table, sheet_table
-    from rimfea.report.words import mass_words
     from rimfea.study.analysis import inspect
+    from rimfea.words.analyse import mass_words
+    from rimfea.words.data import as_json
+    from rimfea.words.tables import evidence_table, round_words, section_table, sheet_table
 
     free(picture, overwrite=overwrite)
     analysis = inspect(read_sheet(sheet))
@@ -37,6 +37,6 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
         show_table(out, evidence_table(analysis))
         close(out)
     if picture:
-        from rimfea.report.figures import section_figure
+        from rimfea.picture.figures import section_figure
 
         save(section_figure(analysis), picture)

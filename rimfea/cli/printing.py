@@ -12,8 +12,8 @@ from rich.progress import track
 from rich.table import Table as Grid
 
 from rimfea.errors import FileError
-from rimfea.report.rows import Table
-from rimfea.report.words import CAUTION
+from rimfea.words.numbers import CAUTION
+from rimfea.words.tables import Table
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

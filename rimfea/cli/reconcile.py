@@ -28,11 +28,11 @@ def command(sheet: Path, *, also: tuple[str, ...], write: Path | None, overwrite
     """Scale what nobody measured, by the least change, until the drawn rim is as heavy as the
     weighed one; measured numbers stay as they are.
     """
+    from rimfea.ask.reconcile import Outcome, reconcile
     from rimfea.cli.printing import close, console, free, show_table
     from rimfea.files.sheet_file import write_sheet
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report import reconcile as report
-    from rimfea.study.reconcile import Outcome, reconcile
+    from rimfea.words import reconcile as report
 
     free(write, overwrite=overwrite)
     found = reconcile(read_sheet(sheet), also)

@@ -11,7 +11,7 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
-    from rimfea.study.compare import Measured
+    from rimfea.ask.compare import Measured
     from rimfea.study.ride import Ride
 
 
@@ -49,14 +49,14 @@ def command(
     """
     from datetime import datetime
 
+    from rimfea.ask.compare import compare
     from rimfea.cli.printing import followed, free
     from rimfea.files.sheet_folder import read_sheets
-    from rimfea.report.answers import as_json
     from rimfea.report.page import as_html, comparison_report, rim_report
-    from rimfea.report.words import Units
-    from rimfea.study.compare import compare
     from rimfea.study.ride import rides
     from rimfea.study.setup import End
+    from rimfea.words.data import as_json
+    from rimfea.words.numbers import Units
 
     for file in (out, pdf):
         free(file, overwrite=overwrite)

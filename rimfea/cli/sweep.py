@@ -11,8 +11,8 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
-    from rimfea.report.words import Units
-    from rimfea.study.sweep import Point, Sweep, Swept
+    from rimfea.ask.sweep import Point, Sweep, Swept
+    from rimfea.words.numbers import Units
 
 
 @click.command("sweep")
@@ -60,13 +60,13 @@ def command(
     """What the rim in SHEET would bear and weigh with other numbers: one length of it, or two,
     in COUNT steps from FROM to TO, such as sidewall_mm=1.0:1.6:7.
     """
+    from rimfea.ask.sweep import Sweep
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report.sweep import sweep_json
-    from rimfea.report.words import Units
-    from rimfea.study.axis import axes as read_axes
     from rimfea.study.setup import End
-    from rimfea.study.sweep import Sweep
+    from rimfea.vary.axis import axes as read_axes
+    from rimfea.words.numbers import Units
+    from rimfea.words.sweep import sweep_json
 
     free(picture, overwrite=overwrite)
     free(out, overwrite=True)  # whose it is, is found out when it is read
@@ -80,15 +80,15 @@ def command(
     else:
         _print(swept, of, units)
     if picture:
-        from rimfea.report.sweep_figure import sweep_figure
+        from rimfea.picture.sweep import sweep_figure
 
         save(sweep_figure(swept, of, units), picture)
 
 
 def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -> Swept:
     """What a file has of it already, and the rest, each point written as it comes."""
+    from rimfea.ask.sweep import Swept, points
     from rimfea.files.sweep_csv import read_points, recorded
-    from rimfea.study.sweep import Swept, points
 
     found = {} if out is None or overwrite else read_points(out, sweep)
     missing = [place for place in sweep.places if place not in found]
@@ -120,7 +120,7 @@ def _check(of: str) -> None:
 
 def _print(swept: Swept, of: str, units: Units) -> None:
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.report import rides, sweep
+    from rimfea.words import rides, sweep
 
     out = console()
     headline = sweep.sweep_headline(swept, of, units)

@@ -42,11 +42,11 @@ def command(
     overwrite: bool,
 ) -> None:
     """How far the brake track of the rim in SHEET may wear before the tyre bends it open."""
+    from rimfea.ask.wear import wear
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report import wear as report
     from rimfea.study.cases import Loading
-    from rimfea.study.wear import wear
+    from rimfea.words import wear as report
 
     free(picture, overwrite=overwrite)
     rim = read_sheet(sheet)

@@ -34,11 +34,11 @@ def command(
     """
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.report import worth
-    from rimfea.study.monte_carlo import monte_carlo
-    from rimfea.study.near import near
-    from rimfea.study.sensitivity import sensitivity
     from rimfea.study.setup import End
+    from rimfea.vary.datum import near
+    from rimfea.vary.sensitivity import sensitivity
+    from rimfea.vary.trials import monte_carlo
+    from rimfea.words import worth
 
     free(picture, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)

@@ -7,7 +7,8 @@ from itertools import groupby
 from pathlib import Path
 
 from rimfea.errors import FileError
-from rimfea.profile.fields import FIELDS, Field
+from rimfea.profile.field import Field
+from rimfea.profile.fields import FIELDS
 from rimfea.profile.walls import Family
 
 _HEADING = """\

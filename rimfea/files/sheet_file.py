@@ -8,8 +8,8 @@ from pathlib import Path
 
 from rimfea.errors import FileError
 from rimfea.profile.fields import FIELDS
-from rimfea.profile.sheet import Readings, Sheet
-from rimfea.profile.values import shown
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.values import Readings, shown
 
 
 def sheet_text(sheet: Sheet, heading: str = "") -> str:

@@ -12,9 +12,9 @@ import io
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from rimfea.ask.sweep import DECIDED, Place, Point, Sweep
 from rimfea.errors import FileError
 from rimfea.study.outcome import OUTCOMES
-from rimfea.study.sweep import DECIDED, Place, Point, Sweep
 
 FIRST_LINE = "# rimfea sweep 1"
 DIGEST = "# digest: "

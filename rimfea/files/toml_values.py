@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from rimfea.errors import Fault, FileError, SheetError
 from rimfea.files.toml_lines import Line, key_lines
-from rimfea.profile.fields import Field
+from rimfea.profile.field import Field
 from rimfea.profile.values import nearest
 
 Made = TypeVar("Made")

@@ -15,7 +15,8 @@ from statistics import stdev
 
 from scipy.special import stdtrit
 
-from rimfea.profile.fields import FIELDS, Field, Kind
+from rimfea.profile.field import Field, Kind
+from rimfea.profile.fields import FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import Readings, shown
 

@@ -1,1 +1,1 @@
-"""What is shown: words, tables, figures and the answers as data."""
+"""The report: what stands in it, as a page and on paper."""

@@ -11,19 +11,24 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from matplotlib.axes import Axes
 
-from rimfea.report import charts, comparison, figures, ride_charts, rides, rows, words
-from rimfea.report.look import Size, shown
-from rimfea.report.palette import DARK, LIGHT
-from rimfea.report.rows import Table
-from rimfea.report.section_drawing import bare
-from rimfea.report.summary import summary
-from rimfea.report.svg import inline_svg
-from rimfea.report.wheel_drawing import draw_moved, draw_wheel
-from rimfea.report.words import CAUTION, Units
+from rimfea.ask.compare import UNTOLD, Measured, differences, ranks
+from rimfea.picture import charts, figures
+from rimfea.picture import rides as ride_charts
+from rimfea.picture.palette import DARK, LIGHT
+from rimfea.picture.section import bare
+from rimfea.picture.svg import inline_svg
+from rimfea.picture.theme import Size, shown
+from rimfea.picture.wheel import draw_moved, draw_wheel
 from rimfea.study.analysis import Analysis
-from rimfea.study.compare import UNTOLD, Measured, differences, ranks
 from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 from rimfea.study.ride import Ride
+from rimfea.words import analyse as words
+from rimfea.words import compare as comparison
+from rimfea.words import rides
+from rimfea.words import tables as rows
+from rimfea.words.numbers import CAUTION, Units
+from rimfea.words.summary import summary
+from rimfea.words.tables import Table
 
 
 @dataclass(frozen=True)

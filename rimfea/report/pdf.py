@@ -11,10 +11,10 @@ from matplotlib import rc_context
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
-from rimfea.report.charts import plain
+from rimfea.picture.charts import plain
+from rimfea.picture.palette import INK, PAPER
 from rimfea.report.page import Picture, Report
-from rimfea.report.palette import INK, PAPER
-from rimfea.report.rows import Table
+from rimfea.words.tables import Table
 
 Each = TypeVar("Each")
 A4 = (8.27, 11.69)  # inches

@@ -1,1 +1,1 @@
-"""The studies a builder asks for, each a few calls from sheet to answer."""
+"""What one rim on one wheel does: cases, answers, set-up, ride."""

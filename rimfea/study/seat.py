@@ -28,7 +28,7 @@ from rimfea.stress.walls import HOOP, along_wall
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import built_ring
 from rimfea.study.cases import TENSION, spoke_tension, usual_lacing
-from rimfea.study.thicker import altered, thickened
+from rimfea.vary.thicker import altered, thickened
 
 # A flat face that presses on another bears 1.5 times the proof stress, as a pin does in its hole
 # (EN 1993-1-8 Table 3.10, citation from memory).

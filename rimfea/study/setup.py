@@ -10,7 +10,7 @@ from typing import Any, Self
 
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
-from rimfea.profile.fields import Field, Kind
+from rimfea.profile.field import Field, Kind
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import checked, nearest
 from rimfea.strike.energy import Blow, step_drop

@@ -19,8 +19,8 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rimfea.web.bench import Bench
+from rimfea.web.payload import told_of_bench
 from rimfea.web.requests import LARGEST, LONGEST_TEXT, Reply, answered
-from rimfea.web.telling import told_of_bench
 
 HEADERS = {
     "content-security-policy": "default-src 'self'; base-uri 'none'; form-action 'none'; "

@@ -16,11 +16,11 @@ from rimfea.profile.walls import Wall
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, inspect, solved
 from rimfea.study.cases import standard_cases
-from rimfea.study.draft import Draft, Ground, Track, draft, ground, track
-from rimfea.study.near import ASKED, moved
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.study.thicker import altered
+from rimfea.vary.datum import ASKED, moved
+from rimfea.vary.draft import Draft, Ground, Track, draft, ground, track
+from rimfea.vary.thicker import altered
 
 Kept = TypeVar("Kept")
 STEP_MM = 0.05

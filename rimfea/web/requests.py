@@ -12,13 +12,11 @@ from typing import Any, NoReturn
 from rimfea.errors import RimfeaError, SheetError, describe
 from rimfea.files.sheet_file import sheet_text
 from rimfea.geometry.outline import Outline, from_rings
-from rimfea.profile.label import named
 from rimfea.profile.sheet import Sheet
-from rimfea.report.answers import as_json
 from rimfea.report.page import as_html, rim_report
-from rimfea.report.words import Units
 from rimfea.study.analysis import inspect
 from rimfea.study.setup import End
+from rimfea.traced.label import named
 from rimfea.web.bench import (
     Bench,
     Tried,
@@ -29,7 +27,9 @@ from rimfea.web.bench import (
     track_of,
     whole_ride_of,
 )
-from rimfea.web.telling import told_of_draft, told_of_ride, told_of_slider
+from rimfea.web.payload import told_of_draft, told_of_ride, told_of_slider
+from rimfea.words.data import as_json
+from rimfea.words.numbers import Units
 
 LARGEST = 256 * 1024
 MOST_POINTS, MOST_RINGS = 5000, 20

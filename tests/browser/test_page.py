@@ -17,10 +17,11 @@ from playwright import sync_api
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
 from rimfea.profile.build import outline
-from rimfea.report.words import Units, governs
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End
-from rimfea.web.telling import rings
+from rimfea.web.payload import rings
+from rimfea.words.analyse import governs
+from rimfea.words.numbers import Units
 
 ROOT = Path(__file__).parents[2]
 CURLEW = ROOT / "profiles" / "curlew.toml"

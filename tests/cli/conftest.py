@@ -11,8 +11,8 @@ from click.testing import CliRunner
 
 from rimfea.cli.main import commands
 from rimfea.mesh.build import mesh_outline
-from rimfea.study import parallel
-from rimfea.study.sensitivity import sensitivity
+from rimfea.vary import parallel
+from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 1.6
@@ -40,8 +40,8 @@ def rimfea(monkeypatch):
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
-    monkeypatch.setattr("rimfea.study.compare.each", partial(parallel.each, processes=1))
-    monkeypatch.setattr("rimfea.study.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
+    monkeypatch.setattr("rimfea.ask.compare.each", partial(parallel.each, processes=1))
+    monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
     def run(*words):
         return CliRunner().invoke(

@@ -9,8 +9,8 @@ import jsonschema
 import pytest
 
 from rimfea.errors import LoadError
-from rimfea.report.answers import schema
-from rimfea.report.words import CAUTION
+from rimfea.words.data import schema
+from rimfea.words.numbers import CAUTION
 
 MAGIC = {"png": b"\x89PNG", "pdf": b"%PDF", "svg": b"<?xml"}
 
@@ -80,7 +80,7 @@ def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, merlin):
 def test_a_base_that_is_not_among_the_rims_is_refused_before_any_work(
     rimfea, plover, merlin, monkeypatch
 ):
-    monkeypatch.delattr("rimfea.study.compare.measured")
+    monkeypatch.delattr("rimfea.ask.compare.measured")
     done = rimfea("compare", plover, merlin, "--base", "pluver")
     assert (done.exit_code, done.stdout) == (2, "")
     assert "pluver: no rim here is called so; there are plover, merlin" in done.stderr
@@ -93,7 +93,7 @@ def test_compare_without_a_sheet_takes_the_invented_rims(rimfea, monkeypatch):
         asked.extend(sheet.name for sheet in sheets)
         raise LoadError("enough")
 
-    monkeypatch.setattr("rimfea.study.compare.compare", remembered)
+    monkeypatch.setattr("rimfea.ask.compare.compare", remembered)
     assert rimfea("compare").exit_code == 2
     assert asked == ["curlew", "grouse", "lapwing", "merlin", "plover", "wheatear"]
 

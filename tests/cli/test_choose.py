@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from rimfea.report.words import CAUTION
+from rimfea.words.numbers import CAUTION
 
 EASY = ("--tension", "600N", "--with", "seat_margin=1")
 

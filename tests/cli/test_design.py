@@ -8,7 +8,7 @@ import pytest
 
 from rimfea.cli.design import _asked
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.report.words import CAUTION
+from rimfea.words.numbers import CAUTION
 
 ONE = ("--only", "flank_mm")
 

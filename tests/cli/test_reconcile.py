@@ -6,10 +6,10 @@ import re
 
 import pytest
 
+from rimfea.ask.reconcile import mass_g
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.report.reconcile import RECONCILE_ASSUMES
-from rimfea.report.words import CAUTION
-from rimfea.study.reconcile import mass_g
+from rimfea.words.numbers import CAUTION
+from rimfea.words.reconcile import RECONCILE_ASSUMES
 
 LIGHT = {"weighed_mass_g": "560"}
 

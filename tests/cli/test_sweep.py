@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from rimfea.report.words import CAUTION
+from rimfea.ask.sweep import DECIDED, Point
 from rimfea.study.outcome import BY_KEY
-from rimfea.study.sweep import DECIDED, Point
+from rimfea.words.numbers import CAUTION
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 ALONG = "sidewall_mm=1.1:1.3:3"
@@ -36,7 +36,7 @@ def asked(monkeypatch):
             values = {key: 100.0 * place[0] + len(key) for key in BY_KEY}
             yield Point(place, values, dict.fromkeys(DECIDED, "hook lip"))
 
-    monkeypatch.setattr("rimfea.study.sweep.points", points)
+    monkeypatch.setattr("rimfea.ask.sweep.points", points)
     return places
 
 

@@ -7,8 +7,8 @@ import re
 import pytest
 
 from rimfea.mesh.build import mesh_outline
-from rimfea.report.wear import WEAR_CAUTION
-from rimfea.report.words import CAUTION
+from rimfea.words.numbers import CAUTION
+from rimfea.words.wear import WEAR_CAUTION
 
 
 @pytest.fixture(autouse=True)
@@ -18,8 +18,8 @@ def coarse(monkeypatch):
     def mesh(shape, *, coarseness):
         return mesh_outline(shape, coarseness=1.6 * coarseness)
 
-    monkeypatch.setattr("rimfea.study.wear.mesh_outline", mesh)
-    monkeypatch.setattr("rimfea.study.wear.STEPS", 2)
+    monkeypatch.setattr("rimfea.ask.wear.mesh_outline", mesh)
+    monkeypatch.setattr("rimfea.ask.wear.STEPS", 2)
 
 
 def test_the_first_line_says_how_thin_and_how_much_is_left_and_the_caution_comes_last(

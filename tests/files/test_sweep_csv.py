@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from rimfea.ask.sweep import DECIDED, Point, Sweep
 from rimfea.errors import FileError
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.files.sweep_csv import read_points, recorded
-from rimfea.study.axis import axes
 from rimfea.study.outcome import OUTCOMES
 from rimfea.study.setup import End
-from rimfea.study.sweep import DECIDED, Point, Sweep
+from rimfea.vary.axis import axes
 
 CURLEW = Path(__file__).parents[2] / "profiles" / "curlew.toml"
 

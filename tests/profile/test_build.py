@@ -14,11 +14,11 @@ from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import arc_radii, normals_at, points_at
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.build import outline, seat_zone
-from rimfea.profile.measure import measure
 from rimfea.profile.proportions import FLUSH_MM, Known, flank_inside, outer_half, well_back
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Family
 from rimfea.study.analysis import UNDER_LOADS
+from rimfea.traced.measure import measure
 
 MAY_BE_LEFT_OUT = (
     *("hook_height_mm", "bead_seat_mm", "flank_mm", "spoke_bed_mm", "tyre_well_depth_mm"),

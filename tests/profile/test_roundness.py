@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rimfea.profile.roundness import GOOD_SPREAD_MM, roundness
-from rimfea.profile.sheet import Readings
+from rimfea.profile.values import Readings
 
 MEAN = 597.0
 counts = st.integers(6, 20)

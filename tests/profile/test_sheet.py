@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 
 from rimfea.errors import SheetError
 from rimfea.profile.bead_seats import CODES
-from rimfea.profile.fields import BY_KEY, FIELDS, Kind
+from rimfea.profile.field import Kind
+from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
-from rimfea.profile.sheet import Readings, Sheet
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.values import Readings
 from rimfea.profile.walls import Family, Wall
 
 DUNLIN = {

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.sheet import Readings, Sheet
+from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import (
     CALIPER,
     Instrument,
@@ -19,6 +19,7 @@ from rimfea.profile.uncertainty import (
     type_b,
     uncertainties,
 )
+from rimfea.profile.values import Readings
 from rimfea.profile.walls import Family
 
 WHIMBREL = {

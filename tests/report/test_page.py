@@ -10,17 +10,20 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 
+from rimfea.ask.compare import UNTOLD, Measured
+from rimfea.picture.palette import DARK, LIGHT
 from rimfea.profile.sheet import Sheet
-from rimfea.report import comparison, rides, rows
 from rimfea.report.page import as_html, comparison_headline, comparison_report, rim_report
-from rimfea.report.palette import DARK, LIGHT
-from rimfea.report.words import CAUTION, Units, headline
-from rimfea.study.compare import UNTOLD, Measured
-from rimfea.study.near import near
 from rimfea.study.outcome import OUTCOMES
 from rimfea.study.ride import ride, wheel_of
-from rimfea.study.sensitivity import Sensitivity
 from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import near
+from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words import compare as comparison
+from rimfea.words import rides
+from rimfea.words import tables as rows
+from rimfea.words.analyse import headline
+from rimfea.words.numbers import CAUTION, Units
 
 DAY, UNITS = date(2026, 3, 1), Units()
 SNIPE = {

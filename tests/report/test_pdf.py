@@ -8,7 +8,7 @@ import pytest
 
 from rimfea.report.page import Picture, Report
 from rimfea.report.pdf import LETTERS, LINES, _lines, _text_pages, as_pdf
-from rimfea.report.rows import Table
+from rimfea.words.tables import Table
 
 WALLS = Table(
     "walls $a", ("wall", "told"), (("hook", "short"), ("flank", "long " * 40)), frozenset({0})

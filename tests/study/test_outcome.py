@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from rimfea.study.near import near
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import near
 
 MOOR = Setup.from_values({"name": "moor"})
 

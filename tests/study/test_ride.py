@@ -13,9 +13,9 @@ from rimfea.strike.energy import hook_force
 from rimfea.strike.tyre import LAYERS
 from rimfea.study.analysis import analyse_slice
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
-from rimfea.study.near import near
 from rimfea.study.ride import FLAT_TYRE, ride, rides, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import near
 
 COARSE = 1.8
 MOOR = Setup.from_values({"name": "moor", "tyre_width_mm": 45.0, "radius_mm": 60.0})

@@ -7,9 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from rimfea.report.words import Units, wheel_words
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import Loading
+from rimfea.words.analyse import wheel_words
+from rimfea.words.numbers import Units
 
 NAMES = ("curlew", "grouse", "lapwing", "merlin", "plover", "wheatear")
 

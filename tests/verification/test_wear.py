@@ -7,9 +7,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from rimfea.ask.wear import wear
 from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import Loading
-from rimfea.study.wear import wear
 
 STRIP = "cantilever, 6 M / t²; casing as a circular arc"
 LOADING = Loading(tension_N=1.0, pressure_MPa=0.3, tyre_width_mm=40.0)

@@ -8,8 +8,8 @@ from rimfea.files.sheet_toml import parse_sheet
 from rimfea.profile.build import outline
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End
+from rimfea.web.payload import rings
 from rimfea.web.requests import LARGEST, answered
-from rimfea.web.telling import rings
 
 
 @pytest.fixture

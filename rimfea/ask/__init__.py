@@ -1,0 +1,1 @@
+"""One file a question: compare, worth, sweep, wear, reconcile, choose, design."""

@@ -1,0 +1,137 @@
+"""Several rims side by side, each with how well its measurements pin it down."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+
+from rimfea.arrays import Bools, Floats
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.uncertainty import COVERAGE
+from rimfea.study.cases import USUAL, Loading
+from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.study.ride import Ride
+from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import near
+from rimfea.vary.parallel import each
+from rimfea.vary.sensitivity import Sensitivity, sensitivity
+
+BIGGER, SMALLER, UNTOLD = "bigger", "smaller", "not told apart"
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A rim on a draft mesh as one wheel of a set-up, and how its outcomes hang on its numbers."""
+
+    ride: Ride
+    sensitivity: Sensitivity
+
+    @property
+    def name(self) -> str:
+        """What the rim is called."""
+        return self.ride.analysis.sheet.name
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One outcome of a rim against that of another, in per cent of it, with the expanded
+    uncertainty (k = 2) that the measurements of both leave. ``repeat`` is the measurement that
+    leaves most of it, as the name of the rim and the key, and ``would`` whether it alone, taken
+    without any error, would tell the two apart.
+    """
+
+    outcome: Outcome
+    percent: float
+    expanded_percent: float
+    repeat: tuple[str, str]
+    would: bool
+
+    @property
+    def verdict(self) -> str:
+        """Whether the rim is bigger or smaller in this than the other, or cannot be told."""
+        if not abs(self.percent) > self.expanded_percent:
+            return UNTOLD
+        return BIGGER if self.percent > 0 else SMALLER
+
+    @property
+    def is_better(self) -> bool | None:
+        """Whether that is an advantage; None where the two cannot be told apart."""
+        if self.verdict == UNTOLD:
+            return None
+        return (self.percent > 0) == (self.outcome.better > 0)
+
+
+def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Measured:
+    """One rim, ready to be put beside others."""
+    around = replace(near(sheet, setup, end, like=like), every=False)
+    return Measured(around.base, sensitivity(around))
+
+
+def compare(
+    sheets: Iterable[Sheet], setup: Setup, end: End, *, like: Loading = USUAL
+) -> Iterator[Measured]:
+    """The same of every sheet, in their order, two at a time."""
+    return each(_measured, sheets, partial(_Asked, setup, end, like))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    setup: Setup
+    end: End
+    like: Loading
+
+
+def _measured(asked: _Asked, sheet: Sheet) -> Measured:
+    return measured(sheet, asked.setup, asked.end, like=asked.like)
+
+
+def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:
+    """Every outcome of one rim against the base's, in the order of the outcomes.
+
+    The doubts of two rims are independent: each was measured for itself. What the model leaves
+    out is the same for both and does not enter.
+    """
+    return tuple(_difference(one, base, place) for place in range(len(OUTCOMES)))
+
+
+def _difference(one: Measured, base: Measured, place: int) -> Difference:
+    first, second = one.sensitivity, base.sensitivity
+    whole = second.base[place]
+    shares = np.concatenate([first.shares[:, place], second.shares[:, place]])
+    names = [(one.name, key) for key in first.keys] + [(base.name, key) for key in second.keys]
+    most = int(np.abs(shares).argmax())
+    gap = float(first.base[place] - whole)
+    doubt = COVERAGE * math.sqrt((shares**2).sum())
+    rest = COVERAGE * math.sqrt((np.delete(shares, most) ** 2).sum())
+    size = abs(float(whole)) or math.nan  # nothing is so many per cent more than nothing
+    return Difference(
+        OUTCOMES[place],
+        100 * gap / size,
+        100 * doubt / size,
+        names[most],
+        bool(rest < abs(gap) <= doubt),
+    )
+
+
+def ranks(rims: Sequence[Measured], outcome: Outcome) -> tuple[int, ...]:
+    """The rank of every rim in one outcome, 1 the best; equal ones share it."""
+    place = OUTCOMES.index(outcome)
+    values = [-outcome.better * rim.sensitivity.base[place] for rim in rims]
+    return tuple(1 + sum(other < value for other in values) for value in values)
+
+
+def unbeaten(mass: Floats, strength: Floats) -> Bools:
+    """Which rims (r,) no other beats: none is as light and as strong, and better in one of them."""
+    lighter, stronger = mass[:, None] <= mass, strength[:, None] >= strength
+    better = (mass[:, None] < mass) | (strength[:, None] > strength)
+    return np.asarray(~(lighter & stronger & better).any(axis=0))
+
+
+def joint_doubt(rim: Measured, first: Outcome, second: Outcome) -> Floats:
+    """Covariance (2, 2) of two outcomes from the rim's measurements."""
+    shares = rim.sensitivity.shares[:, [OUTCOMES.index(first), OUTCOMES.index(second)]]
+    return np.asarray(shares.T @ shares)

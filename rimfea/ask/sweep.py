@@ -1,0 +1,233 @@
+"""What a rim would be with other numbers: one or two dimensions of its sheet on a grid."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from functools import partial
+from hashlib import sha256
+from importlib import metadata
+from itertools import chain, product
+from typing import TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+from rimfea.arrays import Floats
+from rimfea.errors import Fault, RimfeaError, SheetError
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.values import nearest
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading
+from rimfea.study.outcome import outcomes
+from rimfea.study.ride import Ride
+from rimfea.study.setup import End, Setup
+from rimfea.vary.axis import FORM, MOST_POINTS, Axis
+from rimfea.vary.datum import DRAFT, Near, near
+from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.sensitivity import dimensions
+from rimfea.vary.thicker import altered
+
+# Lengths that cannot be varied one by one on the same mesh, or are no part of the section.
+APART = ("spoke_bed_mm", "spoke_hole_mm", "nipple_head_mm", "washer_mm")
+DECIDED = ("yield_N", "dent_N", "yield_both_N", "dent_both_N")  # outcomes, by a wall
+
+Place: TypeAlias = tuple[float, ...]
+Names: TypeAlias = npt.NDArray[np.str_]
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """One wheel of a set-up, built of a rim with other numbers on one or two axes, under strikes
+    as in ``like``. Raises :class:`~rimfea.errors.SheetError` with all faults.
+    """
+
+    sheet: Sheet
+    setup: Setup
+    end: End
+    axes: tuple[Axis, ...]
+    like: Loading = USUAL
+    coarseness: float = DRAFT
+
+    def __post_init__(self) -> None:
+        """Refuse too many axes, points too many, and lengths that this sheet does not have."""
+        faults = list(_sweep_faults(self))
+        if faults:
+            raise SheetError(faults, "sweep")
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys of the axes."""
+        return tuple(axis.key for axis in self.axes)
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Places along each axis."""
+        return tuple(axis.count for axis in self.axes)
+
+    @property
+    def own(self) -> Place:
+        """Where the rim itself is."""
+        return tuple(getattr(self.sheet, key) for key in self.keys)
+
+    @property
+    def grid(self) -> tuple[Place, ...]:
+        """All places, the last axis fastest."""
+        return tuple(product(*(axis.values for axis in self.axes)))
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """The rim's own place and then those of the grid, each once."""
+        return tuple(dict.fromkeys([self.own, *self.grid]))
+
+    @property
+    def digest(self) -> str:
+        """A short text that no other sheet, set-up, wheel, loading or axes have."""
+        sheet = {key: getattr(self.sheet, key) for key in BY_KEY}
+        axes = [asdict(axis) for axis in self.axes]
+        asked = [metadata.version("rimfea"), sheet, asdict(self.setup), self.end, axes]
+        told = json.dumps([*asked, asdict(self.like), self.coarseness])
+        return sha256(told.encode()).hexdigest()[:16]
+
+    def at(self, place: Place) -> Sheet:
+        """The sheet with the numbers of a place, all others, assumed or not, as they were. A
+        nipple seat that is one with the spoke bed takes the bed along.
+        """
+        changes = dict(zip(self.keys, place, strict=True))
+        seat, sheet = changes.get("nipple_seat_mm"), self.sheet
+        if seat and sheet.family.has_chamber and not sheet.pad_step_mm:
+            changes = {"spoke_bed_mm": seat, **changes}
+        return altered(sheet, **changes)
+
+
+@dataclass(frozen=True)
+class Point:
+    """What a rim with the numbers of ``place`` is: its ``outcomes`` by key, and for those that a
+    wall decides the wall. ``remeshed`` says why it could not keep the mesh of its neighbours,
+    ``gap`` why there are no outcomes; both are empty as a rule.
+    """
+
+    place: Place
+    outcomes: Mapping[str, float] = field(default_factory=dict)
+    walls: Mapping[str, str] = field(default_factory=dict)
+    remeshed: str = ""
+    gap: str = ""
+
+
+@dataclass(frozen=True)
+class Swept:
+    """All points of a sweep by place; raises ValueError if one is missing."""
+
+    sweep: Sweep
+    points: Mapping[Place, Point]
+
+    def __post_init__(self) -> None:
+        """Refuse to be half done."""
+        missing = [place for place in self.sweep.places if place not in self.points]
+        if missing:
+            raise ValueError(f"nothing is known at {missing[0]}")
+
+    @property
+    def own(self) -> Point:
+        """The rim itself."""
+        return self.points[self.sweep.own]
+
+    @property
+    def grid(self) -> tuple[Point, ...]:
+        """The points of the grid, the last axis fastest."""
+        return tuple(self.points[place] for place in self.sweep.grid)
+
+    def values(self, outcome: str) -> Floats:
+        """An outcome on the grid, in its shape; NaN in gaps."""
+        found = [point.outcomes.get(outcome, np.nan) for point in self.grid]
+        return np.array(found).reshape(self.sweep.shape)
+
+    def walls(self, outcome: str) -> Names:
+        """Names of the walls that decide an outcome on the grid, in its shape; empty in gaps,
+        and for outcomes that no wall decides.
+        """
+        found = [str(point.walls.get(outcome, "")) for point in self.grid]
+        return np.array(found, dtype=np.str_).reshape(self.sweep.shape)
+
+    def per_mm(self, outcome: str) -> Place:
+        """How much an outcome grows by a mm along each axis, over the cell of the grid that the
+        rim itself is in or next to; NaN beside a gap, or where it is infinite.
+        """
+        cell = []
+        for axis, own in zip(self.sweep.axes, self.sweep.own, strict=True):
+            below = int(np.searchsorted(axis.values, own, side="right")) - 1
+            cell.append(slice(low := min(max(below, 0), axis.count - 2), low + 2))
+        corners = self.values(outcome)[tuple(cell)]
+        corners = np.where(np.isfinite(corners), corners, np.nan)
+        step = [(axis.end_mm - axis.start_mm) / (axis.count - 1) for axis in self.sweep.axes]
+        return tuple(float(np.diff(corners, axis=k).mean()) / by for k, by in enumerate(step))
+
+
+def points(sweep: Sweep, places: Sequence[Place], *, processes: int = PROCESSES) -> Iterator[Point]:
+    """The points at some places, in their order, each as soon as it is known; errors of
+    :mod:`rimfea.errors` at a place are its gap. For ``processes`` see
+    :func:`rimfea.vary.parallel.each`.
+    """
+    return each(partial(_point, sweep), places, partial(_middle, sweep), processes=processes)
+
+
+def swept(sweep: Sweep, *, processes: int = 1) -> Swept:
+    """The whole sweep."""
+    found = points(sweep, sweep.places, processes=processes)
+    return Swept(sweep, {point.place: point for point in found})
+
+
+def sweepable(sheet: Sheet) -> tuple[str, ...]:
+    """The lengths of a sheet that an axis may have."""
+    known = (*dimensions(sheet), *(key for key in APART if BY_KEY[key].used_by(sheet.family)))
+    return tuple(dict.fromkeys(key for key in known if getattr(sheet, key) is not None))
+
+
+def _middle(sweep: Sweep) -> Near:
+    """The rim in the middle of the grid, whose mesh need move least far for the others; the rim
+    itself where there is none.
+    """
+    try:
+        sheet = sweep.at(tuple((axis.start_mm + axis.end_mm) / 2 for axis in sweep.axes))
+    except SheetError:
+        sheet = sweep.sheet
+    return near(sheet, sweep.setup, sweep.end, like=sweep.like, coarseness=sweep.coarseness)
+
+
+def _point(sweep: Sweep, base: Near, place: Place) -> Point:
+    try:
+        sheet = sweep.at(place)
+        ridden = base.of(sheet)
+    except RimfeaError as error:
+        return Point(place, gap=" / ".join(str(error).splitlines()))
+    if ridden.analysis.buckles:
+        return Point(place, gap="the rim buckles under its spokes")
+    moved = ridden.analysis.mesh.triangles is base.base.analysis.mesh.triangles
+    why = "" if moved else base.variants.inspect(sheet).remeshed
+    return Point(place, outcomes(ridden), _walls(ridden), remeshed=" / ".join(why.splitlines()))
+
+
+def _walls(ride: Ride) -> dict[str, str]:
+    """The wall that decides each outcome of :data:`DECIDED`."""
+    verdicts = {answer.name: answer.verdict for answer in ride.analysis.answers}
+    struck = (verdicts[ONE_HOOK], verdicts[BOTH_HOOKS])
+    pairs = [(each.governing.wall, each.by_hinge[0].wall) for each in struck]
+    return dict(zip(DECIDED, map(str, chain.from_iterable(pairs)), strict=True))
+
+
+def _sweep_faults(sweep: Sweep) -> Iterator[Fault]:
+    keys, known = sweep.keys, sweepable(sweep.sheet)
+    if not 1 <= len(keys) <= 2:
+        yield Fault("", f"a sweep has one axis or two, not {len(keys)}", remedy=FORM)
+    for key in dict.fromkeys(keys):
+        if key not in known:
+            why = f"cannot be swept in a {sweep.sheet.family} rim"
+            yield Fault(key, why, allowed=", ".join(known), remedy=nearest(key, known))
+        if keys.count(key) > 1:
+            yield Fault(key, "is on two axes", remedy="sweep two lengths, or one")
+    if math.prod(sweep.shape) > MOST_POINTS:
+        shape = " x ".join(map(str, sweep.shape))
+        allowed = f"{MOST_POINTS} in all"
+        yield Fault("", f"{shape} are too many points", allowed=allowed, remedy="take fewer")

@@ -1,0 +1,1 @@
+"""Sections from outside: rings of coordinates whose edges are named and measured."""

@@ -1,0 +1,174 @@
+"""Rims near one rim: what a little more here and there does to it, without drawing, meshing and
+factorising anew.
+
+A near rim has the mesh of the base, moved. Its answers at a few harmonics are the base's and what
+each dimension adds to them, exact but for the square of the change; these are the basis in which
+its own equations are then solved for every harmonic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from rimfea.arrays import Floats
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Answers, Guess, Revolved
+from rimfea.elastic.kept import Kept, keep, rigid_motions
+from rimfea.elastic.ring_field import RingField
+from rimfea.elastic.spokes import Lacing
+from rimfea.errors import LoadError, MeshError
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.sheet import Sheet
+from rimfea.study import setup as setups
+from rimfea.study.analysis import Analysis, inspect, solved
+from rimfea.study.cases import (
+    BOTH_HOOKS,
+    ONE_HOOK,
+    TENSION,
+    USUAL,
+    Loading,
+    standard_cases,
+    usual_lacing,
+)
+from rimfea.study.ride import Ride, ride
+from rimfea.study.setup import End, Setup
+from rimfea.vary.thicker import altered
+from rimfea.vary.variant import Variants
+
+DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
+ASKED = (ONE_HOOK, BOTH_HOOKS, TENSION)
+OCTAVE = 1.9
+FAR = 2.5  # times the highest tension, of which buckling may set half its own
+STEP_MM = 5e-3  # its square hardly counts, nor does round-off
+
+
+@dataclass(frozen=True)
+class Near:
+    """A rim ridden on a draft mesh as one wheel of a set-up, and what rims near it reuse.
+
+    With ``every`` harmonic that was solved, slopes are good to a per cent or two; with those an
+    octave apart, in half the time, to ten, which is enough for doubts.
+    """
+
+    base: Ride
+    variants: Variants
+    every: bool = True
+
+    @cached_property
+    def kept(self) -> Kept:
+        """The base's factors and answers at these harmonics."""
+        field = self.base.answer.field
+        if not isinstance(field, RingField):
+            raise LoadError("a plane slice has no wheel: analyse the ring")
+        ring = field.ring
+        solved = ring.harmonics.solved[1:]
+        return keep(ring.body, ring.F, solved if self.every else _octaves(solved))
+
+    @cached_property
+    def unmoved(self) -> Ride:
+        """The base on the basis from which its neighbours are solved: what slopes start from."""
+        if self.every:
+            return self.base
+        kept = self.kept.answers
+        return _again(self.base, self.variants.base, lambda _body, _F: kept)
+
+    def stepped(self, key: str, step_mm: float = STEP_MM) -> tuple[Ride, Answers]:
+        """The ride with one dimension longer by a small step, and what a millimetre of it adds
+        to the kept answers. Raises :class:`~rimfea.errors.MeshError` where the mesh cannot
+        follow.
+        """
+        found: list[Answers] = []
+
+        def guess(body: Revolved, F: Floats) -> Answers:
+            found.append(self.kept.corrected(body, F))
+            return found[0]
+
+        ridden = _again(self.base, self._moved({key: step_mm}), guess)
+        pairs = zip(found[0], self.kept.answers, strict=True)
+        return ridden, tuple((after - before) / step_mm for after, before in pairs)
+
+    def at(self, changes: Mapping[str, float], slopes: Mapping[str, Answers]) -> Ride:
+        """The ride with several dimensions changed (mm); ``slopes`` are those that
+        :meth:`stepped` gives. Raises :class:`~rimfea.errors.MeshError` as it does.
+        """
+        looked = self._moved(changes)
+        rigid = rigid_motions(looked.mesh.nodes, looked.sheet.seat_radius_mm)
+
+        def guess(body: Revolved, F: Floats) -> Answers:
+            del body, F
+            mixed = tuple(
+                sum((by * slopes[key][k] for key, by in changes.items()), start=U)
+                for k, U in enumerate(self.kept.answers)
+            )
+            return (*mixed, rigid)
+
+        return _again(self.base, looked, guess)
+
+    def of(self, sheet: Sheet) -> Ride:
+        """The ride of a sheet that may differ by much: on the moved mesh, or a fresh one where
+        that cannot follow, and solved in full.
+        """
+        return _again(self.base, self.variants.inspect(sheet).analysis)
+
+    def _moved(self, changes: Mapping[str, float]) -> Analysis:
+        variant = self.variants.inspect(moved(self.base.analysis.sheet, changes))
+        if variant.remeshed:
+            raise MeshError(f"the mesh cannot follow: {variant.remeshed}")
+        return variant.analysis
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def near(
+    sheet: Sheet,
+    setup: Setup,
+    end: End,
+    *,
+    like: Loading = USUAL,
+    lacing: Lacing | None = None,
+    coarseness: float = DRAFT,
+) -> Near:
+    """A rim to look around from; the arguments are those of a ride."""
+    looked = inspect(sheet, coarseness=coarseness)
+    loading = setups.loading(setup, end, like)
+    laced = lacing or setups.lacing(setup, end, sheet)
+    base = ride(solved(looked, loading, laced, standard_cases(sheet, loading)), setup, end)
+    return Near(base, Variants(looked, coarseness))
+
+
+def _octaves(solved: Sequence[int]) -> list[int]:
+    chosen = [solved[0]]
+    for n in solved[1:]:
+        if n >= OCTAVE * chosen[-1]:
+            chosen.append(n)
+    return chosen
+
+
+def moved(sheet: Sheet, changes: Mapping[str, float]) -> Sheet:
+    """The sheet with dimensions longer by so many mm, all others, assumed or not, as they were.
+    A nipple seat that is one with the spoke bed takes the bed along.
+    """
+    grown = {key: getattr(sheet, key) + by for key, by in changes.items()}
+    seat = changes.get("nipple_seat_mm")
+    if seat and seat_is_bed(sheet):
+        grown["spoke_bed_mm"] = sheet.spoke_bed_mm + seat
+    return altered(sheet, **grown)
+
+
+def seat_is_bed(sheet: Sheet) -> bool:
+    """Whether the nipple seat has no pad and is the spoke bed itself."""
+    return not sheet.pad_step_mm and BY_KEY["spoke_bed_mm"].used_by(sheet.family)
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
+    """The same ride with another rim."""
+    before = base.analysis
+    loading, built = before.loading, before.wheel
+    lacing = before.lacing or usual_lacing(looked.sheet, loading)
+    cases = [case for case in standard_cases(looked.sheet, loading) if case.name in ASKED]
+    # Where buckling is far, a small change is not worth another search for its tension.
+    far = guess and built and built.buckling_tension_N > FAR * base.window.highest.tension_N
+    buckles = (built.buckling_waves, built.buckling_tension_N) if far and built else None
+    rim = solved(looked, loading, lacing, cases, guess, buckles)
+    return ride(rim, base.setup, base.end)

@@ -1,0 +1,156 @@
+"""What the page is told of a rim: its picture and its numbers, as plain data."""
+
+from __future__ import annotations
+
+import math
+import zlib
+from collections.abc import Sequence
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.fem.material import von_mises
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import cut_every, subdivided
+from rimfea.picture.palette import STRESS, WALL_COLOURS
+from rimfea.profile.walls import Wall
+from rimfea.stress.walls import WallStress
+from rimfea.strike.ladder import Ladder
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.study.ride import Ride
+from rimfea.units import to_unit
+from rimfea.vary.draft import Draft
+from rimfea.web.bench import Bench, Slider
+from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
+from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.rides import blow_words, window_words
+
+SHADES = 32
+CHORD = np.radians(8.0)
+
+
+def told_of_bench(on: Bench) -> dict[str, object]:
+    """What there is to choose from, and the colours."""
+    return {
+        "rims": list(on.sheets),
+        "setups": list(on.setups),
+        "walls": [str(wall) for wall in Wall],
+        "wall_colours": dict(WALL_COLOURS),
+        "shades": [_hex(STRESS(k / (SHADES - 1))) for k in range(SHADES)],
+        "caution": CAUTION,
+    }
+
+
+def told_of_slider(slider: Slider) -> dict[str, object]:
+    """One slider."""
+    return {
+        "key": slider.key,
+        "wall": slider.wall,
+        "value": slider.value_mm,
+        "low": slider.low_mm,
+        "high": slider.high_mm,
+        "meaning": slider.meaning,
+    }
+
+
+def told_of_draft(draft: Draft, known_mesh: str) -> dict[str, object]:
+    """A draft, with its error in per cent."""
+    shared = _told(draft.analysis, draft.answer, draft.ladder, draft.pressure_MPa, known_mesh)
+    return {**shared, "error_percent": max(1, math.ceil(100 * draft.error))}
+
+
+def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
+    """A ride, with what a draft leaves out."""
+    shared = _told(ride.analysis, ride.answer, ride.ladder, ride.pressure_MPa, known_mesh)
+    return {
+        **shared,
+        "error_percent": None,
+        "sentences": [
+            blow_words(ride, Units()),
+            f"Spoke tension: {window_words(ride.window)}",
+            mass_words(ride.analysis),
+        ],
+    }
+
+
+def _told(
+    analysis: Analysis,
+    answer: Answer,
+    ladder: Ladder,
+    pressure_MPa: Sequence[float],
+    known_mesh: str,
+) -> dict[str, object]:
+    first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
+    return {
+        "verdict": governs(answer, Units()),
+        "governing": str(first.wall),
+        "close": answer.verdict.margin < CLOSE_CALL,
+        "cut": [list(first.start), list(first.end)],
+        "numbers": {
+            "yield_N": _number(answer.load_at(first.first_yield)),
+            "dent_N": _number(answer.load_at(dent.hinge)),
+            "peak_MPa": _number(first.peak_MPa),
+            "mass_g": analysis.hoop.mass_g,
+        },
+        "dent_wall": str(dent.wall),
+        "proof_MPa": analysis.sheet.metal.proof_MPa,
+        "strike_N": answer.load,
+        "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
+        "ladder": [
+            {
+                "event": rung.event,
+                "force": f"{figures(rung.hook_N)} N",
+                "drop_mm": rung.drop_mm,
+                "air": f"{to_unit(pressure, 'bar'):.1f} bar",
+            }
+            for rung, pressure in zip(ladder.rungs, pressure_MPa, strict=True)
+        ],
+        "rings": rings(analysis.outline),
+        **_picture(analysis, answer, known_mesh),
+    }
+
+
+def rings(outline: Outline) -> list[list[list[float]]]:
+    """Every ring of the outline as points (x, y) in mm, arcs in short chords."""
+    return [
+        subdivided(ring, cut_every(ring, sweep=CHORD))[0].corners.round(3).tolist()
+        for ring in outline.rings
+    ]
+
+
+def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
+    return {
+        "wall": str(wall.wall),
+        "yield_N": _number(answer.load_at(wall.first_yield)),
+        "dent_N": _number(answer.load_at(wall.hinge)),
+    }
+
+
+def _picture(analysis: Analysis, answer: Answer, known_mesh: str) -> dict[str, object]:
+    """Nodes and how much of the proof stress (0 to 1000) each bears; triangles only of a mesh
+    that is not known.
+    """
+    mesh = analysis.mesh
+    number = f"{zlib.crc32(mesh.triangles.tobytes()):08x}"
+    there = {} if number == known_mesh else {"triangles": mesh.triangles.ravel().tolist()}
+    share = np.clip(1000 * _share(analysis, answer), 0, 1000).astype(int)
+    nodes = mesh.nodes.round(3).ravel().tolist()
+    return {"mesh": number, "nodes": nodes, "share": share.tolist(), **there}
+
+
+def _share(analysis: Analysis, answer: Answer) -> Floats:
+    """Share (n,) of the proof stress under all loads, the strike at the first yield of all."""
+    theta, use = answer.verdict.governing.theta, answer.verdict.governing.first_yield
+    stress = answer.field.stress_at(theta) * (0.0 if use == math.inf else 1 / use)
+    if answer.standing is not None:
+        stress = stress + answer.standing.stress_at(theta)
+    return np.asarray(von_mises(stress) / analysis.sheet.metal.proof_MPa)
+
+
+def _number(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _hex(colour: Sequence[float]) -> str:
+    return "#" + "".join(f"{round(255 * part):02x}" for part in colour[:3])

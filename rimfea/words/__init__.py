@@ -1,0 +1,1 @@
+"""Answers in words: sentences, tables and plain data; no pictures."""

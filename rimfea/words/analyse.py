@@ -1,0 +1,142 @@
+"""The sentences of a report, and the caution that ends every one."""
+
+from __future__ import annotations
+
+import math
+
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.study.cases import TENSION
+from rimfea.study.window import BUCKLING_SHARE
+from rimfea.vary.thicker import Thicker
+from rimfea.words.numbers import Units
+
+CLOSE_CALL = 0.05
+NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing
+
+
+def load_words(answer: Answer, utilisation: float, units: Units) -> str:
+    """The load at which a wall of that utilisation reaches its limit, with its unit."""
+    load = answer.load_at(utilisation)
+    if load == float("inf"):
+        return "-"
+    return units.in_pressure(load) if answer.is_pressure else units.in_force(load)
+
+
+def governs(answer: Answer, units: Units) -> str:
+    """Which wall gives first under one case, at what load, and what would be next."""
+    walls = answer.verdict
+    first, second = walls.governing, walls.runner_up
+    if first.first_yield == float("inf"):
+        return f"{answer.name}: the {first.wall} yields before it, under what stands by already."
+    load = load_words(answer, first.first_yield, units)
+    asked = f" (the test asks {load_words(answer, 1.0, units)})" if answer.case.source else ""
+    return (
+        f"{answer.name}: the {first.wall} governs, first yield at {load}"
+        f"{_each(answer)}{asked}; then the {second.wall}, {margin_words(walls.margin)}."
+    )
+
+
+def headline(analysis: Analysis, units: Units) -> str:
+    """The verdict in one sentence; that of a rim that buckles under its spokes is that it does."""
+    if analysis.buckles and analysis.wheel and analysis.lacing:
+        return (
+            f"The rim buckles sideways from {units.in_force(analysis.wheel.buckling_tension_N)} "
+            f"a spoke: at {units.in_force(analysis.lacing.tension_N)} it is no wheel."
+        )
+    answer = analysis.governing
+    wall = answer.verdict.governing
+    if wall.first_yield == float("inf"):
+        return (
+            f"The {wall.wall} governs: it yields under spoke tension and tyre pressure alone, "
+            "before any strike."
+        )
+    load = load_words(answer, wall.first_yield, units)
+    dent = answer.verdict.by_hinge[0]
+    hinge = load_words(answer, dent.hinge, units)
+    where = "" if dent.wall == wall.wall else f" at the {dent.wall}"
+    return (
+        f"The {wall.wall} governs: under {_called(answer)} it yields first, at {load}"
+        f"{_each(answer)}; a dent is to be expected{where} from {hinge}."
+    )
+
+
+def spread_words(answer: Answer) -> str:
+    """How far around the rim a strike is felt, and how much rim carries it."""
+    wall = answer.verdict.governing
+    felt = f"the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm of rim"
+    if answer.share_of_rim_mm is None:
+        return f"Under the load {felt}."
+    return (
+        f"The blow lands on {answer.landing_mm:.0f} mm of rim in effect and is carried by "
+        f"{answer.share_of_rim_mm:.0f} mm at the foot of the sidewall; {felt}."
+    )
+
+
+def wheel_words(analysis: Analysis, units: Units) -> list[str]:
+    """What the built wheel does, and plain warnings where it comes near a limit."""
+    wheel, lacing = analysis.wheel, analysis.lacing
+    if wheel is None or lacing is None:
+        return []
+    slack, most = wheel.slack_load_N, wheel.buckling_tension_N
+    laced = f"{lacing.count} spokes, {lacing.crossings} crossings"
+    lost = f"inflation takes {100 * wheel.inflation_loss:.0f} % of the tension"
+    built = f"Wheel ({laced}, {units.in_force(lacing.tension_N)})"
+    told = [f"{built}: a spoke goes slack at a wheel load of {units.in_force(slack)}; {lost}."]
+    if analysis.loading.wheel_N >= slack:
+        told.append(
+            "WARNING: a spoke goes slack under the wheel load: more tension, or more spokes."
+        )
+    if BUCKLING_SHARE * most <= lacing.tension_N and not analysis.buckles:
+        told.append(
+            f"WARNING: the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
+            "of that run-out grows. Less tension, or a rim stiffer against twist."
+        )
+    return told
+
+
+def margin_words(margin: float) -> str:
+    """How far behind the runner-up is."""
+    if margin == float("inf"):
+        return "which carries nothing"
+    close = " (too close to call)" if margin < CLOSE_CALL else ""
+    return f"{100 * margin:.0f} % later{close}"
+
+
+def thicker_words(gain: Thicker) -> str:
+    """What a little more metal buys and costs."""
+    grown = f"{gain.step_mm:g} mm more at the {gain.wall}"
+    if not math.isfinite(gain.strength):
+        still = "yields before the load all the same" if math.isnan(gain.strength) else "bears some"
+        return f"{grown}: the rim {still}, {gain.mass_g:+.0f} g a rim."
+    change = 100 * (gain.strength - 1)
+    if abs(change) < NO_GAIN:
+        return f"{grown}: no gain, {gain.mass_g:+.0f} g a rim."
+    load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
+    then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
+    return f"{grown}: first yield at {load}, {gain.mass_g:+.0f} g a rim{then}."
+
+
+def mass_words(analysis: Analysis) -> str:
+    """The computed mass, and beside it the weighed one."""
+    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g"
+    check = analysis.mass_difference
+    if check is None:
+        return f"{computed}; not weighed, so nothing to check it against."
+    verdict = (
+        "they agree"
+        if abs(check.percent) <= 3
+        else "some wall is likely not as measured or assumed"
+    )
+    return (
+        f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
+        f"({check.percent:+.1f} %), {verdict}."
+    )
+
+
+def _called(answer: Answer) -> str:
+    return answer.name if answer.name == TENSION else f"a {answer.name}"
+
+
+def _each(answer: Answer) -> str:
+    return " in every spoke" if answer.name == TENSION else ""

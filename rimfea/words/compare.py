@@ -1,0 +1,120 @@
+"""Rims side by side in words, tables and a chart, each number with what its measurements leave
+open.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from rimfea.ask.compare import (
+    UNTOLD,
+    Difference,
+    Measured,
+    differences,
+    ranks,
+)
+from rimfea.stress.fatigue import life_ratio
+from rimfea.strike.tyre import wheel_radius
+from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.words.numbers import figures
+from rimfea.words.tables import Table
+from rimfea.words.worth import named
+
+TOLD = ("yield_N", "dent_N", "mass_g", "squeeze_MPa", "radial_N_mm")
+HOLE = "hole_MPa"
+MOST_TIMES = 100.0  # beyond, a ratio of lives says no more than that
+
+
+def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
+    """For every rim but the base: what is bigger or smaller than in the base, what cannot be
+    told, and what to measure again.
+    """
+    return [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+
+
+def against_lines(rim: Measured, base: Measured) -> list[str]:
+    """One rim against the base, a line a difference."""
+    found = {each.outcome.key: each for each in differences(rim, base)}
+    lead = found[TOLD[0]]
+    lines = [f"{rim.name} against {base.name}"]
+    buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
+    if buckled:
+        return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
+    lines += [f"  {difference_words(found[key])}" for key in TOLD]
+    lines.append(f"  {life_words(rim, base, found[HOLE])}")
+    if lead.verdict == UNTOLD:
+        lines.append(f"  {again_words(lead)}")
+    return lines
+
+
+def life_words(rim: Measured, base: Measured, stress: Difference) -> str:
+    """How many times as far the spoke holes last, between what the measurements leave open: a
+    ratio, no promise of a life.
+    """
+    lengths = [
+        wheel_radius(each.ride.tyre, each.ride.analysis.sheet.seat_radius_mm)
+        for each in (rim, base)
+    ]
+    doubt = stress.expanded_percent
+    worst, as_told, best = (
+        life_ratio(1 + (stress.percent + by) / 100, 1.0) * lengths[0] / lengths[1]
+        for by in (doubt, 0.0, -doubt)
+    )
+    if worst > MOST_TIMES:
+        return f"kilometres of the spoke holes: over {MOST_TIMES:.0f} times as many"
+    span = f"{_times(worst)} to {_times(best)}"
+    if worst <= 1 <= best:
+        return f"kilometres of the spoke holes: {UNTOLD} ({span} times as many)"
+    return f"kilometres of the spoke holes: {_times(as_told)} times as many ({span})"
+
+
+def _times(ratio: float) -> str:
+    return f"over {MOST_TIMES:.0f}" if ratio > MOST_TIMES else figures(ratio, 2)
+
+
+def difference_words(difference: Difference) -> str:
+    """Whether the difference is one."""
+    if not math.isfinite(difference.percent):
+        return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
+    size = f"{difference.percent:+.0f} ± {difference.expanded_percent:.0f} %"
+    return f"{difference.outcome.title}: {difference.verdict} ({size})"
+
+
+def again_words(difference: Difference) -> str:
+    """What to measure again to tell the two apart."""
+    rim, key = difference.repeat
+    hope = (
+        "that may tell them apart"
+        if difference.would
+        else "but they are so close that it alone will not tell them apart"
+    )
+    return f"To tell {difference.outcome.title}, measure the {named(key)} of {rim} again; {hope}."
+
+
+def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
+    """Every outcome of every rim, ± k = 2, and how it stands against the base."""
+    rows = []
+    for place, outcome in enumerate(OUTCOMES):
+        ranked = ranks(rims, outcome)
+        cells = (_cell(rim, base, place, rank) for rim, rank in zip(rims, ranked, strict=True))
+        unit = f", {outcome.unit}" if outcome.unit else ""
+        rows.append((f"{outcome.title}{unit}", *cells))
+    title = (
+        f"± is k = 2 of the measurements; + better, - worse, = not told apart from {base.name}; "
+        "(1) the best of all"
+    )
+    return Table(title, ("", *(rim.name for rim in rims)), tuple(rows))
+
+
+def _cell(rim: Measured, base: Measured, place: int, rank: int) -> str:
+    outcome, sensitivity = OUTCOMES[place], rim.sensitivity
+    value = f"{figures(float(sensitivity.base[place]))} ±{_doubt(rim, outcome)}"
+    if rim is base:
+        return f"{value} ({rank})"
+    better = differences(rim, base)[place].is_better
+    return f"{value} {'=' if better is None else '+' if better else '-'} ({rank})"
+
+
+def _doubt(rim: Measured, outcome: Outcome) -> str:
+    return figures(rim.sensitivity.expanded(outcome.key), 2)

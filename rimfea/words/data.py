@@ -1,0 +1,227 @@
+"""The answers as plain data, for programs that read on: always in mm, N, MPa and g."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import asdict
+from importlib import metadata, resources
+
+from rimfea.profile.fields import FIELDS
+from rimfea.profile.sheet import Sheet
+from rimfea.section.properties import Section
+from rimfea.stress.walls import WallStress
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.study.cases import Loading
+from rimfea.study.outcome import OUTCOMES
+from rimfea.study.ride import Ride
+from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words.numbers import CAUTION
+from rimfea.words.ride_data import ride_data
+
+SCHEMA = "rimfea answers 1"
+"""Name and version of the form; the version grows when a reader would have to change."""
+
+UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
+
+
+def answers(
+    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+) -> dict[str, object]:
+    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, with the
+    rides of them and how well their measurements pin them down, if there are any.
+
+    What would be infinite (the load at which a wall without stress yields) is None. All rims
+    must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
+    was loaded.
+    """
+    loadings = {each.loading for each in analyses if each.answers}
+    if len(loadings) > 1:
+        raise ValueError("rims side by side must be under the same loading")
+    heading = {
+        "schema": SCHEMA,
+        "program": {"name": "rimfea", "version": metadata.version("rimfea")},
+        "caution": CAUTION,
+        "units": dict(UNITS),
+    }
+    loading = {"loading": _loading(loadings.pop())} if loadings else {}
+    ridden = {"rides": [ride_data(each) for each in rides]} if rides else {}
+    known = {"doubts": [_doubts(each) for each in doubts]} if doubts else {}
+    return {**heading, **loading, "rims": [_rim(each) for each in analyses], **ridden, **known}
+
+
+def as_json(
+    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+) -> str:
+    """The same as JSON text; raises ValueError as :func:`answers`."""
+    told = answers(analyses, rides, doubts)
+    return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema (2020-12) of the answers, with the unit of every number."""
+    file = resources.files("rimfea.words") / "answers-1.schema.json"
+    loaded: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
+    return loaded
+
+
+def _doubts(known: Sensitivity) -> dict[str, object]:
+    return {
+        "rim": known.sheet.name,
+        "outcomes": [
+            {
+                "key": outcome.key,
+                "title": outcome.title,
+                "unit": outcome.unit,
+                "value": _finite(known.value(outcome.key)),
+                "expanded": _finite(known.expanded(outcome.key)),
+                "mostly_from": known.worst(outcome.key),
+            }
+            for outcome in OUTCOMES
+        ],
+    }
+
+
+def _loading(loading: Loading) -> dict[str, object]:
+    return {
+        "strike_N": loading.strike_N,
+        "patch_mm": loading.patch_mm,
+        "angle_deg": math.degrees(loading.angle),
+        "tension_N": loading.tension_N,
+        "pressure_MPa": loading.pressure_MPa,
+        "tyre_width_mm": loading.tyre_width_mm,
+        "wheel_N": loading.wheel_N,
+        "contact_mm": loading.contact_mm,
+    }
+
+
+def _rim(analysis: Analysis) -> dict[str, object]:
+    sheet = analysis.sheet
+    return {
+        "name": sheet.name,
+        "note": sheet.note,
+        "family": str(sheet.family),
+        "alloy": asdict(sheet.metal),
+        "sheet": {field.key: _plain(getattr(sheet, field.key)) for field in FIELDS},
+        "assumed": list(sheet.assumed),
+        "readings": _readings(sheet),
+        "section": _section(analysis.section),
+        "hoop": asdict(analysis.hoop),
+        "mass": _mass(analysis),
+        "mesh": asdict(analysis.mesh.quality),
+        "lacing": asdict(analysis.lacing) if analysis.lacing else None,
+        "wheel": _wheel(analysis),
+        "cases": [_case(answer) for answer in analysis.answers],
+        "governing": _governing(analysis.governing) if analysis.answers else None,
+    }
+
+
+def _readings(sheet: Sheet) -> dict[str, object]:
+    return {
+        key: {"values": list(taken.values), "tolerance_mm": taken.tolerance_mm}
+        for key, taken in sheet.readings.items()
+    }
+
+
+def _section(section: Section) -> dict[str, object]:
+    return {
+        **{name: _plain(value) for name, value in asdict(section).items()},
+        "principal_moments_mm4": list(section.principal_moments_mm4),
+        "principal_angle_deg": math.degrees(section.principal_angle),
+    }
+
+
+def _mass(analysis: Analysis) -> dict[str, object]:
+    check = analysis.mass_difference
+    return {
+        "computed_g": analysis.hoop.mass_g,
+        "weighed_g": check and check.weighed_g,
+        "difference_g": check and check.absolute_g,
+        "difference_percent": check and check.percent,
+    }
+
+
+def _wheel(analysis: Analysis) -> dict[str, object] | None:
+    built = analysis.wheel
+    if built is None:
+        return None
+    return {
+        "radial_N_mm": built.radial_N_mm,
+        "radial_smeared_N_mm": built.radial_smeared_N_mm,
+        "lateral_N_mm": built.lateral_N_mm,
+        "torsional_N_m_rad": built.torsional_N_m_rad,
+        "tension_N": built.tension_N.tolist(),
+        "air_change_N": built.air_change_N.tolist(),
+        "tension_change_N": built.tension_change_N.tolist(),
+        "turn_change_N": built.turn_change_N.tolist(),
+        "slack_load_N": _finite(built.slack_load_N),
+        "inflation_loss": built.inflation_loss,
+        "buckling_tension_N": _finite(built.buckling_tension_N),
+        "buckling_waves": built.buckling_waves,
+    }
+
+
+def _case(answer: Answer) -> dict[str, object]:
+    verdict = answer.verdict
+    return {
+        "name": answer.name,
+        "source": answer.case.source,
+        "load": answer.load,
+        "load_unit": "MPa" if answer.is_pressure else "N",
+        "governing": str(verdict.governing.wall),
+        "runner_up": str(verdict.runner_up.wall),
+        "margin": _finite(verdict.margin),
+        "assumes": answer.field.assumes,
+        "evidence": asdict(answer.evidence),
+        "share_of_rim_mm": answer.share_of_rim_mm,
+        "walls": [_wall(wall, answer) for wall in verdict.walls],
+        "at_weld": answer.at_weld and _at_weld(answer.at_weld.governing, answer),
+    }
+
+
+def _at_weld(wall: WallStress, answer: Answer) -> dict[str, object]:
+    return {
+        "wall": str(wall.wall),
+        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
+    }
+
+
+def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
+    return {
+        "wall": str(wall.wall),
+        "thickness_mm": wall.thickness_mm,
+        "first_yield": _finite(wall.first_yield),
+        "hinge": _finite(wall.hinge),
+        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
+        "load_at_hinge": _finite(answer.load_at(wall.hinge)),
+        "membrane_MPa": wall.membrane_MPa,
+        "bending_MPa": wall.bending_MPa,
+        "hoop_MPa": wall.hoop_MPa,
+        "peak_MPa": wall.peak_MPa,
+        "growing_MPa": wall.growing_MPa,
+        "reach_mm": wall.reach_mm,
+        "around_deg": math.degrees(wall.theta),
+        "cut": [list(wall.start), list(wall.end)],
+    }
+
+
+def _governing(answer: Answer) -> dict[str, object]:
+    wall = answer.verdict.governing
+    return {
+        "case": answer.name,
+        "wall": str(wall.wall),
+        "load_at_first_yield_N": _finite(answer.load_at(wall.first_yield)),
+    }
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def _plain(value: object) -> object:
+    """Tuples as lists, and a text of an enumeration as that text alone."""
+    if isinstance(value, tuple):
+        return list(value)
+    return str(value) if isinstance(value, str) else value

@@ -1,0 +1,209 @@
+"""A rim drawn anew: what it weighs and bears, which walls changed, and what limits it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from rimfea.ask.design import DRAWN_NOT_MEASURED, LARGEST_CHANGE, Design
+from rimfea.profile.values import shown
+from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
+from rimfea.study.ride import Ride
+from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words.numbers import figures
+from rimfea.words.tables import Table
+from rimfea.words.worth import named
+
+MOST_NAMED = 3
+TIGHT = 0.01  # share that is left where a limit is said to hold the rim back
+NOTICED = 0.02  # share by which another outcome is worse and said to be
+AS_IT_WAS = 1e-6
+GAP = 0.01  # share that the mesh of an analysis may differ by without a warning
+
+
+def design_headline(found: Design) -> str:
+    """What was won, at what that was kept, by which walls."""
+    before, after = outcomes(found.before.base), outcomes(found.after.base)
+    name, best = found.before.base.analysis.sheet.name, found.aim.best
+    kept = _listed(_kept(found))
+    if not found.changes:
+        return f"{name} stays as it is, {_amount(best, before[best])}, {kept}: no step is worth it."
+    title = "" if best == "mass_g" else f"{_title(best)} "
+    won = f"{_amount(best, after[best])} instead of {_amount(best, before[best])}"
+    return f"{name}: {title}{won}, {kept}: {_changed(found)}."
+
+
+def out_of_reach(found: Design) -> str:
+    """What cannot be kept, how near the search came, and what stopped it."""
+    worst = min(found.margins, key=lambda each: found.margins[each])
+    key, wall = worst
+    where = f" at the {wall}" if wall else ""
+    reached = outcomes(found.after.base)[key]
+    told = (
+        f"{found.before.base.analysis.sheet.name}: a {_title(key)} of "
+        f"{_amount(key, found.aim.keep[key])} is out of reach: the search came to "
+        f"{_amount(key, reached)}{where}, with {_changed(found) or 'no wall changed'}."
+    )
+    return "\n".join([told, *limit_lines(found)])
+
+
+def limit_lines(found: Design) -> Iterator[str]:
+    """What limits the rim: loads, walls, clashes, and a search that did not settle."""
+    tight: dict[str, list[str]] = {}
+    for (key, wall), margin in found.margins.items():
+        if margin < TIGHT:
+            tight.setdefault(key, []).extend([wall] if wall else [])
+    if tight:
+        parts = (
+            f"{_title(key)}{f' ({_listed(walls)})' if walls else ''}"
+            for key, walls in tight.items()
+        )
+        yield f"It is held back by {_listed(parts)}."
+    sheet = found.after.base.analysis.sheet
+    for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
+        if keys:
+            walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
+            yield f"At its {end}: {_listed(walls)}."
+    for key, why in found.left_out.items():
+        yield f"Not varied: {named(key)}: {why}"
+    for key, why in found.bounds.clash.items():
+        yield f"No further{f' at the {named(key)}' if key else ''}: {why}"
+    if not found.converged:
+        yield f"The search ended after {found.trials} rims and had not settled: more may be had."
+
+
+def worse_lines(found: Design) -> Iterator[str]:
+    """What was not kept and is worse for it."""
+    before, after = outcomes(found.before.base), outcomes(found.after.base)
+    worse = [
+        f"{_title(each.key)} {_amount(each.key, before[each.key])} → "
+        f"{_amount(each.key, after[each.key])}"
+        for each in OUTCOMES
+        if each.key not in (found.aim.best, *found.aim.keep)
+        and each.better * (after[each.key] - before[each.key]) < -NOTICED * abs(before[each.key])
+    ]
+    if worse:
+        yield f"Worse, for nothing was asked of it: {_listed(worse)}. What matters, keep too."
+
+
+def fresh_lines(found: Design, is_fresh: Ride, fresh: Ride) -> Iterator[str]:
+    """Where the designed sheet, meshed as an analysis is, does not keep what the draft did."""
+    for key, value in found.aim.keep.items():
+        has, had = (outcomes(ride)[key] for ride in (fresh, is_fresh))
+        if BY_KEY[key].better * (has / value - 1) < -GAP:
+            yield (
+                f"On the finer mesh of an analysis the {_title(key)} is {_amount(key, has)}, not "
+                f"{_amount(key, value)}; that of the rim as it is, {_amount(key, had)}."
+            )
+
+
+def walls_table(found: Design) -> Table:
+    """Every wall that changed, in the order of the section."""
+    limits = {
+        **dict.fromkeys(found.thinnest, "thinnest"),
+        **dict.fromkeys(found.thickest, "thickest"),
+    }
+    rows = tuple(
+        (
+            each.key,
+            f"{each.before_mm:.3f}",
+            f"{each.after_mm:.3f}",
+            f"{each.after_mm - each.before_mm:+.3f}",
+            "follows" if each.follows else limits.get(each.key, ""),
+        )
+        for each in found.changes
+    )
+    return Table("Walls", ("key", "is, mm", "designed, mm", "change", "limit"), rows)
+
+
+def outcomes_table(
+    found: Design, before: Sensitivity, after: Sensitivity, is_fresh: Ride, fresh: Ride
+) -> Table:
+    """Every outcome before and after, ± k = 2 as well as the rim is measured now; the designed
+    one on the mesh that the search moved, and both as an analysis has them. What was asked for
+    stands out.
+    """
+    others = [outcomes(ride) for ride in (found.seen, is_fresh, fresh)]
+    asked = (found.aim.best, *found.aim.keep)
+    rows = tuple(
+        (
+            f"{each.title}, {each.unit}" if each.unit else each.title,
+            _doubted(before, each.key),
+            _doubted(after, each.key),
+            *(figures(values[each.key]) for values in others),
+        )
+        for each in OUTCOMES
+    )
+    marked = frozenset(k for k, each in enumerate(OUTCOMES) if each.key in asked)
+    head = ("", "is", "designed", "mesh moved", "is, fine mesh", "designed, fine")
+    return Table("± is k = 2 of the measurements, taken as good for both", head, rows, marked)
+
+
+def lines_table(before: str, after: str) -> Table:
+    """The lines of two sheets that differ, old beside new."""
+    was, now = _by_key(before), _by_key(after)
+    keys = [key for key in dict.fromkeys([*was, *now]) if was.get(key) != now.get(key)]
+    rows = tuple((was.get(key, ""), now.get(key, "")) for key in keys)
+    return Table("What differs in the sheet", ("old line", "new line"), rows)
+
+
+def sheet_heading(found: Design) -> str:
+    """What a file with the designed sheet says above all."""
+    was = found.before.base.analysis.sheet.name
+    changed = (f"{each.key}: {shown(each.before_mm)} before" for each in found.changes)
+    return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found))}", *changed])
+
+
+def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
+    """What the search took for granted."""
+    return (
+        f"Walls stay between {thinnest_mm:g} and {thickest_mm:g} mm and change by at most "
+        f"{100 * LARGEST_CHANGE:.0f} %; widths, heights and radii stay. A search by slopes finds a "
+        "rim that no "
+        "small change betters, not always the best. Tooling, extrusion tolerances and the maker's "
+        "limits come first: what is drawn is not yet extruded."
+    )
+
+
+def _kept(found: Design) -> Iterator[str]:
+    """What is kept: as it was, or at some value."""
+    before, keep = outcomes(found.before.base), found.aim.keep
+    same = [key for key in keep if abs(keep[key] / before[key] - 1) < AS_IT_WAS]
+    if {each.key for each in OUTCOMES if each.strength} <= {*same}:
+        yield "no less strong"
+        same = [key for key in same if not BY_KEY[key].strength]
+    yield from (f"with the same {_title(key)} of {_amount(key, keep[key])}" for key in same)
+    for key, value in keep.items():
+        if abs(value / before[key] - 1) >= AS_IT_WAS:
+            yield f"{_title(key)} kept at {_amount(key, value)}"
+
+
+def _changed(found: Design) -> str:
+    """The walls that changed most, and how many more."""
+    own = sorted(
+        (each for each in found.changes if not each.follows), key=lambda each: -abs(each.share)
+    )
+    told = [f"{named(each.key)} {each.before_mm:.2f} → {each.after_mm:.2f} mm" for each in own]
+    more = len(told) - MOST_NAMED
+    return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
+
+
+def _doubted(known: Sensitivity, key: str) -> str:
+    return f"{figures(known.value(key))} ±{figures(known.expanded(key), 2)}"
+
+
+def _by_key(text: str) -> Mapping[str, str]:
+    lines = (line for line in text.splitlines() if " = " in line)
+    return {line.removeprefix("# ").partition(" = ")[0]: line for line in lines}
+
+
+def _title(key: str) -> str:
+    return BY_KEY[key].title.replace(", ", " on ")
+
+
+def _amount(key: str, value: float) -> str:
+    return f"{figures(value, 4)} {BY_KEY[key].unit}".rstrip()
+
+
+def _listed(parts: Iterable[str]) -> str:
+    *most, last = [*parts] or [""]
+    return f"{', '.join(most)} and {last}" if most else last

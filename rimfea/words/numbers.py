@@ -1,0 +1,51 @@
+"""Numbers with their units as a reader wants them, and the caution that ends every text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rimfea.units import from_unit, to_unit
+
+CAUTION = (
+    "Indicative only: an elastic model of an idealised rim that knows nothing of damage and hidden "
+    "faults. A failed wheel can injure. The maker's limits, local codes and licensed practice come "
+    "first."
+)
+
+
+LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
+
+
+@dataclass(frozen=True)
+class Units:
+    """The units in which a reader wants forces and stresses."""
+
+    force: str = "N"
+    pressure: str = "MPa"
+
+    @property
+    def force_N(self) -> float:
+        """How many newtons one unit of force is."""
+        return from_unit(1.0, self.force)
+
+    def in_force(self, value_N: float) -> str:
+        """A force to three figures with its unit."""
+        return f"{figures(to_unit(value_N, self.force))} {self.force}"
+
+    def in_pressure(self, value_MPa: float) -> str:
+        """A stress or pressure to three figures with its unit; what rounding left over is 0."""
+        value = to_unit(value_MPa, self.pressure)
+        return f"{figures(value if abs(value) >= LEFT_OVER else 0.0)} {self.pressure}"
+
+
+def figures(value: float, count: int = 3) -> str:
+    """A number to so many figures, never in powers of ten."""
+    if value == 0 or not abs(value) < float("inf"):
+        return f"{abs(value) if value == 0 else value:g}"
+    digits = count - 1 - _magnitude(value, count)
+    return f"{round(value, digits):.{max(0, digits)}f}"
+
+
+def _magnitude(value: float, count: int) -> int:
+    """The power of ten of the first figure once rounded: 9.996 is 10.0."""
+    return int(f"{value:.{count - 1}e}".split("e")[1])

@@ -1,0 +1,263 @@
+"""A set-up's wheels in sentences and tables: ladder, tension window, spoke hole, casing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rimfea.strike import energy, tyre
+from rimfea.study.ride import Ride
+from rimfea.study.seat import Reinforcement
+from rimfea.study.setup import FLAT, Setup
+from rimfea.study.window import Window
+from rimfea.units import to_unit
+from rimfea.words.analyse import load_words
+from rimfea.words.numbers import Units, figures
+from rimfea.words.tables import Table
+
+# Drop heights of the use conditions of ASTM F2043 ("maximum height above the landing surface of
+# the lowest spot on the tire"); the heights are from memory.
+USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
+USE_SOURCE = "ASTM F2043, heights from memory"
+BAR_CELLS = 40
+
+
+def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
+    """What a builder asks first: does the blow reach the rim, at what pressure not, and which
+    wheel suffers first.
+    """
+    told = [setup_words(rides[0].setup)]
+    told += [f"{ride.end.capitalize()}: {blow_words(ride, units)}" for ride in rides]
+    if len(rides) > 1:
+        told.append(first_to_suffer(rides))
+    return told
+
+
+def setup_words(setup: Setup) -> str:
+    """The set-up in one sentence."""
+    mass = setup.rider_kg + setup.bike_kg + setup.luggage_kg
+    struck = f"a {setup.obstacle} {setup.radius_mm:g} mm round"
+    return (
+        f"Set-up {setup.name}: {mass:.0f} kg in all, {100 * setup.front_share:.0f} % in front; "
+        f"strikes {setup.obstacle if setup.obstacle == FLAT else struck}."
+    )
+
+
+def blow_words(ride: Ride, units: Units) -> str:
+    """The set-up's blow on one wheel, and the pressure that it takes."""
+    blow, held = ride.blow, to_unit(ride.tyre.pressure_MPa, "bar")
+    needed, flat = (to_unit(each, "bar") for each in (ride.needed_MPa, ride.pressure_MPa[0]))
+    what = f"{how(ride.setup)}, as hard as {blow.mass_kg:.0f} kg dropped {blow.drop_mm:.0f} mm,"
+    if ride.hook_N == 0:
+        result = f"stays in the tyre at {held:g} bar"
+    else:
+        result = f"goes through to the rim at {held:g} bar with {units.in_force(ride.hook_N)}"
+    return (
+        f"{what} {result}; the tyre is flat below {flat:.2f} bar, the rim yields below "
+        f"{needed:.2f} bar."
+    )
+
+
+def how(setup: Setup) -> str:
+    """The set-up's blow in words."""
+    if setup.obstacle == FLAT or setup.speed_km_h == 0:
+        return f"a drop of {setup.drop_mm:g} mm"
+    rolled = f"{setup.speed_km_h:g} km/h against a step of {setup.step_mm:g} mm"
+    return f"{rolled} or a drop of {setup.drop_mm:g} mm" if setup.drop_mm else rolled
+
+
+def first_to_suffer(rides: Sequence[Ride]) -> str:
+    """Which wheel's rim yields at the lower drop of its own load."""
+    drops = {ride.end: _yield_drop(ride) for ride in rides}
+    weak, strong = sorted(drops, key=lambda end: drops[end])
+    if drops[weak] == drops[strong]:
+        return "Both rims yield at the same drop."
+    return (
+        f"The {weak} suffers first: its rim yields from a drop of {drops[weak]:.0f} mm, the "
+        f"{strong}'s from {drops[strong]:.0f} mm."
+    )
+
+
+def weld_lines(rides: Sequence[Ride], units: Units) -> list[str]:
+    """What a blow beside the weld of a welded hoop does, where it is known to be one."""
+    lines = []
+    for ride in rides:
+        weld, answer = ride.answer.at_weld, ride.answer
+        if weld:
+            wall = weld.governing
+            load = load_words(answer, wall.first_yield, units)
+            lines.append(
+                f"{ride.end.capitalize()}, struck at the weld: the {wall.wall} yields from {load}, "
+                "because welding softens the metal beside it."
+            )
+    return lines
+
+
+def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
+    """How tight to build each wheel, with a bar."""
+    most = 1.1 * max(largest_tension(ride.window) for ride in rides)
+    lines = []
+    for ride in rides:
+        lines.append(f"{ride.end.capitalize()} tension: {window_words(ride.window)}")
+        lines.append(
+            f"  {window_bar(ride.window, most)}  0 to {units.in_force(most)}, o the target"
+        )
+    return lines
+
+
+def window_words(window: Window) -> str:
+    """Both ends of the window, what sets them, and whether the target lies between."""
+    low, high = window.lowest, window.highest
+    why = f"Not below: {low.reason}; not above: {high.reason}."
+    target = f"the target, {in_both(window.target_N)},"
+    if not window.is_open:
+        span = f"{in_both(low.tension_N)} and at most {in_both(high.tension_N)}"
+        return f"WARNING: no tension is at least {span}. {why}"
+    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}"
+    if window.fits:
+        return f"{span}; {target} fits. {why}"
+    side = "below" if window.target_N < low.tension_N else "above"
+    return f"WARNING: {target} is {side} the window, {span}. {why}"
+
+
+def window_bar(window: Window, most_N: float) -> str:
+    """The window as a line of signs from 0 to ``most_N``: = allowed, o the target."""
+    cells = ["."] * BAR_CELLS
+    place = [
+        min(int(BAR_CELLS * force / most_N), BAR_CELLS - 1)
+        for force in (window.lowest.tension_N, window.highest.tension_N, window.target_N)
+    ]
+    for k in range(place[0], place[1] + 1) if window.is_open else ():
+        cells[k] = "="
+    cells[place[2]] = "o"
+    return "|" + "".join(cells) + "|"
+
+
+def largest_tension(window: Window) -> float:
+    """The largest tension that is told of a window, N: a picture of it goes that far."""
+    return max(window.highest.tension_N, window.lowest.tension_N, window.target_N)
+
+
+def in_both(force_N: float) -> str:
+    """A tension in N and kgf."""
+    return f"{figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
+
+
+def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
+    """Every rung of every wheel."""
+    rows = []
+    for ride in rides:
+        for rung, pressure in zip(ride.ladder.rungs, ride.pressure_MPa, strict=True):
+            rows.append(
+                (
+                    ride.name,
+                    rung.event,
+                    units.in_force(rung.hook_N),
+                    f"{rung.energy_J:.1f} J",
+                    f"{rung.drop_mm:.0f} mm",
+                    "-" if ride.setup.obstacle == FLAT else f"{3.6 * rung.step_m_s:.1f} km/h",
+                    f"{to_unit(pressure, 'bar'):.2f} bar",
+                )
+            )
+    setup = rides[0].setup
+    head = (
+        "wheel",
+        "what happens",
+        "on the hook",
+        "energy",
+        "drop",
+        f"{setup.step_mm:g} mm step",
+        "air needed",
+    )
+    title = f"Ladder: {setup.name}, {setup.obstacle}; air needed for {how(setup)}"
+    return Table(title, head, tuple(rows))
+
+
+def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
+    """Tension window, spoke hole and casing, a row a wheel."""
+    rows = tuple(
+        (
+            ride.name,
+            units.in_force(ride.window.lowest.tension_N),
+            units.in_force(ride.window.highest.tension_N),
+            units.in_force(ride.window.target_N),
+            units.in_pressure(ride.seat.edge_MPa),
+            f"{100 * ride.seat.fatigue:.0f} %",
+            units.in_pressure(ride.squeeze.peak_MPa),
+            f"{ride.squeeze.effective_width_mm:.1f} mm",
+        )
+        for ride in rides
+    )
+    head = (
+        "wheel",
+        "tension from",
+        "to",
+        "target",
+        "edge of spoke hole",
+        "fatigue",
+        "casing squeeze",
+        "lip bears on",
+    )
+    return Table("Spokes and casing", head, rows)
+
+
+def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
+    """What a thicker seat or a washer buys at the spoke hole, and what it weighs."""
+    rows = tuple(
+        (
+            each.what,
+            f"{each.mass_g:+.1f} g",
+            f"{100 * each.before.fatigue:.0f} % to {100 * each.after.fatigue:.0f} %",
+            f"{figures(each.life_factor, 2)} ×",
+            f"{units.in_pressure(each.edge_MPa_per_g)}/g",
+        )
+        for each in found
+    )
+    head = ("spoke hole", "a rim", "fatigue", "kilometres", "off the edge stress")
+    return Table("What would spare the spoke holes", head, rows)
+
+
+def ladders_table(rides: Sequence[Ride]) -> Table:
+    """Rims side by side: the drop of each rung, the pressure that the blow needs."""
+    rows = tuple(
+        (
+            ride.name,
+            *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
+            f"{to_unit(ride.needed_MPa, 'bar'):.2f} bar",
+            _span(ride.window),
+            f"{100 * ride.seat.fatigue:.0f} %",
+        )
+        for ride in rides
+    )
+    setup = rides[0].setup
+    head = (
+        "wheel",
+        "tyre flat",
+        "first yield",
+        "dent",
+        "casing cut",
+        "air needed",
+        "tension window",
+        "fatigue",
+    )
+    return Table(f"Drops that bring it: {setup.name}, {setup.obstacle}", head, rows)
+
+
+def assumptions() -> tuple[str, ...]:
+    """What the numbers of a ride rest on."""
+    return (tyre.ASSUMES, energy.ASSUMES)
+
+
+def _by_event(ride: Ride) -> list[float]:
+    """Drops of the flat tyre, first yield, dent and cut casing, whatever their order."""
+    keys = ("flat", "yields", "folds", "casing")
+    rungs = ride.ladder.rungs
+    return [next((r.drop_mm for r in rungs if key in r.event), float("inf")) for key in keys]
+
+
+def _span(window: Window) -> str:
+    low, high = (figures(each.tension_N) for each in (window.lowest, window.highest))
+    return f"{low} to {high} N" if window.is_open else f"none: {low} > {high} N"
+
+
+def _yield_drop(ride: Ride) -> float:
+    return _by_event(ride)[1]

@@ -1,0 +1,230 @@
+"""A sweep in sentences, as tables and as plain data."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from importlib import metadata
+from itertools import groupby, pairwise
+
+from rimfea.ask.sweep import DECIDED, Place, Point, Swept
+from rimfea.profile.uncertainty import uncertainties
+from rimfea.profile.values import shown
+from rimfea.study.outcome import BY_KEY
+from rimfea.units import to_unit
+from rimfea.words.data import UNITS
+from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.tables import Table
+from rimfea.words.worth import named
+
+SCHEMA = "rimfea sweep 1"
+STEP_MM = 0.1
+LEAST_G = 0.05
+AS_IT_IS = 5e-4  # share of an outcome that nobody cares for
+ANEW = "A jump of some per cent may be that of a fresh mesh, at"
+USUAL_COLUMNS = ("mass_g", "yield_N", "dent_N", "drop_mm")
+
+
+def sweep_headline(swept: Swept, of: str, units: Units) -> str:
+    """What a little more of each swept length does to an outcome and to the mass."""
+    slopes = zip(swept.per_mm(of), swept.per_mm("mass_g"), strict=True)
+    return "; ".join(
+        f"each {STEP_MM:g} mm of {named(key)}"
+        f"{_step_words(swept, of, STEP_MM * slope, units)}{_mass_words(STEP_MM * slope, mass, of)}"
+        for key, (slope, mass) in zip(swept.sweep.keys, slopes, strict=True)
+    )
+
+
+def sweep_lines(swept: Swept, of: str, units: Units) -> Iterator[str]:
+    """The rim itself, which wall decides where, gaps, and points that were meshed anew."""
+    yield f"The rim itself: {_own_words(swept, of, units)}."
+    beside = [
+        named(axis.key)
+        for axis, own in zip(swept.sweep.axes, swept.sweep.own, strict=True)
+        if not axis.start_mm <= own <= axis.end_mm
+    ]
+    if beside:
+        yield f"Its {' and '.join(beside)} lies beside the grid: the first line is of the end near."
+    if of in DECIDED:
+        yield walls_words(swept, of)
+    points = swept.points.values()
+    yield from _reasons("No answer at", [point.gap for point in points])
+    yield from _reasons(ANEW, [point.remeshed for point in points])
+
+
+def walls_words(swept: Swept, of: str) -> str:
+    """Which wall decides an outcome where on the grid."""
+    if len(swept.sweep.axes) == 1:
+        along = [f"from {shown(start)} mm the {wall}" for wall, start in stretches(swept, of)]
+        return f"What decides {titled(of)}: {', '.join(along) or 'nothing'}."
+    names = [str(wall) for wall in swept.walls(of).ravel() if wall]
+    shares = sorted(set(names), key=lambda wall: -names.count(wall))
+    told = ", ".join(f"the {wall} at {names.count(wall)}" for wall in shares) or "nothing"
+    return f"What decides {titled(of)}: of {math.prod(swept.sweep.shape)} points {told}."
+
+
+def stretches(swept: Swept, of: str) -> list[tuple[str, float]]:
+    """On one axis: each wall that decides an outcome, and from where on (mm), half way between
+    the points on either side.
+    """
+    known = [point for point in swept.grid if point.walls.get(of)]
+    apart = [list(points) for _, points in groupby(known, key=lambda point: point.walls[of])]
+    starts = [known[0].place[0]] if known else []
+    starts += [(before[-1].place[0] + after[0].place[0]) / 2 for before, after in pairwise(apart)]
+    return [(points[0].walls[of], at) for points, at in zip(apart, starts, strict=True)]
+
+
+def sweep_table(swept: Swept, of: str, units: Units) -> Table:
+    """On one axis a row a point, the rim's own marked; on two the outcome on the grid."""
+    return _line_table(swept, of, units) if len(swept.sweep.axes) == 1 else _grid(swept, of, units)
+
+
+def sweep_json(swept: Swept) -> str:
+    """All points as JSON text, in mm, N, MPa and g; what would be infinite is null."""
+    sweep = swept.sweep
+    data = {
+        "schema": SCHEMA,
+        "program": {"name": "rimfea", "version": metadata.version("rimfea")},
+        "caution": CAUTION,
+        "units": dict(UNITS),
+        "rim": sweep.sheet.name,
+        "wheel": str(sweep.end),
+        "setup": asdict(sweep.setup),
+        "digest": sweep.digest,
+        "axes": [asdict(axis) for axis in sweep.axes],
+        "outcomes": {
+            each.key: {"title": each.title, "unit": each.unit} for each in BY_KEY.values()
+        },
+        "own": _point_data(swept.own),
+        "own_expanded_uncertainty_mm": list(own_doubt_mm(swept)),
+        "grid": [_point_data(point) for point in swept.grid],
+        "per_mm": {key: [_finite(slope) for slope in swept.per_mm(key)] for key in BY_KEY},
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def own_doubt_mm(swept: Swept) -> Place:
+    """Expanded uncertainty (k = 2) of the rim's own number on each axis."""
+    known = uncertainties(swept.sweep.sheet)
+    return tuple(known[key].expanded() for key in swept.sweep.keys)
+
+
+def titled(of: str) -> str:
+    """An outcome in a sentence."""
+    return BY_KEY[of].title.replace(", ", " on ")
+
+
+def unit_of(of: str, units: Units) -> str:
+    """The unit in which a reader wants an outcome."""
+    wanted = {"N": units.force, "MPa": units.pressure}
+    return wanted.get(BY_KEY[of].unit, BY_KEY[of].unit)
+
+
+def scale_of(of: str, units: Units) -> float:
+    """How many of that unit one of the unit inside is."""
+    inside, unit = BY_KEY[of].unit, unit_of(of, units)
+    return to_unit(1.0, unit) if inside in ("N", "MPa") else 1.0
+
+
+def in_words(of: str, value: float, units: Units, count: int = 3) -> str:
+    """A value of an outcome to so many figures with its unit; a dash where there is none."""
+    if math.isnan(value):
+        return "-"
+    return f"{figures(value * scale_of(of, units), count)} {unit_of(of, units)}".rstrip()
+
+
+def _own_words(swept: Swept, of: str, units: Units) -> str:
+    sizes = ", ".join(
+        f"{named(key)} {own:.2f} ± {doubt:.2f} mm"
+        for key, own, doubt in zip(
+            swept.sweep.keys, swept.sweep.own, own_doubt_mm(swept), strict=True
+        )
+    )
+    if swept.own.gap:
+        return f"{sizes}; {swept.own.gap}"
+    value = in_words(of, swept.own.outcomes[of], units)
+    wall = f" ({swept.own.walls[of]})" if of in DECIDED else ""
+    mass = "" if of == "mass_g" else f", {in_words('mass_g', swept.own.outcomes['mass_g'], units)}"
+    return f"{sizes}; {titled(of)} {value}{wall}{mass}"
+
+
+def _step_words(swept: Swept, of: str, change: float, units: Units) -> str:
+    """What a step does to an outcome; next to a gap it is not known."""
+    base = swept.own.outcomes.get(of, math.nan)
+    if math.isnan(change):
+        return ": no answer, the rim is next to a gap"
+    if abs(change) <= AS_IT_IS * abs(base):
+        return f" leaves {titled(of)} as it is"
+    verb, towards = ("adds", "to") if change > 0 else ("takes", "from")
+    share = f" ({100 * abs(change / base):.1f} %)" if base and math.isfinite(base) else ""
+    return f" {verb} {in_words(of, abs(change), units, 2)}{share} {towards} {titled(of)}"
+
+
+def _mass_words(change: float, per_mm_g: float, of: str) -> str:
+    """What it weighs, beside what it does; nothing if it is the mass that was asked for."""
+    mass_g = STEP_MM * per_mm_g
+    if of == "mass_g" or math.isnan(change) or not abs(mass_g) >= LEAST_G:
+        return ""
+    verb = "" if change * mass_g > 0 else "adds " if mass_g > 0 else "takes "
+    return f", and {verb}{abs(mass_g):.1f} g"
+
+
+def _line_table(swept: Swept, of: str, units: Units) -> Table:
+    points = sorted(swept.points.values(), key=lambda point: point.place)
+    keys = dict.fromkeys([*USUAL_COLUMNS, of])
+    head = [f"{named(swept.sweep.keys[0])} mm"]
+    for key in keys:
+        head += [BY_KEY[key].title, "decided by"] if key in DECIDED else [BY_KEY[key].title]
+    rows = []
+    for point in points:
+        row = [shown(point.place[0])]
+        for key in keys:
+            value = in_words(key, point.outcomes.get(key, math.nan), units)
+            row += [value, point.walls.get(key, "-")] if key in DECIDED else [value]
+        note = "no answer" if point.gap else "meshed anew" if point.remeshed else ""
+        rows.append((*row, note))
+    own = points.index(swept.own)
+    title = f"{_whose(swept)}; the rim itself in bold"
+    return Table(title, (*head, ""), tuple(rows), frozenset({own}))
+
+
+def _grid(swept: Swept, of: str, units: Units) -> Table:
+    down, across = swept.sweep.axes
+    head = (
+        f"{named(down.key)} mm, {named(across.key)} →",
+        *(shown(value) for value in across.values),
+    )
+    rows = tuple(
+        (shown(place), *(in_words(of, value, units) for value in values))
+        for place, values in zip(down.values, swept.values(of).tolist(), strict=True)
+    )
+    return Table(f"{BY_KEY[of].title}, {_whose(swept)}", head, rows)
+
+
+def _whose(swept: Swept) -> str:
+    sweep = swept.sweep
+    return f"{sweep.sheet.name}, {sweep.end}, {sweep.setup.name}"
+
+
+def _point_data(point: Point) -> dict[str, object]:
+    return {
+        "place_mm": list(point.place),
+        "outcomes": {key: _finite(value) for key, value in point.outcomes.items()},
+        "walls": dict(point.walls),
+        "remeshed": point.remeshed,
+        "gap": point.gap,
+    }
+
+
+def _reasons(told: str, reasons: Sequence[str]) -> Iterator[str]:
+    """At how many points, and the first reason."""
+    given = [reason for reason in reasons if reason]
+    if given:
+        points = "one point" if len(given) == 1 else f"{len(given)} points, at the first"
+        yield f"{told} {points}: {given[0]}"
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None

@@ -1,0 +1,97 @@
+"""One question put to many items, here or in two other processes."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import operator
+import os
+import signal
+import subprocess
+import sys
+from functools import partial
+from pathlib import Path
+
+import pytest
+
+from rimfea.errors import FileError, SheetError
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.vary.datum import moved
+from rimfea.vary.parallel import each
+
+CURLEW = Path(__file__).parents[2] / "profiles" / "curlew.toml"
+A_TENTH, FAR_TOO_MUCH = {"sidewall_mm": 0.1}, {"sidewall_mm": 99.0}
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_results_come_in_the_order_of_the_items(processes):
+    items = [200_000, 1, 2, 3, 4]  # the first takes longest
+    found = list(each(operator.pow, items, partial(int, 3), processes=processes))
+    assert found == [3**item for item in items]
+
+
+@pytest.mark.parametrize(
+    ("count", "processes", "elsewhere"), [(4, 2, True), (4, 1, False), (1, 2, False)]
+)
+def test_other_processes_are_used_where_they_are_asked_for_and_there_is_more_than_one_item(
+    count, processes, elsewhere
+):
+    found = each(operator.add, [0] * count, os.getpid, processes=processes)
+    assert {number != os.getpid() for number in found} == {elsewhere}
+
+
+def test_nothing_is_made_for_no_items():
+    assert list(each(operator.add, [], partial(pytest.fail, "made"))) == []
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_an_error_of_one_item_comes_as_itself_after_the_results_before_it(processes):
+    start = partial(read_sheet, CURLEW)
+    found = each(moved, [A_TENTH, FAR_TOO_MUCH, A_TENTH], start, processes=processes)
+    assert next(found) == moved(start(), A_TENTH)
+    with pytest.raises(SheetError) as caught:
+        next(found)
+    with pytest.raises(SheetError) as expected:
+        moved(start(), FAR_TOO_MUCH)
+    assert caught.value.faults == expected.value.faults
+    assert str(caught.value) == str(expected.value)
+    assert multiprocessing.active_children() == []
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_an_error_of_what_is_made_first_comes_as_itself(processes):
+    start = partial(read_sheet, "nowhere.toml")
+    with pytest.raises(FileError, match=r"nowhere\.toml"):
+        list(each(moved, [A_TENTH, A_TENTH], start, processes=processes))
+
+
+def test_an_interrupt_ends_busy_and_idle_processes_without_a_word_of_theirs(tmp_path):
+    script = tmp_path / "script.py"
+    script.write_text(
+        "import operator\n"
+        "from functools import partial\n"
+        "from rimfea.vary.parallel import each\n"
+        "if __name__ == '__main__':\n"
+        "    for found in each(operator.pow, [0, 10**9], partial(int, 3)):\n"
+        "        print(found, flush=True)\n"
+    )
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen([sys.executable, script], start_new_session=True, **streams) as running:
+        try:
+            assert running.stdout.readline() == "1\n"
+            os.killpg(running.pid, signal.SIGINT)
+            _, told = running.communicate(timeout=20)
+        finally:
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(running.pid, signal.SIGKILL)
+    assert told.splitlines()[-1] == "KeyboardInterrupt"
+    assert told.count("Traceback") == 1
+    assert "Process" not in told
+
+
+def test_whoever_stops_asking_ends_the_other_processes():
+    found = each(operator.add, list(range(50)), partial(int, 1))
+    assert next(found) == 1
+    assert len(multiprocessing.active_children()) == 2
+    found.close()
+    assert multiprocessing.active_children() == []

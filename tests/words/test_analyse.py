@@ -1,0 +1,287 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Wall
+from rimfea.stress.verdict import Verdict
+from rimfea.stress.walls import WallStress
+from rimfea.study.analysis import analyse
+from rimfea.vary.thicker import Thicker
+from rimfea.words.analyse import (
+    governs,
+    headline,
+    margin_words,
+    mass_words,
+    spread_words,
+    thicker_words,
+    wheel_words,
+)
+from rimfea.words.numbers import CAUTION, Units, figures
+
+NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
+
+
+@pytest.fixture(scope="module")
+def rim():
+    sheet = Sheet.from_values(
+        {
+            "name": "Golden Plover",
+            "bead_seat_diameter_mm": 622,
+            "inner_width_mm": 25,
+            "overall_depth_mm": 21,
+            "bead_hook_mm": 1.6,
+            "hook_lip_mm": 2.6,
+            "sidewall_mm": 1.5,
+            "tyre_well_mm": 1.3,
+            "nipple_seat_mm": 2.4,
+        }
+    )
+    return analyse(sheet, coarseness=1.6)
+
+
+def wall(name, first_yield, hinge):
+    return WallStress(
+        wall=name,
+        first_yield=first_yield,
+        hinge=hinge,
+        start=(0.0, 0.0),
+        end=(0.0, 1.5),
+        thickness_mm=1.5,
+        membrane_MPa=-20.0,
+        bending_MPa=80.0,
+        hoop_MPa=30.0,
+        peak_MPa=100.0,
+        reach_mm=31.4,
+    )
+
+
+def judged(rim, case, *walls):
+    """The rim with one answer only, to that case, with these walls in its verdict."""
+    answer = next(each for each in rim.answers if each.name == case)
+    return replace(rim, answers=(replace(answer, verdict=Verdict(walls)),))
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (1234.5, "1230"),
+        (123.45, "123"),
+        (12.345, "12.3"),
+        (1.2345, "1.23"),
+        (0.012345, "0.0123"),
+        (9.996, "10.0"),
+        (99.96, "100"),
+        (999.6, "1000"),
+        (-9.996, "-10.0"),
+        (1234567.0, "1230000"),
+        (0.0, "0"),
+        (-0.0, "0"),
+        (math.inf, "inf"),
+    ],
+)
+def test_a_number_is_shown_to_three_figures_and_never_in_powers_of_ten(value, shown):
+    assert figures(value) == shown
+
+
+def test_a_number_is_shown_to_as_many_figures_as_asked_for():
+    assert [figures(12.3456, count) for count in (1, 2, 5)] == ["10", "12", "12.346"]
+
+
+def test_forces_and_stresses_are_shown_in_the_readers_units():
+    assert NEWTON.in_force(980.665) == "981 N"
+    assert KILOGRAM_FORCE.in_force(980.665) == "100 kgf"
+    assert NEWTON.in_pressure(-24.04) == "-24.0 MPa"
+    assert KILOGRAM_FORCE.in_pressure(24.04) == "240 bar"
+
+
+def test_a_stress_that_rounding_left_over_is_nothing():
+    assert NEWTON.in_pressure(-1e-13) == "0 MPa"
+    assert NEWTON.in_pressure(-0.0012) == "-0.00120 MPa"
+
+
+def test_the_verdict_on_a_case_says_the_wall_the_load_and_the_runner_up(rim):
+    made = judged(rim, "strike on one hook", wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8))
+    assert governs(made.answers[0], NEWTON) == (
+        "strike on one hook: the flank governs, first yield at 1250 N; "
+        "then the sidewall, 60 % later."
+    )
+    assert "first yield at 127 kgf; then" in governs(made.answers[0], KILOGRAM_FORCE)
+
+
+def test_a_spoke_tension_is_that_of_every_spoke(rim):
+    walls = wall("nipple seat", 0.2, 0.1), wall("spoke bed", 0.1, 0.2)
+    made = judged(rim, "spoke tension", *walls)
+    assert "first yield at 5000 N in every spoke;" in governs(made.answers[0], NEWTON)
+    assert headline(made, NEWTON) == (
+        "The nipple seat governs: under spoke tension it yields first, at 5000 N in every spoke; "
+        "a dent is to be expected at the spoke bed from 5000 N."
+    )
+
+
+def test_the_headline_says_the_governing_wall_its_load_and_the_load_of_a_dent(rim):
+    walls = wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8)
+    made = judged(rim, "strike on one hook", *walls)
+    assert headline(made, NEWTON) == (
+        "The flank governs: under a strike on one hook it yields first, at 1250 N; "
+        "a dent is to be expected from 1600 N."
+    )
+    assert "first, at 127 kgf; a dent is to be expected from 163 kgf." in headline(
+        made, KILOGRAM_FORCE
+    )
+
+
+def test_the_headline_of_a_solved_rim_rests_on_its_governing_case(rim):
+    answer = rim.governing
+    governing = answer.verdict.governing
+    said = headline(rim, NEWTON)
+    assert said.startswith(f"The {governing.wall} governs: under a {answer.name} it yields first,")
+    assert f"at {figures(answer.load_at(governing.first_yield))} N;" in said
+
+
+def test_a_rim_that_yields_before_any_strike_is_told_so(rim):
+    walls = wall("spoke bed", math.inf, 0.5), wall("flank", 1.0, 0.8)
+    made = judged(rim, "strike on one hook", *walls)
+    assert headline(made, NEWTON) == (
+        "The spoke bed governs: it yields under spoke tension and tyre pressure alone, "
+        "before any strike."
+    )
+    assert governs(made.answers[0], NEWTON) == (
+        "strike on one hook: the spoke bed yields before it, under what stands by already."
+    )
+
+
+def test_a_rim_that_buckles_under_its_spokes_has_no_other_verdict(rim):
+    soft = replace(rim, wheel=replace(rim.wheel, buckling_tension_N=900.0))
+    assert headline(soft, NEWTON) == (
+        "The rim buckles sideways from 900 N a spoke: at 1000 N it is no wheel."
+    )
+    assert "102 kgf it is no wheel" in headline(soft, KILOGRAM_FORCE)
+
+
+def test_an_inflation_that_yields_a_wall_is_told_as_a_pressure(rim):
+    walls = wall("tyre well", 0.5, 0.4), wall("flank", 0.25, 0.2)
+    answer = judged(rim, "inflation", *walls).answers[0]
+    assert "first yield at 0.500 MPa; then the flank, 100 % later." in governs(answer, NEWTON)
+    assert "first yield at 5.00 bar;" in governs(answer, KILOGRAM_FORCE)
+
+
+def test_how_far_a_strike_is_felt_is_told_with_the_rim_that_carries_it(rim):
+    walls = wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8)
+    made = judged(rim, "strike on one hook", *walls).answers[0]
+    felt = "the flank stays above half of its worst over 31 mm of rim"
+    shared = replace(made, share_of_rim_mm=13.6)
+    assert spread_words(shared) == (
+        "The blow lands on 10 mm of rim in effect and is carried by "
+        f"14 mm at the foot of the sidewall; {felt}."
+    )
+    assert spread_words(replace(made, share_of_rim_mm=None)) == f"Under the load {felt}."
+
+
+def built(rim, tension=1000.0, **changed):
+    """The rim in a wheel of that tension with some answers as given."""
+    lacing = replace(rim.lacing, tension_N=tension)
+    return replace(rim, lacing=lacing, wheel=replace(rim.wheel, **changed))
+
+
+def test_the_wheel_is_told_with_its_lacing_slack_load_and_loss(rim):
+    sound = built(rim, slack_load_N=2500.0, inflation_loss=0.123, buckling_tension_N=4000.0)
+    (told,) = wheel_words(sound, NEWTON)
+    assert told == (
+        "Wheel (32 spokes, 3 crossings, 1000 N): a spoke goes slack at a wheel load of 2500 N; "
+        "inflation takes 12 % of the tension."
+    )
+    assert "a wheel load of 255 kgf" in wheel_words(sound, KILOGRAM_FORCE)[0]
+
+
+def test_spokes_that_go_slack_under_the_wheel_load_are_warned_of(rim):
+    calm = {"buckling_tension_N": 4000.0}
+    assert len(wheel_words(built(rim, slack_load_N=601.0, **calm), NEWTON)) == 1
+    told = wheel_words(built(rim, slack_load_N=600.0, **calm), NEWTON)[1]
+    assert told.startswith("WARNING: a spoke goes slack under the wheel load")
+
+
+def test_a_tension_from_half_of_the_buckling_tension_on_is_warned_of(rim):
+    calm = {"slack_load_N": 2500.0}
+    assert len(wheel_words(built(rim, buckling_tension_N=2001.0, **calm), NEWTON)) == 1
+    told = wheel_words(built(rim, buckling_tension_N=2000.0, **calm), NEWTON)[1]
+    assert told.startswith("WARNING: the rim buckles sideways at 2000 N a spoke;")
+
+
+def test_a_slice_has_no_wheel_to_tell_of(rim):
+    assert wheel_words(replace(rim, wheel=None), NEWTON) == []
+
+
+@pytest.mark.parametrize(
+    ("margin", "said"),
+    [
+        (0.0, "0 % later (too close to call)"),
+        (0.04, "4 % later (too close to call)"),
+        (0.06, "6 % later"),
+        (1.5, "150 % later"),
+        (math.inf, "which carries nothing"),
+    ],
+)
+def test_a_runner_up_close_behind_is_too_close_to_call(margin, said):
+    assert margin_words(margin) == said
+
+
+def test_a_close_call_is_told_in_the_verdict(rim):
+    walls = wall("flank", 1.0, 0.8), wall("bead seat", 0.97, 0.8)
+    said = governs(judged(rim, "strike on one hook", *walls).answers[0], NEWTON)
+    assert said.endswith("then the bead seat, 3 % later (too close to call).")
+
+
+def test_what_more_metal_buys_and_costs_is_told_with_the_wall_that_then_governs():
+    gain = Thicker(Wall.FLANK, 0.1, 1.128, 8.6, "bead seat")
+    assert thicker_words(gain) == (
+        "0.1 mm more at the flank: first yield at 13 % more load, +9 g a rim; "
+        "the bead seat then governs."
+    )
+    assert thicker_words(replace(gain, governing="flank")).endswith("+9 g a rim.")
+
+
+def test_a_gain_that_drawing_anew_may_have_made_is_no_gain():
+    for strength in (0.993, 1.007):
+        told = thicker_words(Thicker(Wall.FLANK, 0.1, strength, 8.6, "flank"))
+        assert told == "0.1 mm more at the flank: no gain, +9 g a rim."
+
+
+def test_more_metal_for_a_rim_that_bears_nothing_is_told_without_a_number():
+    still = Thicker(Wall.FLANK, 0.1, math.nan, 8.6, "flank")
+    assert thicker_words(still) == (
+        "0.1 mm more at the flank: the rim yields before the load all the same, +9 g a rim."
+    )
+    assert thicker_words(replace(still, strength=math.inf)) == (
+        "0.1 mm more at the flank: the rim bears some, +9 g a rim."
+    )
+
+
+def test_more_metal_that_weakens_the_rim_is_told_as_less_load():
+    gain = Thicker(Wall.FLANK, 0.1, 0.98, 8.6, "flank")
+    assert "first yield at 2 % less load" in thicker_words(gain)
+
+
+def test_a_mass_without_scales_says_that_nothing_checks_it(rim):
+    said = mass_words(rim)
+    assert said.startswith(f"Computed mass {rim.hoop.mass_g:.0f} g;")
+    assert "not weighed" in said
+
+
+@pytest.mark.parametrize(
+    ("share", "verdict"),
+    [(1.02, "they agree"), (0.98, "they agree"), (1.05, "some wall"), (0.95, "some wall")],
+)
+def test_a_weighed_mass_agrees_within_three_per_cent(rim, share, verdict):
+    weighed = rim.hoop.mass_g / share
+    said = mass_words(replace(rim, sheet=rim.sheet.varied(weighed_mass_g=weighed)))
+    assert f"weighed {weighed:.0f} g: {rim.hoop.mass_g - weighed:+.0f} g" in said
+    assert f"({100 * (share - 1):+.1f} %), {verdict}" in said
+
+
+def test_the_caution_says_what_the_model_leaves_out_and_who_has_the_last_word():
+    for said in ("Indicative only", "damage", "hidden faults", "can injure", "maker's limits"):
+        assert said in CAUTION

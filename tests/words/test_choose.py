@@ -1,0 +1,152 @@
+"""A choice of rims in sentences and as a table."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from rimfea.ask.choose import Candidate, LeftOut, choose
+from rimfea.profile.sheet import Sheet
+from rimfea.study.analysis import analyse
+from rimfea.study.ride import ride
+from rimfea.study.setup import End, Setup
+from rimfea.study.window import Bound, Window
+from rimfea.words.choose import (
+    choice_headline,
+    choice_table,
+    left_out_lines,
+    reason,
+    reasons,
+)
+
+SNIPE = {
+    "name": "snipe",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.8,
+}
+BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
+
+
+@pytest.fixture(scope="module")
+def real():
+    built = analyse(Sheet.from_values(SNIPE), coarseness=2.5)
+    return tuple(ride(built, BOG, end) for end in End)
+
+
+@pytest.fixture(scope="module")
+def rim(real):
+    """A rim of that name and mass whose tyres need those pressures, bar."""
+
+    def make(name, mass, needed=(2.0, 2.0), *, low=430.0, high=1080.0, target=1000.0):
+        bounds = (Bound(low, "no spoke slack"),), (Bound(high, "nipple seat"),)
+        wheels = []
+        for wheel, bar in zip(real, needed, strict=True):
+            known = wheel.analysis
+            other = replace(
+                known, sheet=known.sheet.varied(name=name), hoop=replace(known.hoop, mass_g=mass)
+            )
+            pressures = (bar / 10,) * len(wheel.pressure_MPa)
+            allowed = Window(*bounds, target_N=target)
+            wheels.append(replace(wheel, analysis=other, pressure_MPa=pressures, window=allowed))
+        return Candidate(*wheels)
+
+    return make
+
+
+def test_the_headline_names_the_pair_its_mass_and_what_it_saves(rim):
+    pair = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694)])
+    assert choice_headline(pair) == (
+        "For bog: curlew in front, plover behind: 1250 g the pair, 138 g less than plover at both "
+        "ends."
+    )
+
+
+def test_the_headline_names_one_rim_that_is_the_best_at_both_ends(rim):
+    alone = choose([rim("curlew", 556), rim("plover", 694)])
+    assert choice_headline(alone) == "For bog: curlew at both ends: 1112 g the pair."
+
+
+def test_the_headline_says_when_only_a_pair_holds(rim):
+    pair = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694, (2.6, 2.0))])
+    assert choice_headline(pair).endswith("1250 g the pair; no rim holds at both ends.")
+
+
+def test_the_headline_says_plainly_that_none_holds_and_where(rim):
+    rear = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694, (2.0, 2.55))])
+    assert choice_headline(rear) == (
+        "For bog: no rim holds at the rear; nearest comes curlew in front, plover behind."
+    )
+    both = choose([rim("curlew", 556, (2.6, 2.6))])
+    assert choice_headline(both) == "For bog: no rim holds; nearest comes curlew at both ends."
+
+
+def test_a_rim_that_holds_is_told_with_what_it_bears_at_its_worse_end(rim):
+    assert reason(rim("curlew", 556, (1.8, 2.1))) == (
+        "curlew: 556 g; holds: the rear rim stays elastic down to 2.10 bar, 2.50 bar asked; "
+        "front spokes 430 to 1080 N, 1000 N asked."
+    )
+
+
+@pytest.mark.parametrize(
+    ("needed", "window", "told"),
+    [
+        ((2.6, 2.0), {}, "too weak: the front rim yields below 2.60 bar, 2.50 bar asked"),
+        ((2.0, 0.0), {"high": 900.0}, "430 to 900 N, 1000 N asked (nipple seat)"),
+        ((2.0, 2.0), {"target": 400.0}, "430 to 1080 N, 400 N asked (no spoke slack)"),
+        (
+            (2.0, 2.0),
+            {"low": 1100.0},
+            "none does at the front, at least 1100 N (no spoke slack), at most 1080 N (nipple",
+        ),
+    ],
+)
+def test_a_rim_that_fails_is_told_with_why(rim, needed, window, told):
+    said = reason(rim("curlew", 556, needed, **window))
+    assert told in said
+    assert "holds" not in said
+
+
+def test_a_blow_that_takes_no_air_and_a_rim_that_buckles_are_told(rim):
+    none = rim("curlew", 556, (0.0, 0.0))
+    assert "holds: the blow takes no air at all" in reason(none)
+    analysis = none.front.analysis
+    soft = replace(analysis, wheel=replace(analysis.wheel, buckling_tension_N=900.0))
+    buckled = replace(none.front, analysis=soft, window=replace(none.front.window, target_N=1e3))
+    assert "the front rim buckles sideways" in reason(replace(none, front=buckled))
+
+
+def test_a_rim_that_yields_before_any_blow_is_told(rim):
+    weak = rim("curlew", 556)
+    judged = weak.rear.answer.verdict
+    walls = (replace(judged.walls[0], first_yield=math.inf), *judged.walls[1:])
+    answer = replace(weak.rear.answer, verdict=replace(judged, walls=walls))
+    said = reason(replace(weak, rear=replace(weak.rear, answer=answer)))
+    assert "too weak: the rear rim yields under spoke tension and tyre pressure alone" in said
+
+
+def test_the_table_has_a_row_a_rim_and_marks_the_chosen(rim):
+    pair = choose(
+        [rim("curlew", 556, (2.0, 5.0)), rim("plover", 694), rim("merlin", 700, (0.0, 0.0))]
+    )
+    table = choice_table(pair)
+    assert table.rows == (
+        ("1", "plover", "694 g", "1.08", "1.08", "yes"),
+        ("2", "merlin", "700 g", "1.08", "1.08", "yes"),
+        ("3", "curlew", "556 g", "1.08", "0.50", "no"),
+    )
+    assert table.marked == {0, 2}
+    assert len(reasons(pair)) == 3
+
+
+def test_what_was_left_out_is_told_with_why():
+    assert left_out_lines([LeftOut("grouse", "bead seat 406 mm, not 622")]) == [
+        "Left out: grouse: bead seat 406 mm, not 622"
+    ]

@@ -1,0 +1,220 @@
+"""Rims side by side in words, as a table and as a picture."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from io import BytesIO
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+from matplotlib.patches import Ellipse
+
+from rimfea.ask.compare import Difference, Measured, differences, ranks
+from rimfea.picture.compare import draw_strength
+from rimfea.profile.sheet import Sheet
+from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import near
+from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words.compare import (
+    HOLE,
+    TOLD,
+    again_words,
+    against_lines,
+    comparison_lines,
+    difference_words,
+    life_words,
+    outcomes_table,
+)
+from rimfea.words.numbers import Units
+
+MASS, YIELD = BY_KEY["mass_g"], BY_KEY["yield_N"]
+PLACES = [OUTCOMES.index(MASS), OUTCOMES.index(YIELD)]
+NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf")
+SNIPE = {
+    "name": "snipe",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.4,
+}
+
+
+@pytest.fixture(scope="module")
+def ridden():
+    setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
+    return near(Sheet.from_values(SNIPE), setup, End.REAR, coarseness=2.0).base
+
+
+@pytest.fixture(scope="module")
+def rim(ridden):
+    """A rim of that name whose mass (g) and first yield (N) are as given, each with its doubts by
+    two measurements; all other outcomes are 100, in doubt by 1.
+    """
+
+    def make(name, mass, force, mass_doubts=(1.0, 0.0), force_doubts=(20.0, 5.0)):
+        base = np.full(len(OUTCOMES), 100.0)
+        slope = np.full((2, len(OUTCOMES)), np.sqrt(0.5))
+        base[PLACES] = mass, force
+        slope[:, PLACES] = np.transpose([mass_doubts, force_doubts])
+        sheet = replace(ridden.analysis.sheet, name=name)
+        return Measured(
+            replace(ridden, analysis=replace(ridden.analysis, sheet=sheet)),
+            Sensitivity(sheet, ("sidewall_mm", "hook_lip_mm"), base, slope, np.ones(2)),
+        )
+
+    return make
+
+
+@pytest.fixture(scope="module")
+def three(rim):
+    return [rim("dunlin", 500.0, 1000.0), rim("snipe", 520.0, 1200.0), rim("knot", 560.0, 1030.0)]
+
+
+def difference(percent, expanded, *, would=False):
+    return Difference(YIELD, percent, expanded, ("knot", "sidewall_mm"), would)
+
+
+@pytest.mark.parametrize(
+    ("percent", "expanded", "told"),
+    [
+        (12.4, 5.1, "first yield, one hook: bigger (+12 ± 5 %)"),
+        (-12.4, 5.1, "first yield, one hook: smaller (-12 ± 5 %)"),
+        (4.0, 5.1, "first yield, one hook: not told apart (+4 ± 5 %)"),
+    ],
+)
+def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
+    assert difference_words(difference(percent, expanded)) == told
+
+
+@pytest.mark.parametrize(
+    ("would", "hope"),
+    [
+        (True, "that may tell them apart"),
+        (False, "but they are so close that it alone will not tell them apart"),
+    ],
+)
+def test_what_to_measure_again_is_named_with_its_rim_and_what_it_would_do(would, hope):
+    assert again_words(difference(4.0, 5.0, would=would)) == (
+        f"To tell first yield, one hook, measure the sidewall of knot again; {hope}."
+    )
+
+
+def test_a_rim_is_told_against_the_base_with_all_that_counts_a_line_each(three):
+    base, strong, alike = three
+    told = against_lines(strong, base)
+    assert told[0] == "snipe against dunlin"
+    assert "  first yield, one hook: bigger (+20 ± 6 %)" in told
+    assert "  mass: bigger (+4 ± 1 %)" in told
+    for key in TOLD:
+        assert any(line.startswith(f"  {BY_KEY[key].title}: ") for line in told)
+    assert not any("measure" in line for line in told)
+    doubtful = against_lines(alike, base)
+    assert "  first yield, one hook: not told apart (+3 ± 6 %)" in doubtful
+    assert re.search(r"measure the sidewall of (knot|dunlin) again", doubtful[-1])
+
+
+def test_every_rim_but_the_base_is_told_whichever_is_the_base(three):
+    for base in three:
+        others = [f"{rim.name} against {base.name}" for rim in three if rim is not base]
+        told = comparison_lines(three, base)
+        assert [line for line in told if not line.startswith(" ")] == others
+
+
+@pytest.mark.parametrize(
+    ("percent", "doubt", "told"),
+    [
+        (0.0, 0.0, "not told apart (1.0 to 1.0 times as many)"),
+        (-10.0, 2.0, "2.8 times as many (2.3 to 3.5)"),
+        (10.0, 2.0, "0.39 times as many (0.33 to 0.47)"),
+        (2.0, 3.0, "not told apart (0.62 to 1.1 times as many)"),
+        (-40.0, 10.0, "over 100 times as many (33 to over 100)"),
+        (-60.0, 5.0, "over 100 times as many"),
+    ],
+)
+def test_the_lives_of_spoke_holes_are_a_ratio_with_what_the_doubt_makes_of_it(
+    three, percent, doubt, told
+):
+    stress = Difference(BY_KEY[HOLE], percent, doubt, ("knot", "sidewall_mm"), would=False)
+    words = life_words(three[1], three[0], stress)
+    assert words.startswith("kilometres of the spoke holes: ")
+    assert words.endswith(told)
+
+
+def test_the_table_has_every_outcome_of_every_rim_with_doubt_sign_and_rank(three):
+    base = three[0]
+    table = outcomes_table(three, base)
+    assert table.head == ("", "dunlin", "snipe", "knot")
+    assert len(table.rows) == len(OUTCOMES)
+    assert "not told apart from dunlin" in table.title
+    mass, force = (table.rows[place] for place in PLACES)
+    assert mass == ("mass, g", "500 ±2.0 (1)", "520 ±2.0 - (2)", "560 ±2.0 - (3)")
+    assert force[0] == "first yield, one hook, N"
+    assert force[1:] == ("1000 ±41 (3)", "1200 ±41 + (1)", "1030 ±41 = (2)")
+
+
+def test_signs_and_ranks_of_the_table_are_those_of_the_comparison(three):
+    base = three[1]
+    for place, row in enumerate(outcomes_table(three, base).rows):
+        told = [re.search(r" (?:([-+=]) )?\((\d)\)$", cell).groups() for cell in row[1:]]
+        assert [int(rank) for _, rank in told] == list(ranks(three, OUTCOMES[place]))
+        for rim, (sign, _) in zip(three, told, strict=True):
+            if rim is base:
+                assert sign is None
+                continue
+            better = differences(rim, base)[place].is_better
+            assert sign == ("=" if better is None else "+" if better else "-")
+
+
+def strength(rims, units=NEWTON):
+    figure = Figure()
+    axes = figure.subplots()
+    draw_strength(axes, rims, units)
+    sink = BytesIO()
+    figure.savefig(sink, format="png", dpi=40)
+    assert sink.getvalue().startswith(b"\x89PNG")
+    return axes
+
+
+def test_every_rim_is_drawn_at_its_mass_and_strength_with_its_doubts_about_it(three):
+    axes = strength(three)
+    ellipses = [patch for patch in axes.patches if isinstance(patch, Ellipse)]
+    assert [each.get_center() for each in ellipses] == [(500, 1000), (520, 1200), (560, 1030)]
+    assert [text.get_text() for text in axes.texts] == ["dunlin", "snipe", "knot"]
+    for each, rim in zip(ellipses, three, strict=True):
+        box = each.get_path().transformed(each.get_patch_transform()).get_extents()
+        expanded = [rim.sensitivity.expanded(outcome.key) for outcome in (MASS, YIELD)]
+        assert [box.width, box.height] == pytest.approx([2 * U for U in expanded], rel=0.01)
+
+
+def test_an_ellipse_leans_the_way_in_which_both_doubts_go_together(rim):
+    together = rim("a", 500.0, 1000.0, (3.0, 0.0), (30.0, 1.0))
+    against = rim("b", 500.0, 1000.0, (3.0, 0.0), (-30.0, 1.0))
+    slopes = [np.tan(np.radians(each.angle)) for each in strength([together, against]).patches]
+    assert slopes[0] == pytest.approx(10.0, rel=0.02)
+    assert slopes[1] == pytest.approx(-10.0, rel=0.02)
+
+
+def test_a_measurement_that_leaves_no_doubt_still_draws(rim):
+    (ellipse,) = strength([rim("a", 500.0, 1000.0, (0.0, 0.0), (0.0, 0.0))]).patches
+    assert (ellipse.width, ellipse.height) == (0, 0)
+
+
+def test_the_line_goes_through_the_rims_that_no_other_beats(three):
+    line = next(each for each in strength(three).lines if each.get_label() == "not beaten")
+    np.testing.assert_array_equal(line.get_xydata(), [[500, 1000], [520, 1200]])
+
+
+def test_strength_is_drawn_in_the_unit_asked_for(three):
+    plain, scaled = strength(three), strength(three, KILOGRAM_FORCE)
+    assert plain.get_ylabel() == "first yield, one hook, N"
+    assert scaled.get_ylabel() == "first yield, one hook, kgf"
+    for one, other in zip(plain.patches, scaled.patches, strict=True):
+        assert other.get_center()[0] == one.get_center()[0]
+        assert other.get_center()[1] == pytest.approx(one.get_center()[1] / 9.80665)

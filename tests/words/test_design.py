@@ -1,0 +1,190 @@
+"""What a rim drawn anew wins, keeps and loses, in words and tables."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from rimfea.ask.design import Design
+from rimfea.profile.sheet import Sheet
+from rimfea.study.outcome import OUTCOMES
+from rimfea.vary.search import Bounds
+from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words import design as report
+
+TWITE = Sheet.from_values(
+    {
+        "name": "twite",
+        "bead_seat_diameter_mm": 622,
+        "inner_width_mm": 25,
+        "overall_depth_mm": 21,
+        "bead_hook_mm": 1.6,
+        "hook_lip_mm": 2.6,
+        "sidewall_mm": 1.5,
+        "tyre_well_mm": 1.3,
+        "nipple_seat_mm": 2.8,
+        "weighed_mass_g": 780,
+    }
+)
+KEYS = ("bead_hook_mm", "sidewall_mm", "flank_mm", "nipple_seat_mm")
+LIGHTER = TWITE.varied(
+    bead_hook_mm=1.8, sidewall_mm=1.4, flank_mm=1.0, nipple_seat_mm=2.75, spoke_bed_mm=2.75
+)
+WAS = {each.key: 1000.0 for each in OUTCOMES} | {"mass_g": 786.2, "squeeze_MPa": 60.0}
+NOW = WAS | {"mass_g": 760.04}
+
+
+@pytest.fixture(autouse=True)
+def numbers(monkeypatch):
+    monkeypatch.setattr(report, "outcomes", lambda ride: ride.numbers)
+
+
+def ride(numbers, sheet=TWITE):
+    return SimpleNamespace(numbers=numbers, analysis=SimpleNamespace(sheet=sheet))
+
+
+def made(keep=None, now=None, sheet=LIGHTER, margins=None, **own):
+    """A design of twite; ``margins`` by outcome and wall."""
+    margins = margins or {("yield_N", "sidewall"): 0.0, ("yield_N", "flank"): 0.4}
+    aim = SimpleNamespace(
+        best="mass_g",
+        keep=keep or {"yield_N": 1000.0},
+        names=lambda _: list(margins),
+        margins=lambda _: np.array(list(margins.values())),
+    )
+    before, after = (SimpleNamespace(base=each) for each in (ride(WAS), ride(now or NOW, sheet)))
+    asked = {
+        "aim": aim,
+        "before": before,
+        "after": after,
+        "seen": after.base,
+        "keys": KEYS,
+        "bounds": Bounds(np.array([0.96, 0.9, 1.0, 1.68]), np.array([1.8, 2.1, 1.8, 3.9])),
+        "left_out": {},
+        "trials": 7,
+        "converged": True,
+    }
+    return Design(**{**asked, **own})
+
+
+def test_the_headline_says_what_is_won_what_is_kept_and_by_which_walls():
+    assert report.design_headline(made()) == (
+        "twite: 760.0 g instead of 786.2 g, with the same first yield on one hook of 1000 N: "
+        "flank 1.30 → 1.00 mm, bead hook 1.60 → 1.80 mm, sidewall 1.50 → 1.40 mm and 1 more."
+    )
+
+
+def test_what_is_kept_at_another_value_is_said_with_it():
+    told = report.design_headline(made({"yield_N": 1200.0, "squeeze_MPa": 60.0}))
+    assert "with the same casing squeeze of 60.00 MPa and first yield on one hook kept at " in told
+    assert "1200 N" in told
+
+
+def test_a_rim_that_keeps_all_its_strengths_is_no_less_strong():
+    every = {each.key: 1000.0 for each in OUTCOMES if each.strength}
+    assert "g, no less strong: flank" in report.design_headline(made(every))
+    assert "no less strong" not in report.design_headline(made({**every, "dent_N": 900.0}))
+
+
+def test_where_nothing_is_worth_a_step_the_rim_stays_as_it_is():
+    told = report.design_headline(made(now=WAS, sheet=TWITE))
+    assert told.startswith("twite stays as it is, 786.2 g, with the same first yield")
+
+
+def test_whatever_limits_the_rim_is_said():
+    bounds = Bounds(
+        np.array([0.96, 0.9, 1.0, 1.68]),
+        np.array([1.8, 2.1, 1.8, 3.9]),
+        {"bead_hook_mm": "it clashes", "": "they clash"},
+    )
+    found = made(bounds=bounds, left_out={"sidewall_mm": "it folds"}, converged=False)
+    assert list(report.limit_lines(found)) == [
+        "It is held back by first yield on one hook (sidewall).",
+        "At its thinnest: flank 1.00 mm.",
+        "At its thickest: bead hook 1.80 mm.",
+        "Not varied: sidewall: it folds",
+        "No further at the bead hook: it clashes",
+        "No further: they clash",
+        "The search ended after 7 rims and had not settled: more may be had.",
+    ]
+    free = made(
+        bounds=Bounds(np.full(4, 0.5), np.full(4, 4.0)), margins={("yield_N", "flank"): 0.2}
+    )
+    assert list(report.limit_lines(free)) == []
+
+
+def test_what_nobody_asked_for_and_is_worse_is_said():
+    lost = NOW | {"dent_N": 900.0, "squeeze_MPa": 66.0, "drop_mm": 985.0, "radial_N_mm": 1100.0}
+    (told,) = report.worse_lines(made(now=lost))
+    assert "dent on one hook 1000 N → 900.0 N and casing squeeze 60.00 MPa → 66.00 MPa" in told
+    assert "drop" not in told
+    assert "radial" not in told
+    assert list(report.worse_lines(made({"dent_N": 900.0, "squeeze_MPa": 70.0}, lost))) == []
+
+
+def test_what_a_finer_mesh_takes_away_is_said_beside_what_it_takes_from_the_rim_as_it_is():
+    had, has = ride(WAS | {"yield_N": 990.0}), ride(NOW | {"yield_N": 980.0})
+    (told,) = report.fresh_lines(made(), had, has)
+    assert told == (
+        "On the finer mesh of an analysis the first yield on one hook is 980.0 N, not 1000 N; that "
+        "of the rim as it is, 990.0 N."
+    )
+    assert list(report.fresh_lines(made(), had, ride(NOW | {"yield_N": 995.0}))) == []
+
+
+def test_a_strength_out_of_reach_is_told_with_how_near_it_came_and_why_no_nearer():
+    margins = {("yield_N", "sidewall"): -0.2, ("yield_N", "flank"): -0.5}
+    found = made({"yield_N": 2000.0}, margins=margins)
+    told = report.out_of_reach(found).splitlines()
+    assert told[0].startswith(
+        "twite: a first yield on one hook of 2000 N is out of reach: the search came to 1000 N at "
+        "the flank, with flank 1.30 → 1.00 mm"
+    )
+    assert told[1] == "It is held back by first yield on one hook (sidewall and flank)."
+
+
+def test_the_table_of_walls_has_every_change_and_what_it_ran_into():
+    rows = {row[0]: row[1:] for row in report.walls_table(made()).rows}
+    assert rows["flank_mm"] == ("1.300", "1.000", "-0.300", "thinnest")
+    assert rows["bead_hook_mm"] == ("1.600", "1.800", "+0.200", "thickest")
+    assert rows["spoke_bed_mm"][-1] == "follows"
+    assert rows["sidewall_mm"][-1] == ""
+    assert "tyre_well_mm" not in rows
+
+
+def test_the_table_of_outcomes_has_both_rims_with_doubts_and_marks_what_was_asked():
+    one, count = np.ones(1), len(OUTCOMES)
+
+    def known(numbers):
+        base = np.array(list(numbers.values()))
+        return Sensitivity(TWITE, ("flank_mm",), base, np.full((1, count), 20.0), one)
+
+    found = made()
+    table = report.outcomes_table(found, known(WAS), known(NOW), ride(WAS), ride(NOW))
+    assert table.rows[0] == ("mass, g", "786 ±40", "760 ±40", "760", "786", "760")
+    assert len(table.rows) == count
+    assert {table.rows[k][0] for k in table.marked} == {"mass, g", "first yield, one hook, N"}
+
+
+def test_only_lines_that_differ_are_put_side_by_side():
+    old = 'name = "twite"\nflank_mm = 1.3\n# erd_mm = 590, assumed\nweighed_mass_g = 780\n'
+    new = 'name = "twite"\nflank_mm = 1.0\nerd_mm = 590\n'
+    assert report.lines_table(old, new).rows == (
+        ("flank_mm = 1.3", "flank_mm = 1.0"),
+        ("# erd_mm = 590, assumed", "erd_mm = 590"),
+        ("weighed_mass_g = 780", ""),
+    )
+
+
+def test_the_heading_of_the_new_sheet_says_what_it_is_and_was():
+    told = report.sheet_heading(made()).splitlines()
+    assert told[0].startswith("twite: designed, not measured: with the same first yield")
+    assert "flank_mm: 1.3 before" in told
+
+
+def test_the_limits_of_the_search_are_told_and_who_has_the_last_word():
+    told = report.design_assumes(0.9, 4.0)
+    assert "between 0.9 and 4 mm and change by at most 40 %" in told
+    assert "extrusion tolerances and the maker's limits come first" in told

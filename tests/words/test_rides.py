@@ -1,0 +1,285 @@
+"""A set-up's wheels in sentences and tables."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from rimfea.profile.sheet import Sheet
+from rimfea.study.ride import ride, wheel_of
+from rimfea.study.seat import Reinforcement
+from rimfea.study.setup import End, Setup
+from rimfea.study.window import Bound, Window
+from rimfea.units import to_unit
+from rimfea.words.numbers import Units
+from rimfea.words.rides import (
+    BAR_CELLS,
+    assumptions,
+    blow_words,
+    first_to_suffer,
+    how,
+    in_both,
+    ladder_table,
+    ladders_table,
+    largest_tension,
+    reinforcement_table,
+    ride_lines,
+    setup_words,
+    tension_lines,
+    weld_lines,
+    wheels_table,
+    window_bar,
+    window_words,
+)
+
+SNIPE = {
+    "name": "snipe",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.4,
+    "joint": "welded",
+}
+FELL = Setup.from_values({
+    "name": "fell", "tyre_width_mm": 45, "front_share": 0.4, "front_pressure_bar": 2.25,
+    "luggage_kg": 8, "speed_km_h": 15,
+})  # fmt: skip
+NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
+tensions = st.floats(50, 3000)
+
+
+@pytest.fixture(scope="module")
+def both():
+    """The front and the rear wheel."""
+    sheet = Sheet.from_values(SNIPE)
+    return [ride(wheel_of(sheet, FELL, end, coarseness=1.8), FELL, end) for end in End]
+
+
+def changed(known, **changes):
+    """The ride of the same wheel under a set-up changed in what does not stand by."""
+    return ride(known.analysis, known.setup.varied(**changes), known.end)
+
+
+def windowed(low, high, target):
+    bounds = (Bound(low, "no spoke slack"), Bound(low / 2, "none below")), (Bound(high, "seat"),)
+    return Window(*bounds, target)
+
+
+def test_the_set_up_is_told_with_what_weighs_and_what_is_struck():
+    assert setup_words(FELL) == (
+        "Set-up fell: 100 kg in all, 40 % in front; strikes a rock 60 mm round."
+    )
+    flat = FELL.varied(obstacle="flat ground")
+    assert setup_words(flat).endswith("strikes flat ground.")
+
+
+def test_what_a_builder_asks_first_comes_wheel_by_wheel(both):
+    told = ride_lines(both, NEWTON)
+    assert told[0] == setup_words(FELL)
+    assert told[1] == f"Front: {blow_words(both[0], NEWTON)}"
+    assert told[2] == f"Rear: {blow_words(both[1], NEWTON)}"
+    assert told[3] == first_to_suffer(both)
+    assert len(ride_lines(both[1:], NEWTON)) == 2
+
+
+def test_a_blow_is_told_with_its_mass_drop_and_the_air_that_it_needs(both):
+    for known in both:
+        told = blow_words(known, NEWTON)
+        mass, drop = re.search(r"as hard as (\d+) kg dropped (\d+) mm", told).groups()
+        assert float(mass) == pytest.approx(known.blow.mass_kg, abs=0.5)
+        assert float(drop) == pytest.approx(known.blow.drop_mm, abs=0.5)
+        flat, yields = re.search(
+            r"flat below ([\d.]+) bar, .* yields below ([\d.]+)", told
+        ).groups()
+        assert float(flat) == pytest.approx(10 * known.pressure_MPa[0], abs=0.05)
+        assert float(yields) == pytest.approx(10 * known.needed_MPa, abs=0.05)
+
+
+def test_a_soft_blow_stays_in_the_tyre_and_a_hard_one_goes_through(both):
+    front = both[0]
+    soft, hard = (changed(front, speed_km_h=speed) for speed in (5.0, 18.0))
+    assert soft.hook_N == 0
+    assert "stays in the tyre at 2.25 bar;" in blow_words(soft, NEWTON)
+    force = re.search(
+        r"goes through to the rim at 2.25 bar with (\d+) N;", blow_words(hard, NEWTON)
+    )
+    assert float(force[1]) == pytest.approx(hard.hook_N, rel=0.005)
+
+
+def test_a_blow_is_told_in_the_force_asked_for(both):
+    hard = changed(both[0], speed_km_h=18.0)
+    force = re.search(r"with ([\d.]+) kgf;", blow_words(hard, KILOGRAM_FORCE))
+    assert float(force[1]) == pytest.approx(to_unit(hard.hook_N, "kgf"), rel=0.005)
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({}, "15 km/h against a step of 30 mm"),
+        ({"drop_mm": 80.0}, "15 km/h against a step of 30 mm or a drop of 80 mm"),
+        ({"drop_mm": 80.0, "speed_km_h": 0.0}, "a drop of 80 mm"),
+        ({"drop_mm": 80.0, "obstacle": "flat ground"}, "a drop of 80 mm"),
+    ],
+)
+def test_a_blow_is_called_by_what_makes_it(changes, told):
+    assert how(FELL.varied(**changes)) == told
+
+
+def test_the_wheel_that_yields_at_the_lower_drop_suffers_first(both):
+    rear = next(rung.drop_mm for rung in both[1].ladder.rungs if "yields" in rung.event)
+    front = next(rung.drop_mm for rung in both[0].ladder.rungs if "yields" in rung.event)
+    assert rear < front
+    for order in (both, both[::-1]):
+        assert first_to_suffer(order) == (
+            f"The rear suffers first: its rim yields from a drop of {rear:.0f} mm, the front's "
+            f"from {front:.0f} mm."
+        )
+    alike = [both[0], replace(both[0], end=End.REAR)]
+    assert first_to_suffer(alike) == "Both rims yield at the same drop."
+
+
+def test_a_welded_hoop_is_told_to_yield_sooner_at_the_weld(both):
+    told = weld_lines(both, NEWTON)
+    assert [line.split(",")[0] for line in told] == ["Front", "Rear"]
+    for line, known in zip(told, both, strict=True):
+        weld = float(re.search(r"yields from (\d+) N", line)[1])
+        assert weld < 0.8 * known.answer.load_at(known.answer.verdict.governing.first_yield)
+        wall = known.answer.at_weld.governing
+        assert f"the {wall.wall} yields" in line
+    sound = [replace(both[0], answer=replace(both[0].answer, at_weld=None))]
+    assert weld_lines(sound, NEWTON) == []
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "target", "told"),
+    [
+        (450, 1200, 1000, "450 to 1200 N (122 kgf); the target, 1000 N (102 kgf), fits."),
+        (450, 1200, 400, "WARNING: the target, 400 N (40.8 kgf), is below the window, 450 to"),
+        (450, 1200, 1300, "WARNING: the target, 1300 N (133 kgf), is above the window, 450 to"),
+        (900, 800, 850, "WARNING: no tension is at least 900 N (91.8 kgf) and at most 800 N"),
+    ],
+)
+def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outside(
+    low, high, target, told
+):
+    words = window_words(windowed(low, high, target))
+    assert words.startswith(told)
+    assert words.endswith(" Not below: no spoke slack; not above: seat.")
+
+
+@given(tensions, tensions, tensions, st.floats(1.0, 2.0))
+@example(low=901.0, high=899.0, target=300.0, more=1.0)  # shut by less than a cell
+def test_a_bar_shows_target_and_both_ends_in_always_as_many_cells(low, high, target, more):
+    window = windowed(low, high, target)
+    most = more * largest_tension(window)
+    bar = window_bar(window, most)
+    assert (bar[0], bar[-1], len(bar)) == ("|", "|", BAR_CELLS + 2)
+    cells = bar[1:-1]
+
+    def cell(force):
+        return min(int(BAR_CELLS * force / most), BAR_CELLS - 1)
+
+    assert cells.count("o") == 1
+    assert cells.index("o") == cell(target)
+    allowed = set(range(cell(low), cell(high) + 1)) if window.is_open else set()
+    assert {k for k, sign in enumerate(cells) if sign == "="} == allowed - {cell(target)}
+
+
+def test_both_wheels_are_barred_to_one_scale(both):
+    told = tension_lines(both, NEWTON)
+    assert [line.split(":")[0] for line in told[::2]] == ["Front tension", "Rear tension"]
+    scales = {line.split("|")[2].strip() for line in told[1::2]}
+    (scale,) = scales
+    most = float(re.match(r"0 to (\d+) N, o the target", scale)[1])
+    assert most == pytest.approx(1.1 * max(largest_tension(r.window) for r in both), rel=0.005)
+
+
+def test_a_tension_is_told_in_newton_and_kilogram_force():
+    assert in_both(980.665) == "981 N (100 kgf)"
+
+
+@pytest.mark.parametrize("units", [NEWTON, KILOGRAM_FORCE])
+def test_the_ladder_has_a_row_for_every_rung_of_every_wheel(both, units):
+    table = ladder_table(both, units)
+    rungs = [(r, *pair) for r in both for pair in zip(r.ladder.rungs, r.pressure_MPa, strict=True)]
+    assert len(table.rows) == len(rungs) == 8
+    for row, (known, rung, pressure) in zip(table.rows, rungs, strict=True):
+        assert row[:3] == (known.name, rung.event, units.in_force(rung.hook_N))
+        numbers = [float(cell.split()[0]) for cell in row[3:]]
+        expected = (rung.energy_J, rung.drop_mm, 3.6 * rung.step_m_s, 10 * pressure)
+        assert numbers == pytest.approx(expected, abs=0.5)
+    assert table.head[5] == "30 mm step"
+
+
+def test_on_flat_ground_there_is_no_speed_against_a_step(both):
+    flat = changed(both[0], obstacle="flat ground", drop_mm=100.0)
+    assert {row[5] for row in ladder_table([flat], NEWTON).rows} == {"-"}
+
+
+def test_rims_side_by_side_have_their_drops_under_the_same_heads_whatever_their_order(both):
+    table = ladders_table(both)
+    places = {"tyre flat": "flat", "first yield": "yields", "dent": "folds", "casing cut": "casing"}
+    for row, known in zip(table.rows, both, strict=True):
+        for head, event in places.items():
+            drop = next(r.drop_mm for r in known.ladder.rungs if event in r.event)
+            assert row[table.head.index(head)] == f"{drop:.0f} mm"
+        assert row[table.head.index("air needed")] == f"{10 * known.needed_MPa:.2f} bar"
+
+
+def test_what_never_happens_and_a_shut_window_are_told_as_such(both):
+    front = both[0]
+    rungs = tuple(rung for rung in front.ladder.rungs if "folds" not in rung.event)
+    tough = replace(
+        front,
+        ladder=replace(front.ladder, rungs=rungs),
+        pressure_MPa=front.pressure_MPa[: len(rungs)],
+        window=windowed(900.0, 800.0, 850.0),
+    )
+    table = ladders_table([tough])
+    assert table.rows[0][table.head.index("dent")] == "-"
+    assert table.rows[0][table.head.index("tension window")] == "none: 900 > 800 N"
+
+
+def test_the_wheels_have_the_numbers_of_spoke_hole_and_casing(both):
+    table = wheels_table(both, NEWTON)
+    for row, known in zip(table.rows, both, strict=True):
+        assert row[0] == known.name
+        assert row[1] == NEWTON.in_force(known.window.lowest.tension_N)
+        assert row[2] == NEWTON.in_force(known.window.highest.tension_N)
+        assert row[5] == f"{100 * known.seat.fatigue:.0f} %"
+        assert row[6] == NEWTON.in_pressure(known.squeeze.peak_MPa)
+
+
+def test_what_spares_the_spoke_hole_is_told_with_what_it_weighs_and_how_much_longer_it_lasts(both):
+    worn = both[1].seat
+    spared = replace(worn, fatigue=worn.fatigue / 2, equivalent_MPa=worn.equivalent_MPa / 1.1)
+    bought = Reinforcement("washers of 8 mm", 6.04, worn, replace(spared, edge_MPa=0.0))
+    ((what, mass, fatigue, life, edge),) = reinforcement_table([bought], KILOGRAM_FORCE).rows
+    assert edge.endswith(" bar/g")
+    assert float(edge.split()[0]) == pytest.approx(10 * abs(worn.edge_MPa) / 6.04, rel=0.005)
+    assert (what, mass) == ("washers of 8 mm", "+6.0 g")
+    assert fatigue == f"{100 * worn.fatigue:.0f} % to {50 * worn.fatigue:.0f} %"
+    assert float(life.split()[0]) == pytest.approx(1.1**9.84, rel=0.05)
+
+
+@pytest.mark.parametrize("units", [NEWTON, KILOGRAM_FORCE])
+def test_no_table_has_ragged_rows_or_empty_cells(both, units):
+    tables = (ladder_table(both, units), wheels_table(both, units), ladders_table(both))
+    for table in tables:
+        for row in (table.head, *table.rows):
+            assert len(row) == len(table.head), table.title
+            assert all(isinstance(cell, str) and cell.strip() for cell in row), table.title
+
+
+def test_what_the_numbers_rest_on_is_said_once_each():
+    told = assumptions()
+    assert len(set(told)) == len(told) == 2
+    assert "upper estimate" in " ".join(told)
