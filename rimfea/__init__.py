@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from rimfea.ask.compare import differences, measured
+    from rimfea.ask.thicker import thicker
     from rimfea.elastic.spokes import Lacing
     from rimfea.files.mesh_vtu import write_vtu
     from rimfea.files.setup_toml import read_setup
@@ -31,9 +32,8 @@ if TYPE_CHECKING:
     from rimfea.study.setup import End, Setup
     from rimfea.traced.label import named
     from rimfea.traced.measure import measure
-    from rimfea.vary.datum import near
+    from rimfea.vary.datum import datum
     from rimfea.vary.sensitivity import sensitivity
-    from rimfea.vary.thicker import thicker
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
 
@@ -44,7 +44,7 @@ _HOME = {
     "Loading": "study.cases",
     "Setup": "study.setup",
     "Sheet": "profile.sheet",
-    "Units": "words.analyse",
+    "Units": "words.numbers",
     "analyse": "study.analysis",
     "as_json": "words.data",
     "comparison_figure": "picture.figures",
@@ -54,7 +54,7 @@ _HOME = {
     "measure": "traced.measure",
     "measured": "ask.compare",
     "named": "traced.label",
-    "near": "vary.datum",
+    "datum": "vary.datum",
     "outline": "profile.build",
     "read_setup": "files.setup_toml",
     "read_sheet": "files.sheet_toml",
@@ -63,7 +63,7 @@ _HOME = {
     "section_figure": "picture.figures",
     "sensitivity": "vary.sensitivity",
     "stress_figure": "picture.figures",
-    "thicker": "vary.thicker",
+    "thicker": "ask.thicker",
     "write_vtu": "files.mesh_vtu",
 }
 
@@ -78,13 +78,13 @@ __all__ = [
     "analyse",
     "as_json",
     "comparison_figure",
+    "datum",
     "differences",
     "from_rings",
     "inspect",
     "measure",
     "measured",
     "named",
-    "near",
     "outline",
     "read_setup",
     "read_sheet",

@@ -42,7 +42,7 @@ def sheet_of():
 
     def make(family=Family.HOOKED, **changes):
         depth = {} if family.has_chamber else {"overall_depth_mm": 14}
-        return Sheet.from_values({**WHIMBREL, "family": family, **depth, **changes})
+        return Sheet({**WHIMBREL, "family": family, **depth, **changes})
 
     return make
 

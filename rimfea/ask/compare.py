@@ -16,7 +16,7 @@ from rimfea.study.cases import USUAL, Loading
 from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
@@ -67,8 +67,8 @@ class Difference:
 
 def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Measured:
     """One rim, ready to be put beside others."""
-    around = replace(near(sheet, setup, end, like=like), every=False)
-    return Measured(around.base, sensitivity(around))
+    around = replace(datum(sheet, setup, end, like=like), every=False)
+    return Measured(around.ride, sensitivity(around))
 
 
 def compare(

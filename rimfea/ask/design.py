@@ -17,11 +17,12 @@ from rimfea.arrays import Floats
 from rimfea.ask.reconcile import Change
 from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY as FIELDS
+from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
-from rimfea.vary.datum import Near
+from rimfea.vary.datum import Datum
 from rimfea.vary.search import (
     DIGIT_MM,
     ENOUGH,
@@ -33,7 +34,6 @@ from rimfea.vary.search import (
     climbed,
     thickness,
 )
-from rimfea.vary.sensitivity import dimensions
 
 THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
 LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
@@ -54,8 +54,8 @@ class Design:
     """
 
     aim: Aim
-    before: Near
-    after: Near
+    before: Datum
+    after: Datum
     seen: Ride
     keys: tuple[str, ...]
     bounds: Bounds
@@ -66,12 +66,12 @@ class Design:
     @cached_property
     def sheet(self) -> Sheet:
         """The rim to be drawn: not weighed, and its ERD that of the drawing."""
-        return _drawn(self.before.base.analysis.sheet, self.after.base.analysis.sheet)
+        return _drawn(self.before.ride.analysis.sheet, self.after.ride.analysis.sheet)
 
     @property
     def changes(self) -> tuple[Change, ...]:
         """The walls that changed; a spoke bed that is one with the nipple seat follows it."""
-        was, sheet = self.before.base.analysis.sheet, self.sheet
+        was, sheet = self.before.ride.analysis.sheet, self.sheet
         return tuple(
             Change(key, getattr(was, key), getattr(sheet, key), follows=key not in self.keys)
             for key in (wall.key_mm for wall in sheet.walls)
@@ -91,8 +91,8 @@ class Design:
     @property
     def margins(self) -> Mapping[tuple[str, str], float]:
         """By outcome and wall how far it is on the good side of what is kept, as a share of it."""
-        names = self.aim.names(self.after.base)
-        return dict(zip(names, self.aim.margins(self.after.base).tolist(), strict=True))
+        names = self.aim.names(self.after.ride)
+        return dict(zip(names, self.aim.margins(self.after.ride).tolist(), strict=True))
 
     @property
     def holds(self) -> bool:
@@ -105,7 +105,7 @@ class Design:
 
 
 def design(
-    around: Near,
+    around: Datum,
     *,
     keep: Mapping[str, float],
     best: str = "mass_g",
@@ -123,15 +123,15 @@ def design(
     False. Raises :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
-    aim = Aim(_with_tension(around.base, keep, best), best)
-    start = Place(aim, around.base, around, around, _chosen(around, keys))
+    aim = Aim(_with_tension(around.ride, keep, best), best)
+    start = Place(aim, around.ride, around, around, _chosen(around, keys))
     _check(start)
     search, seen, found = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
     return Design(
         aim=aim,
         before=around,
         after=found.near,
-        seen=seen.near.base,
+        seen=seen.near.ride,
         keys=start.keys,
         bounds=search.bounds,
         left_out=found.slopes[2],
@@ -144,9 +144,9 @@ def freshly(found: Design, coarseness: float = 1.0) -> tuple[Ride, Ride]:
     """The rim as it is and the designed sheet, drawn, meshed and ridden anew; by default on the
     mesh of an analysis.
     """
-    base = found.before.base
+    base = found.before.ride
     sheets = (base.analysis.sheet, found.sheet)
-    was, now = (anew(base, sheet, coarseness).base for sheet in sheets)
+    was, now = (anew(base, sheet, coarseness).ride for sheet in sheets)
     return was, now
 
 
@@ -188,8 +188,8 @@ def _check(start: Place) -> None:
         raise LoadError("the rim yields before any strike: there is nothing to start from")
 
 
-def _chosen(around: Near, keys: Iterable[str] | None) -> tuple[str, ...]:
-    sheet = around.base.analysis.sheet
+def _chosen(around: Datum, keys: Iterable[str] | None) -> tuple[str, ...]:
+    sheet = around.ride.analysis.sheet
     able = [wall.key_mm for wall in sheet.walls if wall.key_mm in dimensions(sheet)]
     chosen = tuple(able if keys is None else dict.fromkeys(keys))
     there = f"there are: {', '.join(able)}"
@@ -218,21 +218,5 @@ def _bounds(start: Place, thinnest_mm: float, thickest_mm: float) -> Bounds:
 
 
 def _drawn(was: Sheet, after: Sheet) -> Sheet:
-    """The new sheet, in which only what would move along is pinned down: the rest stays assumed
-    where it was.
-    """
-    changed = {
-        wall.key_mm: round(getattr(after, wall.key_mm), 3)
-        for wall in after.walls
-        if abs(getattr(after, wall.key_mm) - getattr(was, wall.key_mm)) > ROUND_OFF
-    }
-    apart: dict[str, object] = {"erd_mm": None, "weighed_mass_g": None}
     named = {"name": f"{was.name[:LONGEST_NAME]} designed", "note": DRAWN_NOT_MEASURED}
-    sheet = was.varied(**changed, **apart, **named)
-    while pinned := {
-        key: getattr(after, key)
-        for key in sheet.assumed
-        if key not in apart and getattr(sheet, key) != getattr(after, key)
-    }:
-        sheet = sheet.varied(**pinned)
-    return sheet
+    return after.varied(**named, erd_mm=None, weighed_mass_g=None)

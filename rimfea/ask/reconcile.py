@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
@@ -16,6 +16,7 @@ from rimfea.errors import Fault, SheetError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE, type_b, uncertainties
 from rimfea.profile.values import nearest
@@ -33,7 +34,6 @@ LAST_DIGIT = 5  # of a scaled number, mm
 
 NOT_MEASURED = "scaled to the weighed mass, not measured"
 
-_BED, _SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
 SCALABLE = (
     *(wall.key_mm for wall in Wall),
     "inner_width_mm",
@@ -92,7 +92,11 @@ class Reconciled:
     @property
     def changes(self) -> tuple[Change, ...]:
         """Every length that differs, in the order of the sheet."""
-        return tuple(_changes(self.before, self.after))
+        return tuple(
+            Change(key, was, now, follows=key not in self.free)
+            for key in uncertainties(self.before)
+            if (was := getattr(self.before, key)) != (now := getattr(self.after, key))
+        )
 
 
 def reconcile(sheet: Sheet, also: Collection[str] = ()) -> Reconciled:
@@ -132,19 +136,20 @@ def mass_g(sheet: Sheet) -> float:
 
 
 def _noted(sheet: Sheet, keys: Collection[str]) -> Sheet:
-    """The sheet with a note of what was scaled, as long a one as there is room for."""
+    """The sheet with what was scaled as guessed and a note of it, as long a one as fits."""
+    guessed = sheet.varied(guessed=[key for key in BY_KEY if key in {*sheet.guessed, *keys}])
     names = ", ".join(key.removesuffix("_mm").replace("_", " ") for key in keys)
     for words in (f"{NOT_MEASURED}: {names}", NOT_MEASURED):
         with suppress(SheetError):
-            return sheet.varied(note="; ".join(filter(None, (sheet.note, words))))
-    return sheet
+            return guessed.varied(note="; ".join(filter(None, (sheet.note, words))))
+    return guessed
 
 
 def _check(sheet: Sheet, also: Collection[str]) -> None:
     faults = []
     if sheet.weighed_mass_g is None:
         faults.append(Fault("weighed_mass_g", "is missing", remedy="weigh the bare hoop"))
-    able = [key for key in SCALABLE if _is_own(sheet, key)]
+    able = _scalable(sheet)
     for key in also:
         if key not in able:
             remedy = nearest(key, able) or f"there are: {', '.join(able)}"
@@ -153,15 +158,15 @@ def _check(sheet: Sheet, also: Collection[str]) -> None:
         raise SheetError(faults, sheet.name)
 
 
-def _is_own(sheet: Sheet, key: str) -> bool:
-    """Whether the key is a number of its own here: a bed without a pad is one with the seat."""
-    return BY_KEY[key].used_by(sheet.family) and (key != _BED or sheet.pad_step_mm > 0)
+def _scalable(sheet: Sheet) -> list[str]:
+    own = dimensions(sheet)
+    return [key for key in SCALABLE if key in own]
 
 
 def _doubts(sheet: Sheet, also: Collection[str]) -> dict[str, float]:
     """Standard uncertainty (mm) of every number that may be scaled and weighs something."""
     known, found = uncertainties(sheet), {}
-    for key in (key for key in SCALABLE if _is_own(sheet, key)):
+    for key in _scalable(sheet):
         if key in sheet.assumed:
             found[key] = known[key].standard
         elif key in also:
@@ -281,19 +286,10 @@ def _slope(sheet: Sheet, key: str) -> float:
 
 
 def _with(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:
-    """The sheet with other values for those keys; a bed that is one with the seat stays so."""
-    given = dict(zip(keys, map(float, values), strict=True))
-    if _SEAT in given and _BED not in sheet.assumed and not sheet.pad_step_mm:
-        given[_BED] = given[_SEAT]
-    return sheet.varied(**given)
+    """The sheet moved to other values for those keys."""
+    pairs = zip(keys, map(float, values), strict=True)
+    return moved(sheet, {key: value - getattr(sheet, key) for key, value in pairs})
 
 
 def _values(sheet: Sheet, keys: Sequence[str]) -> Floats:
     return np.array([float(getattr(sheet, key)) for key in keys])
-
-
-def _changes(before: Sheet, after: Sheet) -> Iterator[Change]:
-    for key in uncertainties(before):
-        was, now = getattr(before, key), getattr(after, key)
-        if was != now:
-            yield Change(key, was, now, follows=key in after.assumed)

@@ -18,6 +18,7 @@ import numpy.typing as npt
 from rimfea.arrays import Floats
 from rimfea.errors import Fault, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import movable, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading
@@ -25,13 +26,9 @@ from rimfea.study.outcome import outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
-from rimfea.vary.datum import DRAFT, Near, near
+from rimfea.vary.datum import DRAFT, Datum, datum
 from rimfea.vary.parallel import PROCESSES, each
-from rimfea.vary.sensitivity import dimensions
-from rimfea.vary.thicker import altered
 
-# Lengths that cannot be varied one by one on the same mesh, or are no part of the section.
-APART = ("spoke_bed_mm", "spoke_hole_mm", "nipple_head_mm", "washer_mm")
 DECIDED = ("yield_N", "dent_N", "yield_both_N", "dent_both_N")  # outcomes, by a wall
 
 Place: TypeAlias = tuple[float, ...]
@@ -92,14 +89,9 @@ class Sweep:
         return sha256(told.encode()).hexdigest()[:16]
 
     def at(self, place: Place) -> Sheet:
-        """The sheet with the numbers of a place, all others, assumed or not, as they were. A
-        nipple seat that is one with the spoke bed takes the bed along.
-        """
-        changes = dict(zip(self.keys, place, strict=True))
-        seat, sheet = changes.get("nipple_seat_mm"), self.sheet
-        if seat and sheet.family.has_chamber and not sheet.pad_step_mm:
-            changes = {"spoke_bed_mm": seat, **changes}
-        return altered(sheet, **changes)
+        """The sheet moved to a place."""
+        pairs = zip(self.keys, place, self.own, strict=True)
+        return moved(self.sheet, {key: to - own for key, to, own in pairs})
 
 
 @dataclass(frozen=True)
@@ -179,13 +171,7 @@ def swept(sweep: Sweep, *, processes: int = 1) -> Swept:
     return Swept(sweep, {point.place: point for point in found})
 
 
-def sweepable(sheet: Sheet) -> tuple[str, ...]:
-    """The lengths of a sheet that an axis may have."""
-    known = (*dimensions(sheet), *(key for key in APART if BY_KEY[key].used_by(sheet.family)))
-    return tuple(dict.fromkeys(key for key in known if getattr(sheet, key) is not None))
-
-
-def _middle(sweep: Sweep) -> Near:
+def _middle(sweep: Sweep) -> Datum:
     """The rim in the middle of the grid, whose mesh need move least far for the others; the rim
     itself where there is none.
     """
@@ -193,10 +179,10 @@ def _middle(sweep: Sweep) -> Near:
         sheet = sweep.at(tuple((axis.start_mm + axis.end_mm) / 2 for axis in sweep.axes))
     except SheetError:
         sheet = sweep.sheet
-    return near(sheet, sweep.setup, sweep.end, like=sweep.like, coarseness=sweep.coarseness)
+    return datum(sheet, sweep.setup, sweep.end, like=sweep.like, coarseness=sweep.coarseness)
 
 
-def _point(sweep: Sweep, base: Near, place: Place) -> Point:
+def _point(sweep: Sweep, base: Datum, place: Place) -> Point:
     try:
         sheet = sweep.at(place)
         ridden = base.of(sheet)
@@ -204,7 +190,7 @@ def _point(sweep: Sweep, base: Near, place: Place) -> Point:
         return Point(place, gap=" / ".join(str(error).splitlines()))
     if ridden.analysis.buckles:
         return Point(place, gap="the rim buckles under its spokes")
-    moved = ridden.analysis.mesh.triangles is base.base.analysis.mesh.triangles
+    moved = ridden.analysis.mesh.triangles is base.ride.analysis.mesh.triangles
     why = "" if moved else base.variants.inspect(sheet).remeshed
     return Point(place, outcomes(ridden), _walls(ridden), remeshed=" / ".join(why.splitlines()))
 
@@ -218,7 +204,7 @@ def _walls(ride: Ride) -> dict[str, str]:
 
 
 def _sweep_faults(sweep: Sweep) -> Iterator[Fault]:
-    keys, known = sweep.keys, sweepable(sweep.sheet)
+    keys, known = sweep.keys, movable(sweep.sheet)
     if not 1 <= len(keys) <= 2:
         yield Fault("", f"a sweep has one axis or two, not {len(keys)}", remedy=FORM)
     for key in dict.fromkeys(keys):

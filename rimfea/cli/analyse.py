@@ -110,6 +110,7 @@ def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, obj
 
 
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
+    from rimfea.ask.thicker import stronger
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import analyse as words
     from rimfea.words import rides as ridden
@@ -122,7 +123,8 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
         show_table(out, rows.wheel_table(analysis, units))
         close(out)
         return
-    for line in summary(analysis, rides, units):
+    lines = summary(analysis, rides, units, stronger(rides))
+    for line in (*lines, *(ridden.tension_bars(rides, units) if rides else ())):
         out.print(f"  {line}")
     if details or not rides:
         for answer in analysis.answers:

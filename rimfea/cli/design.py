@@ -95,18 +95,18 @@ def command(
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.outcome import BY_KEY
     from rimfea.study.setup import End
-    from rimfea.vary.datum import near
+    from rimfea.vary.datum import datum
     from rimfea.words import design as report
 
     free(write, overwrite=overwrite)
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     asked = _asked(keep, mass)
-    around = near(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
+    around = datum(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
     found = design(
         around,
         keep={
-            key: BY_KEY[key].of(around.base) if value is None else value
+            key: BY_KEY[key].of(around.ride) if value is None else value
             for key, value in asked.items()
         },
         best="mass_g" if mass is None else "yield_N",
@@ -179,7 +179,7 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
         out.print(f"  {line}")
     show_table(out, report.walls_table(found))
     show_table(out, report.outcomes_table(found, was, now, *meshed))
-    sheets = (found.before.base.analysis.sheet, found.sheet)
+    sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.print(report.design_assumes(thinnest, thickest))
     close(out)

@@ -58,4 +58,6 @@ def command(
     out.print(report.WEAR_CAUTION)
     close(out)
     if picture:
-        save(report.wear_figure(found), picture)
+        from rimfea.picture.wear import wear_figure
+
+        save(wear_figure(found), picture)

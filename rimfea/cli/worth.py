@@ -35,14 +35,14 @@ def command(
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.setup import End
-    from rimfea.vary.datum import near
+    from rimfea.vary.datum import datum
     from rimfea.vary.sensitivity import sensitivity
     from rimfea.vary.trials import monte_carlo
     from rimfea.words import worth
 
     free(picture, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)
-    around = near(rim, ridden, End(wheel), like=options.loading(given))
+    around = datum(rim, ridden, End(wheel), like=options.loading(given))
     found = sensitivity(around)
     drawn = monte_carlo(around, runs=trials) if trials else None
     out = console()
@@ -54,4 +54,6 @@ def command(
     show_table(out, worth.doubts_table(found, drawn))
     close(out)
     if picture:
-        save(worth.worth_figure(found), picture)
+        from rimfea.picture.worth import worth_figure
+
+        save(worth_figure(found), picture)

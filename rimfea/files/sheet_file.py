@@ -40,9 +40,9 @@ def write_sheet(
 def _lines(sheet: Sheet) -> Iterator[str]:
     for field in FIELDS:
         value = getattr(sheet, field.key)
-        if value in (None, "") or not field.used_by(sheet.family):
+        if value in (None, "", ()) or not field.used_by(sheet.family):
             continue
-        if field.key in sheet.assumed:
+        if field.key in sheet.assumed and field.key not in sheet.guessed:
             yield f"# {field.key} = {value if isinstance(value, str) else shown(value)}, assumed"
         else:
             yield f"{field.key} = {_value(sheet.readings.get(field.key, value))}"
@@ -56,4 +56,6 @@ def _value(value: object) -> str:
         tolerance = value.tolerance_mm
         told = "" if tolerance is None else f", tolerance_mm = {tolerance!r}"
         return f"{{ readings = {list(value.values)!r}{told} }}"
-    return json.dumps(str(value), ensure_ascii=False) if isinstance(value, str) else repr(value)
+    if isinstance(value, str | tuple):
+        return json.dumps(value, ensure_ascii=False)
+    return repr(value)

@@ -17,9 +17,9 @@ def read_sheet(path: str | Path) -> Sheet:
     Raises :class:`~rimfea.errors.FileError` if there is no such readable file, and
     :class:`~rimfea.errors.SheetError` with all faults, each with its line.
     """
-    return read(path, FORM, Sheet.from_values)
+    return read(path, FORM, Sheet)
 
 
 def parse_sheet(text: str, source: str) -> Sheet:
     """The sheet in a TOML text; ``source`` is what error messages call it."""
-    return parse(text, source, FORM, Sheet.from_values)
+    return parse(text, source, FORM, Sheet)

@@ -18,6 +18,10 @@ class Kind(Enum):
     TEXT = auto()
     CHOICE = auto()
     ALLOY = auto()
+    KEYS = auto()
+
+
+NUMERIC = (Kind.NUMBER, Kind.COUNT)
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,6 @@ class Field:
     @property
     def allowed(self) -> str:
         """The allowed range, ready to print."""
-        if self.kind in (Kind.NUMBER, Kind.COUNT):
+        if self.kind in NUMERIC:
             return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
         return ", ".join(self.choices or ())

@@ -257,6 +257,19 @@ _SPOKES = _under(
     ),
 )
 
+_ORIGIN = _under(
+    "Where the numbers come from",
+    Field(
+        "guessed",
+        "",
+        0,
+        0,
+        'keys above whose numbers nobody measured, as in ["flank_mm"]: they get the ± of a guess',
+        default_note="every number given was measured",
+        kind=Kind.KEYS,
+    ),
+)
+
 _LISTED = "as for the alloy; must be given for one that is not known"
 _OWN_ALLOY = _under(
     "An alloy of your own",
@@ -282,6 +295,7 @@ FIELDS: tuple[Field, ...] = (
     *_EDGES,
     *_SPOKES,
     *_OWN_ALLOY,
+    *_ORIGIN,
 )
 """Every key of the sheet, in the order of the blank sheet."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.errors import Fault
-from rimfea.profile.field import Field, Kind
+from rimfea.profile.field import NUMERIC, Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
@@ -17,13 +17,16 @@ from rimfea.profile.walls import Family
 
 @dataclass(frozen=True)
 class Filled:
-    """Texts and numbers by key, those that were assumed, the readings, and all faults."""
+    """Texts and numbers by key, the readings, and all faults. Of the numbers that nobody measured,
+    ``assumed``, the ``guessed`` ones were given, and the others follow by their own rules.
+    """
 
     texts: Mapping[str, str]
     known: Known
     counts: Mapping[str, int]
     readings: Mapping[str, Readings]
     assumed: frozenset[str]
+    guessed: tuple[str, ...]
     faults: tuple[Fault, ...]
 
 
@@ -33,6 +36,7 @@ def filled(values: Mapping[str, object]) -> Filled:
     With a family that cannot be read nothing is assumed: every default depends on it.
     """
     given = {key: raw for key, raw in values.items() if raw is not None}
+    guessed, unsure = _guessed(given.pop("guessed", ()), given)
     results = {key: checked(BY_KEY[key], raw) for key, raw in given.items() if key in BY_KEY}
     family = _family(results)
     usual = family or Family.HOOKED
@@ -40,7 +44,8 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += [_unknown(key, usual) for key in given if key not in BY_KEY]
     faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
     faults += _missing(results, usual)
-    numbers = Known(usual, _numbers(results, usual))
+    faults += unsure
+    numbers = Known(usual, _numbers(results, usual), frozenset(guessed))
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
@@ -50,8 +55,23 @@ def filled(values: Mapping[str, object]) -> Filled:
         counts={key: int(known[key]) for key in _COUNTS if key in known.numbers},
         readings={key: item.readings for key, item in results.items() if item.readings},
         assumed=known.assumed | {item.key for item in FIELDS if _left_out(item, results)},
+        guessed=guessed,
         faults=tuple(faults),
     )
+
+
+def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...], list[Fault]]:
+    """The keys that are said to be guessed, in the order of the sheet, and what is wrong."""
+    if not isinstance(raw, list | tuple) or not all(isinstance(key, str) for key in raw):
+        remedy = 'write it as in ["flank_mm", "bead_seat_mm"]'
+        return (), [Fault("guessed", "must be a list of keys", shown(raw), remedy=remedy)]
+    able = [key for key in given if key in BY_KEY and BY_KEY[key].kind in NUMERIC]
+    faults = [
+        Fault("guessed", f"{key!r} is no number of this sheet", remedy=nearest(key, able))
+        for key in raw
+        if key not in able
+    ]
+    return tuple(key for key in BY_KEY if key in raw and key in able), faults
 
 
 _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)
@@ -94,13 +114,14 @@ def _assume(known: Known, results: Mapping[str, Checked]) -> Known:
         for item in FIELDS
         if item.key not in known.numbers
         and not (item.key in results and item.used_by(known.family))
-        and (value := _default(item, known)) is not None
+        and (value := by_rule(item, known)) is not None
     }:
         known = known.with_assumed(new)
     return known
 
 
-def _default(item: Field, known: Known) -> float | None:
+def by_rule(item: Field, known: Known) -> float | None:
+    """What a number is taken to be while nobody has measured it; None where none can be told."""
     if item.required_for(known.family) or item.default is None or isinstance(item.default, str):
         return None
     if not callable(item.default):

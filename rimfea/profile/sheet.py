@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Self
+from typing import Self
 
 from rimfea.alloys import Alloy
-from rimfea.errors import Fault, SheetError
+from rimfea.errors import SheetError
 from rimfea.profile.clashes import clashes
-from rimfea.profile.field import Kind
+from rimfea.profile.field import NUMERIC
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
@@ -22,25 +21,18 @@ from rimfea.profile.walls import Family, Wall
 
 __all__ = ["Readings", "Sheet"]
 
-_THICKNESS_KEYS: Mapping[Wall, str] = {
-    Wall.BEAD_HOOK: "bead_hook_mm",
-    Wall.HOOK_LIP: "hook_lip_mm",
-    Wall.SIDEWALL: "sidewall_mm",
-    Wall.BEAD_SEAT: "bead_seat_mm",
-    Wall.TYRE_WELL: "tyre_well_mm",
-    Wall.FLANK: "flank_mm",
-    Wall.SPOKE_BED: "spoke_bed_mm",
-    Wall.NIPPLE_SEAT: "nipple_seat_mm",
-}
 
-
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, init=False)
 class Sheet:
     """One rim in caliper numbers; every number known, those nobody measured in ``assumed``.
 
+    Of these the ``guessed`` ones were given and stay what they are; the others follow from the
+    rest of the sheet and move along with it.
+
     Lengths in mm; every other name that has a unit ends in it. For a single wall the keys that
-    follow from others (well depth, spoke bed width) hold what follows. Make one
-    with :meth:`from_values`; raises :class:`SheetError` with all its faults.
+    follow from others (well depth, spoke bed width) hold what follows. Made of numbers, texts and
+    readings by key: a number, text, :class:`Readings`, or a mapping with ``readings`` and
+    ``tolerance_mm``; None counts as left out. Raises :class:`SheetError` with all faults.
     """
 
     name: str
@@ -83,29 +75,19 @@ class Sheet:
     youngs_GPa: float | None
     poisson: float | None
     density_kg_m3: float | None
-    readings: Mapping[str, Readings] = field(default_factory=dict, hash=False)
-    assumed: tuple[str, ...] = ()
+    guessed: tuple[str, ...]
+    readings: Mapping[str, Readings] = field(hash=False)
+    assumed: tuple[str, ...]
 
-    def __post_init__(self) -> None:
-        """Refuse numbers that do not make a rim, however the sheet came about."""
-        result = filled(self._given())
-        faults = [*result.faults, *clashes(result.known), *self._misheld(result)]
-        if faults:
-            raise SheetError(faults, self.name or "sheet")
-
-    @classmethod
-    def from_values(cls, values: Mapping[str, object]) -> Self:
-        """A sheet from numbers, texts and readings by key; what is left out is assumed.
-
-        A value may be a number, text, :class:`Readings`, or a mapping with ``readings`` and
-        ``tolerance_mm``; None counts as left out. Raises :class:`SheetError` with all faults.
-        """
+    def __init__(self, values: Mapping[str, object]) -> None:
+        """Checked once, here: a sheet that is there makes a rim."""
         result = filled(values)
         faults = (*result.faults, *clashes(result.known))
         if faults:
             name = values.get("name")
             raise SheetError(faults, name if isinstance(name, str) and name else "sheet")
-        return cls(**_arguments(result))
+        for key, value in _arguments(result).items():
+            object.__setattr__(self, key, value)
 
     def varied(self, **changes: object) -> Self:
         """A checked copy with other values for some keys.
@@ -113,13 +95,13 @@ class Sheet:
         A changed key is no longer assumed and loses its readings; what is still assumed is
         derived anew from what it follows from. A key set to None counts as left out.
         """
-        return type(self).from_values({**self._given(), **changes})
+        return type(self)({**self._given(), **changes})
 
     def thickness(self, wall: Wall) -> float:
         """Thickness (mm) of a wall; raises ValueError for a wall this section does not have."""
         if wall not in self.walls:
             raise ValueError(f"a {self.family} rim has no {wall}")
-        return float(getattr(self, _THICKNESS_KEYS[wall]))
+        return float(getattr(self, wall.key_mm))
 
     @cached_property
     def known(self) -> Known:
@@ -127,8 +109,7 @@ class Sheet:
         numbers = {
             item.key: float(value)
             for item in FIELDS
-            if item.kind in (Kind.NUMBER, Kind.COUNT)
-            and (value := getattr(self, item.key)) is not None
+            if item.kind in NUMERIC and (value := getattr(self, item.key)) is not None
         }
         return Known(self.family, numbers, frozenset(self.assumed))
 
@@ -180,27 +161,18 @@ class Sheet:
         return pad_step(self.known)
 
     def _given(self) -> dict[str, object]:
-        own = {key: getattr(self, key) for key in BY_KEY if key not in self.assumed}
+        follows = set(self.assumed) - set(self.guessed)
+        own = {key: getattr(self, key) for key in BY_KEY if key not in follows}
         return {**own, **self.readings}
 
-    def _misheld(self, result: Filled) -> list[Fault]:
-        """Numbers that differ from their own readings, or are called assumed and are not."""
-        if result.faults:
-            return []
-        return [
-            Fault(key, "does not agree with its readings, or with what it is assumed from")
-            for key, value in _arguments(result).items()
-            if key in BY_KEY and value != getattr(self, key)
-        ]
 
-
-def _arguments(result: Filled) -> dict[str, Any]:
-    empty = {item.name: None for item in dataclasses.fields(Sheet) if item.name in BY_KEY}
+def _arguments(result: Filled) -> dict[str, object]:
     return {
-        **empty,
+        **dict.fromkeys(BY_KEY),
         **result.texts,
         **result.known.numbers,
         **result.counts,
+        "guessed": result.guessed,
         "readings": dict(result.readings),
         "assumed": tuple(key for key in BY_KEY if key in result.assumed),
     }

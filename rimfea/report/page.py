@@ -12,8 +12,10 @@ from markupsafe import Markup
 from matplotlib.axes import Axes
 
 from rimfea.ask.compare import UNTOLD, Measured, differences, ranks
+from rimfea.ask.thicker import stronger
 from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
+from rimfea.picture.compare import draw_strength
 from rimfea.picture.palette import DARK, LIGHT
 from rimfea.picture.section import bare
 from rimfea.picture.svg import inline_svg
@@ -24,7 +26,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.words import analyse as words
 from rimfea.words import compare as comparison
-from rimfea.words import rides
+from rimfea.words import numbers, rides
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
@@ -102,7 +104,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         ),
         picture=Picture(
             "Strength of the rims against their mass",
-            lambda axes: comparison.draw_strength(axes, rims, units),
+            lambda axes: draw_strength(axes, rims, units),
         ),
         table=comparison.outcomes_table(rims, base),
         pictures=tuple(_rims_pictures(analyses, units)),
@@ -146,8 +148,7 @@ def _svg(picture: Picture, prefix: str) -> Markup:
 
 
 def _sentences(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> tuple[str, ...]:
-    """Without the bars that a terminal has instead of a picture."""
-    return tuple(line for line in summary(analysis, ridden, units) if not line.startswith(" "))
+    return tuple(summary(analysis, ridden, units, stronger(ridden)))
 
 
 def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> Iterator[Picture]:
@@ -202,7 +203,7 @@ def _best(rims: Sequence[Measured], outcome: Outcome) -> str:
     place = OUTCOMES.index(outcome)
     order = sorted(zip(ranks(rims, outcome), range(len(rims)), strict=True))
     best = rims[order[0][1]]
-    value = f"{words.figures(float(best.sensitivity.base[place]))} {outcome.unit}"
+    value = f"{numbers.figures(float(best.sensitivity.base[place]))} {outcome.unit}"
     near = [
         rims[k].name for _, k in order[1:] if differences(rims[k], best)[place].verdict == UNTOLD
     ]

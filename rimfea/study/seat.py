@@ -17,6 +17,7 @@ from rimfea.elastic.spokes import PATTERN
 from rimfea.elastic.wheel import ROUND_THE_PATTERN
 from rimfea.errors import LoadError, SheetError
 from rimfea.fem.interpolate import Places
+from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
@@ -28,7 +29,6 @@ from rimfea.stress.walls import HOOP, along_wall
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import built_ring
 from rimfea.study.cases import TENSION, spoke_tension, usual_lacing
-from rimfea.vary.thicker import altered, thickened
 
 # A flat face that presses on another bears 1.5 times the proof stress, as a pin does in its hole
 # (EN 1993-1-8 Table 3.10, citation from memory).
@@ -131,10 +131,14 @@ def reinforcements(analysis: Analysis, load: WheelLoad) -> tuple[Reinforcement, 
     ways: tuple[tuple[str, Callable[[], Sheet], float], ...] = (
         (
             f"nipple seat {SEAT_STEP_MM:g} mm thicker",
-            lambda: thickened(sheet, Wall.NIPPLE_SEAT, SEAT_STEP_MM),
+            lambda: moved(sheet, {Wall.NIPPLE_SEAT.key_mm: SEAT_STEP_MM}),
             0.0,
         ),
-        (f"washers of {wide:g} mm", lambda: altered(sheet, washer_mm=wide), _washers_g(sheet)),
+        (
+            f"washers of {wide:g} mm",
+            lambda: moved(sheet, {"washer_mm": wide - (sheet.washer_mm or 0)}),
+            _washers_g(sheet),
+        ),
     )
     found = []
     for what, changed, steel_g in ways:

@@ -18,7 +18,7 @@ from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError, MeshError
-from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, inspect, solved
@@ -33,7 +33,6 @@ from rimfea.study.cases import (
 )
 from rimfea.study.ride import Ride, ride
 from rimfea.study.setup import End, Setup
-from rimfea.vary.thicker import altered
 from rimfea.vary.variant import Variants
 
 DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
@@ -44,21 +43,21 @@ STEP_MM = 5e-3  # its square hardly counts, nor does round-off
 
 
 @dataclass(frozen=True)
-class Near:
+class Datum:
     """A rim ridden on a draft mesh as one wheel of a set-up, and what rims near it reuse.
 
     With ``every`` harmonic that was solved, slopes are good to a per cent or two; with those an
     octave apart, in half the time, to ten, which is enough for doubts.
     """
 
-    base: Ride
+    ride: Ride
     variants: Variants
     every: bool = True
 
     @cached_property
     def kept(self) -> Kept:
         """The base's factors and answers at these harmonics."""
-        field = self.base.answer.field
+        field = self.ride.answer.field
         if not isinstance(field, RingField):
             raise LoadError("a plane slice has no wheel: analyse the ring")
         ring = field.ring
@@ -69,9 +68,9 @@ class Near:
     def unmoved(self) -> Ride:
         """The base on the basis from which its neighbours are solved: what slopes start from."""
         if self.every:
-            return self.base
+            return self.ride
         kept = self.kept.answers
-        return _again(self.base, self.variants.base, lambda _body, _F: kept)
+        return _again(self.ride, self.variants.base, lambda _body, _F: kept)
 
     def stepped(self, key: str, step_mm: float = STEP_MM) -> tuple[Ride, Answers]:
         """The ride with one dimension longer by a small step, and what a millimetre of it adds
@@ -84,7 +83,7 @@ class Near:
             found.append(self.kept.corrected(body, F))
             return found[0]
 
-        ridden = _again(self.base, self._moved({key: step_mm}), guess)
+        ridden = _again(self.ride, self._moved({key: step_mm}), guess)
         pairs = zip(found[0], self.kept.answers, strict=True)
         return ridden, tuple((after - before) / step_mm for after, before in pairs)
 
@@ -103,23 +102,23 @@ class Near:
             )
             return (*mixed, rigid)
 
-        return _again(self.base, looked, guess)
+        return _again(self.ride, looked, guess)
 
     def of(self, sheet: Sheet) -> Ride:
         """The ride of a sheet that may differ by much: on the moved mesh, or a fresh one where
         that cannot follow, and solved in full.
         """
-        return _again(self.base, self.variants.inspect(sheet).analysis)
+        return _again(self.ride, self.variants.inspect(sheet).analysis)
 
     def _moved(self, changes: Mapping[str, float]) -> Analysis:
-        variant = self.variants.inspect(moved(self.base.analysis.sheet, changes))
+        variant = self.variants.inspect(moved(self.ride.analysis.sheet, changes))
         if variant.remeshed:
             raise MeshError(f"the mesh cannot follow: {variant.remeshed}")
         return variant.analysis
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
-def near(
+def datum(
     sheet: Sheet,
     setup: Setup,
     end: End,
@@ -127,13 +126,20 @@ def near(
     like: Loading = USUAL,
     lacing: Lacing | None = None,
     coarseness: float = DRAFT,
-) -> Near:
+) -> Datum:
     """A rim to look around from; the arguments are those of a ride."""
     looked = inspect(sheet, coarseness=coarseness)
     loading = setups.loading(setup, end, like)
     laced = lacing or setups.lacing(setup, end, sheet)
-    base = ride(solved(looked, loading, laced, standard_cases(sheet, loading)), setup, end)
-    return Near(base, Variants(looked, coarseness))
+    ridden = ride(solved(looked, loading, laced, standard_cases(sheet, loading)), setup, end)
+    return Datum(ridden, Variants(looked, coarseness))
+
+
+def around(ride: Ride, coarseness: float = 1.0) -> Datum:
+    """A ride, on the mesh that was made for it at that coarseness, to look around from. Raises
+    :class:`~rimfea.errors.OutlineError` for a section that was not drawn from its sheet.
+    """
+    return Datum(ride, Variants(ride.analysis, coarseness))
 
 
 def _octaves(solved: Sequence[int]) -> list[int]:
@@ -142,22 +148,6 @@ def _octaves(solved: Sequence[int]) -> list[int]:
         if n >= OCTAVE * chosen[-1]:
             chosen.append(n)
     return chosen
-
-
-def moved(sheet: Sheet, changes: Mapping[str, float]) -> Sheet:
-    """The sheet with dimensions longer by so many mm, all others, assumed or not, as they were.
-    A nipple seat that is one with the spoke bed takes the bed along.
-    """
-    grown = {key: getattr(sheet, key) + by for key, by in changes.items()}
-    seat = changes.get("nipple_seat_mm")
-    if seat and seat_is_bed(sheet):
-        grown["spoke_bed_mm"] = sheet.spoke_bed_mm + seat
-    return altered(sheet, **grown)
-
-
-def seat_is_bed(sheet: Sheet) -> bool:
-    """Whether the nipple seat has no pad and is the spoke bed itself."""
-    return not sheet.pad_step_mm and BY_KEY["spoke_bed_mm"].used_by(sheet.family)
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]

@@ -20,6 +20,7 @@ from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
 from rimfea.elastic.ring import Ring
 from rimfea.errors import MeshError, SheetError
+from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.ladder import Ladder
 from rimfea.study import setup as setups
@@ -28,7 +29,6 @@ from rimfea.study.answer import Answer, built_ring, ring_answers
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, standard_cases
 from rimfea.study.ride import meeting
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import moved
 from rimfea.vary.variant import Variants
 
 COARSENESS = 2.5

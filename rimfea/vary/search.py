@@ -18,10 +18,11 @@ from scipy.optimize import linprog
 
 from rimfea.arrays import Floats
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
+from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
-from rimfea.vary.datum import STEP_MM, Near, moved, near
+from rimfea.vary.datum import STEP_MM, Datum, datum
 from rimfea.vary.variant import Variants
 
 DIGIT_MM = 0.01  # a drawing says hundredths
@@ -66,8 +67,8 @@ class Place:
 
     aim: Aim
     first: Ride
-    meshed: Near
-    near: Near
+    meshed: Datum
+    near: Datum
     keys: tuple[str, ...]
 
     @cached_property
@@ -78,12 +79,12 @@ class Place:
     @cached_property
     def gains(self) -> Floats:
         """What is to be best (g,), as a share of what the start has."""
-        return self._gains(self.near.base)
+        return self._gains(self.near.ride)
 
     @cached_property
     def margins(self) -> Floats:
         """How far what is kept (m,) is on the good side."""
-        return self.aim.margins(self.near.base)
+        return self.aim.margins(self.near.ride)
 
     @property
     def merit(self) -> float:
@@ -93,7 +94,7 @@ class Place:
     @cached_property
     def within(self) -> Floats:
         """How far each margin (m,) may fall short: not at all where no mesh has a say."""
-        names = self.aim.names(self.near.base)
+        names = self.aim.names(self.near.ride)
         return np.array([0.0 if key == EXACT else WITHIN for key, _ in names])
 
     @cached_property
@@ -167,12 +168,12 @@ class Place:
         """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
         ride = self._judged(self.meshed.of(self.sheet_at(asked_mm)))
         variants = Variants(ride.analysis, self.meshed.variants.coarseness)
-        return replace(self, near=replace(self.meshed, base=ride, variants=variants))
+        return replace(self, near=replace(self.meshed, ride=ride, variants=variants))
 
     def redrawn(self) -> Place:
         """The same rim on a mesh of its own; raises errors of :mod:`rimfea.errors`."""
-        own = anew(self.first, self.near.base.analysis.sheet, self.meshed.variants.coarseness)
-        self._judged(own.base)
+        own = anew(self.first, self.near.ride.analysis.sheet, self.meshed.variants.coarseness)
+        self._judged(own.ride)
         return replace(self, meshed=own, near=own)
 
     def _judged(self, ride: Ride) -> Ride:
@@ -190,7 +191,7 @@ class Place:
         """The sheet with those walls."""
         was = thickness(self.meshed, self.keys)
         changes = dict(zip(self.keys, (asked_mm - was).tolist(), strict=True))
-        return moved(self.meshed.base.analysis.sheet, {k: by for k, by in changes.items() if by})
+        return moved(self.meshed.ride.analysis.sheet, {k: by for k, by in changes.items() if by})
 
     @cached_property
     def scale(self) -> float:
@@ -243,9 +244,9 @@ def _tried(search: Search, asked_mm: Floats, promised: float) -> Search:
     return replace(search, here=there, reach_mm=further)
 
 
-def anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
+def anew(like: Ride, sheet: Sheet, coarseness: float) -> Datum:
     """A sheet as the same wheel, on a mesh of its own."""
-    made: Near = near(
+    made: Datum = datum(
         sheet,
         like.setup,
         like.end,
@@ -256,9 +257,9 @@ def anew(like: Ride, sheet: Sheet, coarseness: float) -> Near:
     return made
 
 
-def thickness(of: Near, keys: Iterable[str]) -> Floats:
+def thickness(of: Datum, keys: Iterable[str]) -> Floats:
     """Thickness (k,) of walls, mm."""
-    return np.array([float(getattr(of.base.analysis.sheet, key)) for key in keys])
+    return np.array([float(getattr(of.ride.analysis.sheet, key)) for key in keys])
 
 
 def merit_of(gains: Floats, margins: Floats, within: Floats) -> Floats:

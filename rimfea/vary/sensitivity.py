@@ -16,14 +16,13 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.elastic.harmonics import Answers
 from rimfea.errors import MeshError, SheetError
-from rimfea.profile.field import Kind
-from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE, uncertainties
 from rimfea.study.outcome import BY_KEY as BY_OUTCOME
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
-from rimfea.vary.datum import STEP_MM, Near, seat_is_bed
+from rimfea.vary.datum import STEP_MM, Datum
 
 GRAM = 1.0
 
@@ -80,34 +79,18 @@ def _place(outcome: str) -> int:
     return OUTCOMES.index(BY_OUTCOME[outcome])
 
 
-def dimensions(sheet: Sheet) -> tuple[str, ...]:
-    """The lengths of a sheet that its section is drawn from and that can be varied one by one."""
-    apart = {"erd_mm", "bead_seat_diameter_mm", "nipple_head_mm", "washer_mm", "spoke_hole_mm"}
-    if seat_is_bed(sheet):
-        apart.add("spoke_bed_mm")  # goes with the nipple seat
-    return tuple(
-        key
-        for key, item in BY_KEY.items()
-        if item.kind is Kind.NUMBER
-        and item.unit == "mm"
-        and item.used_by(sheet.family)
-        and key not in apart
-        and getattr(sheet, key) is not None
-    )
-
-
-def sensitivity(near: Near, keys: Iterable[str] | None = None) -> Sensitivity:
+def sensitivity(near: Datum, keys: Iterable[str] | None = None) -> Sensitivity:
     """Slopes of every outcome by every dimension of the base."""
     return slopes(near, keys)[0]
 
 
 def slopes(
-    near: Near, keys: Iterable[str] | None = None
+    near: Datum, keys: Iterable[str] | None = None
 ) -> tuple[Sensitivity, Mapping[str, Answers]]:
     """The same, and the slopes of the kept answers, from which near rims are solved."""
-    sheet = near.base.analysis.sheet
+    sheet = near.ride.analysis.sheet
     known = uncertainties(sheet)
-    base, start = _values(near.base), _values(near.unmoved)
+    base, start = _values(near.ride), _values(near.unmoved)
     found: dict[str, Floats] = {}
     answers: dict[str, Answers] = {}
     left_out: dict[str, str] = {}

@@ -17,7 +17,7 @@ from rimfea.elastic.harmonics import Answers
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.uncertainty import Uncertainty, uncertainties
 from rimfea.study.outcome import outcomes
-from rimfea.vary.datum import Near
+from rimfea.vary.datum import Datum
 from rimfea.vary.parallel import PROCESSES, each
 from rimfea.vary.sensitivity import slopes
 
@@ -45,7 +45,7 @@ class MonteCarlo:
 
 
 def monte_carlo(
-    around: Near,
+    around: Datum,
     keys: Iterable[str] | None = None,
     *,
     runs: int = RUNS,
@@ -63,11 +63,11 @@ def monte_carlo(
     return MonteCarlo(np.array(made).reshape(len(made), len(found.base)), runs - len(made))
 
 
-def _ready(around: Near, per_mm: Mapping[str, Answers]) -> tuple[Near, Mapping[str, Answers]]:
+def _ready(around: Datum, per_mm: Mapping[str, Answers]) -> tuple[Datum, Mapping[str, Answers]]:
     return around, per_mm
 
 
-def _run(made: tuple[Near, Mapping[str, Answers]], errors: Mapping[str, float]) -> Floats | None:
+def _run(made: tuple[Datum, Mapping[str, Answers]], errors: Mapping[str, float]) -> Floats | None:
     around, per_mm = made
     try:
         ridden = around.at(errors, per_mm)

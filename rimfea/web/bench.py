@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study import setup as setups
@@ -18,9 +19,8 @@ from rimfea.study.analysis import Analysis, inspect, solved
 from rimfea.study.cases import standard_cases
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import ASKED, moved
+from rimfea.vary.datum import ASKED
 from rimfea.vary.draft import Draft, Ground, Track, draft, ground, track
-from rimfea.vary.thicker import altered
 
 Kept = TypeVar("Kept")
 STEP_MM = 0.05
@@ -110,24 +110,13 @@ def sheet_of(on: Bench, tried: Tried) -> Sheet:
     """The sheet as tried. Raises :class:`~rimfea.errors.SheetError` with all its faults."""
     sheet = on.sheets[tried.rim]
     steps = {key: value - getattr(sheet, key) for key, value in tried.changes}
-    grown = moved(sheet, {key: step for key, step in steps.items() if step})
-    unround = {
-        key: round(value, DIGITS)
-        for key in BY_KEY
-        if isinstance(value := getattr(grown, key), float) and value != getattr(sheet, key)
-    }
-    return altered(grown, **unround)
+    return moved(sheet, steps)
 
 
 def sliders(sheet: Sheet) -> tuple[Slider, ...]:
-    """One slider for each wall, from the crown to the spokes; a spoke bed that is one with the
-    nipple seat goes with it.
-    """
-    flush = sheet.family.has_chamber and not sheet.pad_step_mm
-    walls = [wall for wall in sheet.walls if not (flush and wall is Wall.SPOKE_BED)]
-    return tuple(
-        _slider(sheet, wall) for wall in walls if BY_KEY[wall.key_mm].used_by(sheet.family)
-    )
+    """One slider for each wall that can be moved by itself, from the crown to the spokes."""
+    able = dimensions(sheet)
+    return tuple(_slider(sheet, wall) for wall in sheet.walls if wall.key_mm in able)
 
 
 def _slider(sheet: Sheet, wall: Wall) -> Slider:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 
+from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import TENSION
+from rimfea.study.ride import Ride
 from rimfea.study.window import BUCKLING_SHARE
-from rimfea.vary.thicker import Thicker
 from rimfea.words.numbers import Units
 
 CLOSE_CALL = 0.05
@@ -103,18 +105,23 @@ def margin_words(margin: float) -> str:
     return f"{100 * margin:.0f} % later{close}"
 
 
-def thicker_words(gain: Thicker) -> str:
-    """What a little more metal buys and costs."""
-    grown = f"{gain.step_mm:g} mm more at the {gain.wall}"
-    if not math.isfinite(gain.strength):
-        still = "yields before the load all the same" if math.isnan(gain.strength) else "bears some"
-        return f"{grown}: the rim {still}, {gain.mass_g:+.0f} g a rim."
-    change = 100 * (gain.strength - 1)
+def thicker_words(before: Ride, after: Ride, wall: str) -> str:
+    """What a little more metal at a wall buys and costs."""
+    step = after.analysis.sheet.thickness(Wall(wall)) - before.analysis.sheet.thickness(Wall(wall))
+    mass = after.analysis.hoop.mass_g - before.analysis.hoop.mass_g
+    was, now = (each.analysis.governing.verdict.governing for each in (before, after))
+    grown = f"{shown(step)} mm more at the {wall}"
+    if math.isinf(was.first_yield):
+        still = (
+            "yields before the load all the same" if math.isinf(now.first_yield) else "bears some"
+        )
+        return f"{grown}: the rim {still}, {mass:+.0f} g a rim."
+    change = 100 * (was.first_yield / now.first_yield - 1)
     if abs(change) < NO_GAIN:
-        return f"{grown}: no gain, {gain.mass_g:+.0f} g a rim."
+        return f"{grown}: no gain, {mass:+.0f} g a rim."
     load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
-    then = "" if gain.governing == gain.wall else f"; the {gain.governing} then governs"
-    return f"{grown}: first yield at {load}, {gain.mass_g:+.0f} g a rim{then}."
+    then = "" if now.wall == wall else f"; the {now.wall} then governs"
+    return f"{grown}: first yield at {load}, {mass:+.0f} g a rim{then}."
 
 
 def mass_words(analysis: Analysis) -> str:

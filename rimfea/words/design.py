@@ -22,8 +22,8 @@ GAP = 0.01  # share that the mesh of an analysis may differ by without a warning
 
 def design_headline(found: Design) -> str:
     """What was won, at what that was kept, by which walls."""
-    before, after = outcomes(found.before.base), outcomes(found.after.base)
-    name, best = found.before.base.analysis.sheet.name, found.aim.best
+    before, after = outcomes(found.before.ride), outcomes(found.after.ride)
+    name, best = found.before.ride.analysis.sheet.name, found.aim.best
     kept = _listed(_kept(found))
     if not found.changes:
         return f"{name} stays as it is, {_amount(best, before[best])}, {kept}: no step is worth it."
@@ -37,9 +37,9 @@ def out_of_reach(found: Design) -> str:
     worst = min(found.margins, key=lambda each: found.margins[each])
     key, wall = worst
     where = f" at the {wall}" if wall else ""
-    reached = outcomes(found.after.base)[key]
+    reached = outcomes(found.after.ride)[key]
     told = (
-        f"{found.before.base.analysis.sheet.name}: a {_title(key)} of "
+        f"{found.before.ride.analysis.sheet.name}: a {_title(key)} of "
         f"{_amount(key, found.aim.keep[key])} is out of reach: the search came to "
         f"{_amount(key, reached)}{where}, with {_changed(found) or 'no wall changed'}."
     )
@@ -58,7 +58,7 @@ def limit_lines(found: Design) -> Iterator[str]:
             for key, walls in tight.items()
         )
         yield f"It is held back by {_listed(parts)}."
-    sheet = found.after.base.analysis.sheet
+    sheet = found.after.ride.analysis.sheet
     for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
         if keys:
             walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
@@ -73,7 +73,7 @@ def limit_lines(found: Design) -> Iterator[str]:
 
 def worse_lines(found: Design) -> Iterator[str]:
     """What was not kept and is worse for it."""
-    before, after = outcomes(found.before.base), outcomes(found.after.base)
+    before, after = outcomes(found.before.ride), outcomes(found.after.ride)
     worse = [
         f"{_title(each.key)} {_amount(each.key, before[each.key])} → "
         f"{_amount(each.key, after[each.key])}"
@@ -148,7 +148,7 @@ def lines_table(before: str, after: str) -> Table:
 
 def sheet_heading(found: Design) -> str:
     """What a file with the designed sheet says above all."""
-    was = found.before.base.analysis.sheet.name
+    was = found.before.ride.analysis.sheet.name
     changed = (f"{each.key}: {shown(each.before_mm)} before" for each in found.changes)
     return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found))}", *changed])
 
@@ -166,7 +166,7 @@ def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
 
 def _kept(found: Design) -> Iterator[str]:
     """What is kept: as it was, or at some value."""
-    before, keep = outcomes(found.before.base), found.aim.keep
+    before, keep = outcomes(found.before.ride), found.aim.keep
     same = [key for key in keep if abs(keep[key] / before[key] - 1) < AS_IT_WAS]
     if {each.key for each in OUTCOMES if each.strength} <= {*same}:
         yield "no less strong"

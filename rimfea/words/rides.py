@@ -92,16 +92,16 @@ def weld_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     return lines
 
 
-def tension_lines(rides: Sequence[Ride], units: Units) -> list[str]:
-    """How tight to build each wheel, with a bar."""
+def tension_line(ride: Ride) -> str:
+    """How tight to build a wheel."""
+    return f"{ride.end.capitalize()} tension: {window_words(ride.window)}"
+
+
+def tension_bars(rides: Sequence[Ride], units: Units) -> list[str]:
+    """The windows as lines of signs to one scale, for a terminal."""
     most = 1.1 * max(largest_tension(ride.window) for ride in rides)
-    lines = []
-    for ride in rides:
-        lines.append(f"{ride.end.capitalize()} tension: {window_words(ride.window)}")
-        lines.append(
-            f"  {window_bar(ride.window, most)}  0 to {units.in_force(most)}, o the target"
-        )
-    return lines
+    scale = f"0 to {units.in_force(most)}, = allowed, o the target"
+    return [f"{window_bar(each.window, most)}  {each.end}: {scale}" for each in rides]
 
 
 def window_words(window: Window) -> str:

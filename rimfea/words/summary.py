@@ -4,25 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
-from rimfea.vary.thicker import thicker
 from rimfea.words.analyse import mass_words, spread_words, thicker_words, wheel_words
 from rimfea.words.numbers import Units
-from rimfea.words.rides import ride_lines, tension_lines, weld_lines
+from rimfea.words.rides import ride_lines, tension_line, weld_lines
 
 
-def summary(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[str]:
-    """What the set-up's wheels meet, their tension, what thicker metal buys, mass and wheel."""
+def summary(
+    analysis: Analysis, rides: Sequence[Ride], units: Units, stronger: Ride | None = None
+) -> Iterator[str]:
+    """What the set-up's wheels meet, their tension, what a thicker governing wall buys (the last
+    ride with it is ``stronger``), mass and wheel.
+    """
     lead = analysis.governing
     if rides:
         yield from ride_lines(rides, units)
-        yield from tension_lines(rides, units)
+        yield from map(tension_line, rides)
         yield from weld_lines(rides, units)
-        gain = thicker(analysis, Wall(lead.verdict.governing.wall))
-        if gain:
-            yield thicker_words(gain)
+        if stronger:
+            yield thicker_words(rides[-1], stronger, lead.verdict.governing.wall)
         yield spread_words(lead)
     yield mass_words(analysis)
     yield from wheel_words(analysis, units)

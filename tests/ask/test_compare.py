@@ -24,7 +24,7 @@ from rimfea.ask.compare import (
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
 
 COARSE = 2.0
@@ -69,8 +69,8 @@ def rim(sheet_of):
             hook_lip_mm=read(2.6, 0.005),
             bead_seat_mm=read(1.3, 0.005),
         )
-        around = near(sheet, MOOR, End.REAR, coarseness=COARSE)
-        return Measured(around.base, sensitivity(around, KEYS))
+        around = datum(sheet, MOOR, End.REAR, coarseness=COARSE)
+        return Measured(around.ride, sensitivity(around, KEYS))
 
     return make
 
@@ -205,7 +205,7 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
         return sensitivity(around, ("sidewall_mm",))
 
     def coarse(*given, **also):
-        return near(*given, coarseness=2.5, **also)
+        return datum(*given, coarseness=2.5, **also)
 
     def here(function, items, start):
         return (function(start(), item) for item in items)

@@ -11,7 +11,7 @@ from rimfea.errors import LoadError, SheetError
 from rimfea.stress.verdict import Verdict
 from rimfea.study.outcome import outcomes
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import Near, near
+from rimfea.vary.datum import Datum, datum
 
 COARSE = 2.5
 MOOR = Setup.from_values({"name": "moor"})
@@ -21,12 +21,12 @@ TOLD = 0.01
 
 @pytest.fixture(scope="module")
 def around(sheet_of):
-    return near(sheet_of(weighed_mass_g=780), MOOR, End.REAR, coarseness=COARSE)
+    return datum(sheet_of(weighed_mass_g=780), MOOR, End.REAR, coarseness=COARSE)
 
 
 @pytest.fixture(scope="module")
 def strength(around):
-    return outcomes(around.base)["yield_N"]
+    return outcomes(around.ride)["yield_N"]
 
 
 @pytest.fixture(scope="module")
@@ -35,35 +35,35 @@ def lighter(around, strength):
 
 
 def mass(found):
-    return found.after.base.analysis.hoop.mass_g
+    return found.after.ride.analysis.hoop.mass_g
 
 
 def test_a_rim_that_keeps_its_strength_is_not_heavier(around, lighter):
-    print(around.base.analysis.hoop.mass_g, mass(lighter), lighter.changes, lighter.trials)
+    print(around.ride.analysis.hoop.mass_g, mass(lighter), lighter.changes, lighter.trials)
     assert lighter.holds
     assert lighter.converged
-    assert mass(lighter) < around.base.analysis.hoop.mass_g - 1
+    assert mass(lighter) < around.ride.analysis.hoop.mass_g - 1
 
 
 def test_the_designed_sheet_keeps_the_strength_when_it_is_drawn_and_meshed_anew(lighter, strength):
     was, now = (outcomes(ride) for ride in freshly(lighter, COARSE))
     assert now["yield_N"] >= (1 - TOLD) * strength
     assert now["mass_g"] == pytest.approx(mass(lighter), abs=0.01)
-    assert was == pytest.approx(outcomes(lighter.before.base), rel=1e-9)
+    assert was == pytest.approx(outcomes(lighter.before.ride), rel=1e-9)
 
 
 def test_the_highest_tension_is_kept_without_being_asked(around, lighter):
-    spokes = around.base.window.target_N
+    spokes = around.ride.window.target_N
     assert lighter.aim.keep["most_tension_N"] <= spokes
-    assert outcomes(lighter.after.base)["most_tension_N"] >= (1 - TOLD) * min(
-        spokes, outcomes(around.base)["most_tension_N"]
+    assert outcomes(lighter.after.ride)["most_tension_N"] >= (1 - TOLD) * min(
+        spokes, outcomes(around.ride)["most_tension_N"]
     )
     asked = {"yield_N": 1e3, "most_tension_N": 500.0}
     assert design(around, keep=asked, keys=["flank_mm"]).aim.keep == asked
 
 
 def test_only_the_walls_asked_for_change_and_none_beyond_its_bounds(around, lighter):
-    before, after = around.base.analysis.sheet, lighter.sheet
+    before, after = around.ride.analysis.sheet, lighter.sheet
     assert {change.key for change in lighter.changes} <= {*KEYS}
     for change in lighter.changes:
         assert abs(change.share) <= LARGEST_CHANGE + 1e-9
@@ -73,7 +73,7 @@ def test_only_the_walls_asked_for_change_and_none_beyond_its_bounds(around, ligh
 
 
 def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(lighter):
-    solved, sheet = lighter.after.base.analysis.sheet, lighter.sheet
+    solved, sheet = lighter.after.ride.analysis.sheet, lighter.sheet
     for wall in sheet.walls:
         assert sheet.thickness(wall) == pytest.approx(solved.thickness(wall), abs=1e-9)
     assert sheet.name.endswith(" designed")
@@ -85,7 +85,7 @@ def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(
 
 def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
     other = sheet_of(bead_hook_mm=1.75, sidewall_mm=1.4, flank_mm=1.1)
-    found = design(near(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
+    found = design(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
                    keys=KEYS)  # fmt: skip
     print(mass(found), mass(lighter), found.changes, lighter.changes)
     assert found.holds
@@ -94,7 +94,7 @@ def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
 
 def test_more_strength_is_not_lighter(around, strength, lighter):
     found = design(around, keep={"yield_N": 1.06 * strength}, keys=KEYS)
-    print(mass(found), outcomes(found.after.base)["yield_N"] / strength)
+    print(mass(found), outcomes(found.after.ride)["yield_N"] / strength)
     assert found.holds
     assert mass(found) >= mass(lighter)
     assert min(found.margins.values()) >= -TOLD
@@ -103,27 +103,27 @@ def test_more_strength_is_not_lighter(around, strength, lighter):
 def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
     found = design(around, keep={"yield_N": 5 * strength}, keys=["flank_mm", "sidewall_mm"])
     assert not found.holds
-    assert outcomes(found.after.base)["yield_N"] >= strength
+    assert outcomes(found.after.ride)["yield_N"] >= strength
     assert min(found.margins.values()) < -0.5
     assert found.thickest
     for key in found.thickest:
-        was = getattr(around.base.analysis.sheet, key)
+        was = getattr(around.ride.analysis.sheet, key)
         assert getattr(found.sheet, key) == pytest.approx(1.4 * was, abs=0.01)
 
 
 def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
-    start = around.base.analysis.hoop.mass_g
+    start = around.ride.analysis.hoop.mass_g
     found = design(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)
     assert found.holds
     assert mass(found) <= start + 0.3
-    assert outcomes(found.after.base)["yield_N"] > 1.01 * strength
+    assert outcomes(found.after.ride)["yield_N"] > 1.01 * strength
 
 
 def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatch):
     """A hook that has become too stubby for a cut drops out of the verdict: what it bears is then
     not known, so no rim beyond it is taken, however light.
     """
-    of = Near.of
+    of = Datum.of
 
     def without_its_governing_wall(self, sheet):
         ride = of(self, sheet)
@@ -131,7 +131,7 @@ def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatc
         rest = replace(answer, verdict=Verdict(answer.verdict.walls[1:]))
         return replace(ride, answer=rest)
 
-    monkeypatch.setattr(Near, "of", without_its_governing_wall)
+    monkeypatch.setattr(Datum, "of", without_its_governing_wall)
     found = design(around, keep={"yield_N": strength / 2}, keys=["flank_mm"])
     assert not found.changes
     assert "too stubby to be cut and judged" in found.bounds.clash[""]
@@ -159,6 +159,6 @@ def test_what_is_no_wall_is_refused(around, keys, told):
 
 
 def test_a_rim_that_yields_before_any_strike_has_nothing_to_start_from(around, monkeypatch):
-    monkeypatch.setattr(type(around.base.analysis.governing), "load_at", lambda *_: 0.0)
+    monkeypatch.setattr(type(around.ride.analysis.governing), "load_at", lambda *_: 0.0)
     with pytest.raises(LoadError, match="nothing to start from"):
         design(around, keep={"mass_g": 500.0}, best="yield_N", keys=["flank_mm"])

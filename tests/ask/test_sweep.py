@@ -10,14 +10,14 @@ import pytest
 from rimfea.ask.sweep import DECIDED, Point, Sweep, Swept, points, sweepable, swept
 from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
+from rimfea.profile.moved import dimensions
 from rimfea.profile.walls import Family
 from rimfea.study.analysis import Analysis
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import BY_KEY, outcomes
 from rimfea.study.setup import End
 from rimfea.vary.axis import Axis
-from rimfea.vary.datum import near
-from rimfea.vary.sensitivity import dimensions
+from rimfea.vary.datum import datum
 
 LONG_PATCH = Loading(patch_mm=60.0)  # few harmonics are quick
 SIDEWALL = Axis("sidewall_mm", 1.3, 1.7, 5)
@@ -60,7 +60,7 @@ def made_up(sweep):
 def test_a_sweep_has_no_noise_of_meshing(along):
     asked = along.sweep
     fresh = [
-        outcomes(near(asked.at(place), asked.setup, asked.end, like=asked.like).base)["yield_N"]
+        outcomes(datum(asked.at(place), asked.setup, asked.end, like=asked.like).base)["yield_N"]
         for place in asked.grid
     ]
     moved = along.values("yield_N")

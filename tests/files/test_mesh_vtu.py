@@ -16,7 +16,7 @@ from rimfea.study.analysis import analyse, analyse_slice
 
 @pytest.fixture(scope="module")
 def rim():
-    sheet = Sheet.from_values(
+    sheet = Sheet(
         {
             "name": "Ring Ouzel",
             "bead_seat_diameter_mm": 559,

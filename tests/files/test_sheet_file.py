@@ -38,7 +38,7 @@ def test_a_sheet_that_is_written_is_read_as_the_same(path, tmp_path):
 
 @given(words.filter(str.strip), words, lengths, st.sampled_from(["welded", "sleeved", None]))
 def test_any_text_and_number_is_read_as_it_was_written(name, note, flank, joint):
-    sheet = Sheet.from_values(
+    sheet = Sheet(
         {**PIPIT, "name": name, "note": note, "flank_mm": flank, "joint": joint, "washer_mm": 9}
     )
     again = parse_sheet(sheet_text(sheet, f'of "{name}"'), "pipit.toml")
@@ -50,19 +50,19 @@ def test_any_text_and_number_is_read_as_it_was_written(name, note, flank, joint)
 def test_every_family_and_an_alloy_of_ones_own_is_read_as_it_was_written(family):
     own = {"alloy": "fell 1", "proof_MPa": 210, "ultimate_MPa": 240.5}
     depth = {} if family.has_chamber else {"overall_depth_mm": 14}
-    sheet = Sheet.from_values({**PIPIT, **own, **depth, "family": family})
+    sheet = Sheet({**PIPIT, **own, **depth, "family": family})
     assert parse_sheet(sheet_text(sheet), "pipit.toml") == sheet
 
 
 def test_what_was_assumed_is_told_as_a_comment_and_the_heading_stands_above_all():
-    lines = sheet_text(Sheet.from_values(PIPIT), "first\n\nthird").splitlines()
+    lines = sheet_text(Sheet(PIPIT), "first\n\nthird").splitlines()
     assert lines[:4] == ["# first", "#", "# third", 'name = "pipit"']
     assert "# flank_mm = 1.3, assumed" in lines
     assert "overall_depth_mm = { readings = [21.0, 21.03, 20.98], tolerance_mm = 0.02 }" in lines
 
 
 def test_a_sheet_is_not_written_over_unless_asked_to(tmp_path):
-    path, sheet = tmp_path / "pipit.toml", Sheet.from_values(PIPIT)
+    path, sheet = tmp_path / "pipit.toml", Sheet(PIPIT)
     path.write_text("mine")
     with pytest.raises(FileError, match="is already there"):
         write_sheet(path, sheet)
@@ -74,4 +74,4 @@ def test_a_sheet_is_not_written_over_unless_asked_to(tmp_path):
 @pytest.mark.parametrize("name", ["none/pipit.toml", "a\0b.toml"])
 def test_what_cannot_be_written_is_told(tmp_path, name):
     with pytest.raises(FileError, match="cannot be written"):
-        write_sheet(f"{tmp_path}/{name}", Sheet.from_values(PIPIT))
+        write_sheet(f"{tmp_path}/{name}", Sheet(PIPIT))

@@ -37,7 +37,7 @@ DRAWN = ("section", "verdict", "around", "loads", "cases", "wheel", "ladders", "
 
 @pytest.fixture(scope="module")
 def both():
-    sheet = Sheet.from_values(SNIPE)
+    sheet = Sheet(SNIPE)
     return [ride(wheel_of(sheet, FELL, end, coarseness=2.0), FELL, end) for end in End]
 
 
@@ -124,7 +124,7 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
 
 
 def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
-    sheet = Sheet.from_values(SNIPE)
+    sheet = Sheet(SNIPE)
     rims = [measured(sheet, FELL, End.REAR)]
     heavier = replace(both[-1].analysis, sheet=replace(sheet, name="knot"))
     analyses = [both[-1].analysis, heavier]

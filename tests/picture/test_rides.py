@@ -47,7 +47,7 @@ LONG = "300 N on average (JIS D 9301:2019 5.5.1.3)"
 @pytest.fixture(scope="module")
 def both():
     """The front and the rear wheel."""
-    sheet = Sheet.from_values(SNIPE)
+    sheet = Sheet(SNIPE)
     return [ride(wheel_of(sheet, FELL, end, coarseness=1.8), FELL, end) for end in End]
 
 

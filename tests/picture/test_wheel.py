@@ -34,7 +34,7 @@ SNIPE = {
 
 @pytest.fixture(scope="module")
 def snipe():
-    return analyse(Sheet.from_values(SNIPE), coarseness=2.0)
+    return analyse(Sheet(SNIPE), coarseness=2.0)
 
 
 def spokes(axes):

@@ -45,7 +45,7 @@ def sheets(draw: st.DrawFn) -> Sheet:
     kept = {key: value for key, value in values.items() if key not in left_out}
     identity = {"name": "Dunlin", "family": family, "bead_seat_diameter_mm": 622}
     try:
-        return Sheet.from_values({**identity, **kept})
+        return Sheet({**identity, **kept})
     except SheetError:
         reject()
 
@@ -210,7 +210,7 @@ def usual_sheets(draw: st.DrawFn) -> Sheet:
     }
     identity = {"name": "Dunlin", "family": family, "bead_seat_diameter_mm": 622}
     try:
-        return Sheet.from_values({**identity, **values})
+        return Sheet({**identity, **values})
     except SheetError:
         reject()
 
@@ -236,7 +236,7 @@ def plain(family: Family = Family.HOOKED, **changes: float) -> Sheet:
         "nipple_seat_mm": 2.4,
     }
     identity = {"name": "Dunlin", "family": family, "bead_seat_diameter_mm": 622}
-    return Sheet.from_values({**identity, **values, **changes})
+    return Sheet({**identity, **values, **changes})
 
 
 def test_a_lip_within_five_hundredths_of_its_sidewall_stands_in_one_line_with_it():

@@ -25,7 +25,7 @@ OWN = {"alloy": "Fellmetal", "proof_MPa": 310, "ultimate_MPa": 360}
 
 
 def sheet_of(**changes):
-    return Sheet.from_values({**LAPWING, **changes})
+    return Sheet({**LAPWING, **changes})
 
 
 def faults_of(**changes):

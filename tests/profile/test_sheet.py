@@ -34,7 +34,7 @@ SEVEN = tuple(DUNLIN)[2:]
 
 def sheet_of(family: str = Family.HOOKED, **changes: object) -> Sheet:
     depth = {"overall_depth_mm": 14} if family is Family.SINGLE else {}
-    return Sheet.from_values({**DUNLIN, "family": family, **depth, **changes})
+    return Sheet({**DUNLIN, "family": family, **depth, **changes})
 
 
 def faults_of(**changes: object) -> dict[str, str]:
@@ -87,7 +87,7 @@ def test_a_single_wall_refuses_what_follows_from_its_other_numbers(key):
 
 def test_a_hookless_rim_needs_no_hook_and_is_as_wide_as_its_sidewalls():
     values = {key: value for key, value in DUNLIN.items() if key != "bead_hook_mm"}
-    hookless = Sheet.from_values({**values, "family": "hookless double wall"})
+    hookless = Sheet({**values, "family": "hookless double wall"})
     assert hookless.bead_hook_mm == 2.6
     assert hookless.outer_width_mm == 25 + 2 * 1.5
     assert sheet_of(Family.HOOKED).outer_width_mm == 25 + 2 * 2.6
@@ -224,7 +224,7 @@ def test_a_value_that_does_not_fit_its_key_is_refused_with_the_reason(key, value
 @pytest.mark.parametrize("code", CODES)
 def test_every_code_is_a_bead_seat_and_its_exact_diameter_too(code):
     values = {**DUNLIN, "bead_seat_diameter_mm": code - 0.2}
-    assert Sheet.from_values(values).seat_radius_mm == pytest.approx((code - 0.2) / 2)
+    assert Sheet(values).seat_radius_mm == pytest.approx((code - 0.2) / 2)
 
 
 def test_a_bead_seat_between_the_codes_is_answered_with_the_nearest():
@@ -277,7 +277,7 @@ CLASHES = [
 def test_a_contradiction_names_both_keys_with_their_numbers(first, second, changes):
     depth = {"overall_depth_mm": 14} if changes.get("family") is Family.SINGLE else {}
     with pytest.raises(SheetError) as caught:
-        Sheet.from_values({**DUNLIN, **depth, **changes})
+        Sheet({**DUNLIN, **depth, **changes})
     told = [f.problem for f in caught.value.faults if f"{first} = " in f.problem]
     assert [text for text in told if f"{second} = " in text and "clash" in text]
     assert all(fault.remedy for fault in caught.value.faults)
@@ -342,7 +342,7 @@ def _ranges() -> dict[str, st.SearchStrategy[float]]:
 @given(st.fixed_dictionaries({}, optional=_ranges()), st.sampled_from(Family))
 def test_any_numbers_in_range_make_a_whole_sheet_or_a_list_of_faults(numbers, family):
     try:
-        sheet = Sheet.from_values({**DUNLIN, **numbers, "family": family})
+        sheet = Sheet({**DUNLIN, **numbers, "family": family})
     except SheetError:
         return
     assert sheet.bearing_diameter_mm < sheet.spoke_bed_width_mm <= sheet.outer_width_mm + 0.06

@@ -49,7 +49,7 @@ parts = st.lists(
 
 
 def of(key: str, **changes: object) -> Uncertainty:
-    return uncertainties(Sheet.from_values({**WHIMBREL, **changes}))[key]
+    return uncertainties(Sheet({**WHIMBREL, **changes}))[key]
 
 
 def test_repeated_readings_give_the_scatter_of_their_mean():
@@ -140,7 +140,7 @@ def test_one_reading_is_in_doubt_by_where_the_jaws_sat_besides():
 
 
 def test_a_better_caliper_makes_every_caliper_number_better_and_no_other():
-    sheet = Sheet.from_values({**WHIMBREL, "erd_mm": 597, "fillet_radius_mm": 0.75})
+    sheet = Sheet({**WHIMBREL, "erd_mm": 597, "fillet_radius_mm": 0.75})
     better = Instrument("workshop caliper", 0.01, 0.01, 0.01)
     usual, fine = uncertainties(sheet), uncertainties(sheet, better)
     changed = {key for key in usual if fine[key] != usual[key]}
@@ -194,7 +194,7 @@ def test_a_bead_seat_read_several_times_is_as_good_as_its_readings():
 @pytest.mark.parametrize("family", Family)
 def test_every_length_that_can_be_varied_has_its_doubt(family):
     depth = {"overall_depth_mm": 14} if family is Family.SINGLE else {}
-    sheet = Sheet.from_values({**WHIMBREL, **depth, "family": family})
+    sheet = Sheet({**WHIMBREL, **depth, "family": family})
     known = uncertainties(sheet)
     lengths = {key for key in sheet.known.numbers if key.endswith("_mm")}
     varied = {key for key in lengths if BY_KEY[key].used_by(family)}

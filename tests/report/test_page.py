@@ -17,7 +17,7 @@ from rimfea.report.page import as_html, comparison_headline, comparison_report, 
 from rimfea.study.outcome import OUTCOMES
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words import compare as comparison
 from rimfea.words import rides
@@ -77,7 +77,7 @@ class Read(HTMLParser):
 
 @pytest.fixture(scope="module")
 def ridden():
-    sheet = Sheet.from_values(SNIPE)
+    sheet = Sheet(SNIPE)
     return [ride(wheel_of(sheet, FELL, end, coarseness=2.0), FELL, end) for end in End]
 
 
@@ -99,8 +99,8 @@ def page(html):
 @pytest.fixture(scope="module")
 def rims():
     """Three rims whose mass (g) and first yield (N) are as given, in doubt by 10 each."""
-    plain = Sheet.from_values({**SNIPE, "name": "snipe", "note": "a note"})
-    base = near(plain, FELL, End.REAR, coarseness=2.0).base
+    plain = Sheet({**SNIPE, "name": "snipe", "note": "a note"})
+    base = datum(plain, FELL, End.REAR, coarseness=2.0).base
     numbers = {"snipe": (600, 1500), "knot": (700, 1505), "ruff": (640, 1100)}
     return [_rim(base, name, *each) for name, each in numbers.items()]
 

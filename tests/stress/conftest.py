@@ -9,7 +9,7 @@ from rimfea.study.analysis import analyse
 @pytest.fixture(scope="session")
 def rim():
     """A solved rim."""
-    sheet = Sheet.from_values(
+    sheet = Sheet(
         {
             "name": "Redshank",
             "bead_seat_diameter_mm": 584,

@@ -41,7 +41,7 @@ SIDES = pytest.mark.parametrize("right", [True, False], ids=["right", "left"])
 
 def sheet_of(family: Family, **changes: float) -> Sheet:
     depth = 21 if family.has_chamber else 14
-    return Sheet.from_values({**DUNLIN, "family": family, "overall_depth_mm": depth, **changes})
+    return Sheet({**DUNLIN, "family": family, "overall_depth_mm": depth, **changes})
 
 
 def level(width: float) -> Crown:

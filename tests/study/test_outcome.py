@@ -8,14 +8,14 @@ import pytest
 
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 
 MOOR = Setup.from_values({"name": "moor"})
 
 
 @pytest.fixture(scope="module")
 def ridden(sheet_of):
-    return near(sheet_of(), MOOR, End.REAR, coarseness=2.0).base
+    return datum(sheet_of(), MOOR, End.REAR, coarseness=2.0).base
 
 
 def test_every_outcome_has_a_key_of_its_own_and_says_which_way_is_better():

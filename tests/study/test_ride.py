@@ -15,7 +15,7 @@ from rimfea.study.analysis import analyse_slice
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
 from rimfea.study.ride import FLAT_TYRE, ride, rides, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 
 COARSE = 1.8
 MOOR = Setup.from_values({"name": "moor", "tyre_width_mm": 45.0, "radius_mm": 60.0})
@@ -145,7 +145,7 @@ def test_with_the_air_needed_for_a_flat_tyre_nothing_reaches_the_hooks(rear):
 
 def test_a_thicker_hook_never_folds_or_yields_sooner(sheet_of):
     """On the moved mesh of one rim, so that no noise of meshing hides it."""
-    around = near(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
+    around = datum(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
     found = [around.of(sheet_of(bead_hook_mm=hook)) for hook in (1.4, 1.6, 1.8)]
     for event in ("folds", "yields"):
         forces = [rung(each, event).hook_N for each in found]

@@ -34,7 +34,7 @@ NOISE_MM = 0.02
 
 def sheet_of(family: Family, **changes: float) -> Sheet:
     depth = {} if family.has_chamber else {"overall_depth_mm": 14}
-    return Sheet.from_values({**WHEATEAR, "family": family, **depth, **changes})
+    return Sheet({**WHEATEAR, "family": family, **depth, **changes})
 
 
 SHEETS = {

@@ -27,7 +27,7 @@ MERLIN = {
 
 def sheet_of(family: Family = Family.HOOKED, **changes: float) -> Sheet:
     depth = {} if family.has_chamber else {"overall_depth_mm": 14}
-    return Sheet.from_values({**MERLIN, "family": family, **depth, **changes})
+    return Sheet({**MERLIN, "family": family, **depth, **changes})
 
 
 def in_straight_pieces(drawn: Outline) -> Outline:

@@ -11,12 +11,12 @@ from rimfea.errors import LoadError
 from rimfea.study.outcome import BY_KEY
 from rimfea.study.setup import End, Setup
 from rimfea.vary.aim import FAR, Aim
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 
 
 @pytest.fixture(scope="module")
 def ride(sheet_of):
-    return near(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).base
+    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).base
 
 
 @pytest.mark.parametrize("key", ["yield_N", "dent_N", "yield_both_N", "dent_both_N"])

@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from rimfea.errors import LoadError, MeshError, SheetError
+from rimfea.profile.moved import moved
 from rimfea.profile.walls import Family
 from rimfea.study.analysis import analyse_slice
 from rimfea.study.outcome import outcomes
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import STEP_MM, Near, moved, near
+from rimfea.vary.datum import STEP_MM, Datum, datum
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
@@ -34,7 +35,7 @@ TOGETHER = {"sidewall_mm": 0.03, "bead_seat_mm": -0.02, "nipple_seat_mm": 0.04}
 
 @pytest.fixture(scope="module")
 def around(sheet_of):
-    return near(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
+    return datum(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +53,7 @@ def stepped(around):
 @pytest.fixture(scope="module")
 def central(around):
     """Slopes of all outcomes by full solutions on either side, by key."""
-    sheet = around.base.analysis.sheet
+    sheet = around.ride.analysis.sheet
 
     def slopes(key):
         more, less = (outcomes(around.of(moved(sheet, {key: way * HALF_MM}))) for way in (1, -1))
@@ -85,8 +86,8 @@ def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, 
 def test_several_changes_at_once_are_answered_from_the_slopes(around):
     slopes = {key: around.stepped(key)[1] for key in TOGETHER}
     found = outcomes(around.at(TOGETHER, slopes))
-    true = outcomes(around.of(moved(around.base.analysis.sheet, TOGETHER)))
-    base = outcomes(around.base)
+    true = outcomes(around.of(moved(around.ride.analysis.sheet, TOGETHER)))
+    base = outcomes(around.ride)
     for key, value in true.items():
         print(f"{key}: {base[key]:.5g}, then {found[key]:.6g}, in full {value:.6g}")
         assert found[key] == pytest.approx(value, rel=3e-3)
@@ -95,15 +96,15 @@ def test_several_changes_at_once_are_answered_from_the_slopes(around):
 
 
 def test_without_a_change_the_base_comes_back(around):
-    found, base = outcomes(around.at({}, {})), outcomes(around.base)
+    found, base = outcomes(around.at({}, {})), outcomes(around.ride)
     for key, value in base.items():
         assert found[key] == pytest.approx(value, rel=1e-4), key
 
 
 def test_harmonics_an_octave_apart_slope_nearly_as_every_one(around, octaves, stepped):
-    assert around.unmoved is around.base
+    assert around.unmoved is around.ride
     assert len(octaves.kept.n) < len(around.kept.n)
-    start, base = outcomes(octaves.unmoved), outcomes(around.base)
+    start, base = outcomes(octaves.unmoved), outcomes(around.ride)
     for key, value in base.items():
         assert start[key] == pytest.approx(value, rel=3e-3), key
     for key, names in MOVED_BY.items():
@@ -117,15 +118,15 @@ def test_harmonics_an_octave_apart_slope_nearly_as_every_one(around, octaves, st
 def test_the_base_is_the_ride_of_the_same_wheel(sheet_of, around):
     """That of all cases, on the same mesh: rims are compared by three of them."""
     whole = ride(wheel_of(sheet_of(), MOOR, End.REAR, coarseness=COARSE), MOOR, End.REAR)
-    found, expected = outcomes(around.base), outcomes(whole)
+    found, expected = outcomes(around.ride), outcomes(whole)
     for key, value in expected.items():
         assert found[key] == pytest.approx(value, rel=2e-3), key
 
 
 def test_a_rim_too_far_to_move_to_is_meshed_anew_and_answered_in_full(around):
-    sheet = around.base.analysis.sheet
+    sheet = around.ride.analysis.sheet
     far = around.of(moved(sheet, {"sidewall_mm": 0.8}))
-    fresh = near(moved(sheet, {"sidewall_mm": 0.8}), MOOR, End.REAR, coarseness=COARSE).base
+    fresh = datum(moved(sheet, {"sidewall_mm": 0.8}), MOOR, End.REAR, coarseness=COARSE).base
     np.testing.assert_array_equal(far.analysis.mesh.nodes, fresh.analysis.mesh.nodes)
     assert outcomes(far)["yield_N"] == pytest.approx(outcomes(fresh)["yield_N"])
 
@@ -138,9 +139,9 @@ def test_a_step_that_the_mesh_cannot_follow_or_a_sheet_cannot_bear_is_refused(ar
 
 
 def test_a_plane_slice_has_no_neighbours(around):
-    plane = analyse_slice(around.base.analysis.sheet)
-    broken = Near(
-        type(around.base)(**{**around.base.__dict__, "answer": plane.governing}), around.variants
+    plane = analyse_slice(around.ride.analysis.sheet)
+    broken = Datum(
+        type(around.ride)(**{**around.ride.__dict__, "answer": plane.governing}), around.variants
     )
     with pytest.raises(LoadError, match="analyse the ring"):
         broken.stepped("sidewall_mm")
@@ -173,6 +174,6 @@ def test_another_process_can_look_around_from_the_same_base(around):
     """Factors do not travel, what they gave does."""
     around.kept  # noqa: B018 -- solved here, so that it would have to travel
     there = pickle.loads(pickle.dumps(around))  # noqa: S301 -- our own
-    assert outcomes(there.base) == outcomes(around.base)
-    sheet = moved(around.base.analysis.sheet, {"sidewall_mm": 0.02})
+    assert outcomes(there.base) == outcomes(around.ride)
+    sheet = moved(around.ride.analysis.sheet, {"sidewall_mm": 0.02})
     assert outcomes(there.of(sheet)) == pytest.approx(outcomes(around.of(sheet)), rel=1e-9)

@@ -16,7 +16,7 @@ import pytest
 
 from rimfea.errors import FileError, SheetError
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.vary.datum import moved
+from rimfea.profile.moved import moved
 from rimfea.vary.parallel import each
 
 CURLEW = Path(__file__).parents[2] / "profiles" / "curlew.toml"

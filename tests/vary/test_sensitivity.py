@@ -10,12 +10,13 @@ import pytest
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline
+from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.uncertainty import COVERAGE, uncertainties
 from rimfea.profile.walls import Family
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import Near, moved, near
-from rimfea.vary.sensitivity import Sensitivity, dimensions, sensitivity, slopes
+from rimfea.vary.datum import Datum, datum
+from rimfea.vary.sensitivity import Sensitivity, sensitivity, slopes
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
@@ -28,7 +29,7 @@ def around(sheet_of):
     sheet = sheet_of(
         bead_hook_mm={"readings": [1.61, 1.58, 1.62], "tolerance_mm": 0.02}, sidewall_mm=1.5
     )
-    return near(sheet, MOOR, End.REAR, coarseness=COARSE)
+    return datum(sheet, MOOR, End.REAR, coarseness=COARSE)
 
 
 @pytest.fixture(scope="module")
@@ -69,7 +70,7 @@ def test_the_slope_of_the_mass_is_the_metal_that_the_outline_gains(around, found
     """ρ 2π (R dA + dS), A and S the area and its moment about the bead seat, with no triangle in
     it; spoke holes stay as they are.
     """
-    sheet = around.base.analysis.sheet
+    sheet = around.ride.analysis.sheet
     radius, density = sheet.seat_radius_mm, sheet.metal.density_kg_m3 * 1e-6
 
     def mass(key, by):
@@ -83,12 +84,12 @@ def test_the_slope_of_the_mass_is_the_metal_that_the_outline_gains(around, found
 
 
 def test_the_base_is_the_ride_itself(around, found):
-    for key, value in outcomes(around.base).items():
+    for key, value in outcomes(around.ride).items():
         assert found.value(key) == value
 
 
 def test_a_dimension_is_in_doubt_by_what_its_readings_say(around, found):
-    known = uncertainties(around.base.analysis.sheet)
+    known = uncertainties(around.ride.analysis.sheet)
     expected = [known[key].standard for key in found.keys]
     np.testing.assert_array_equal(found.standard_mm, expected)
     assert found.standard_mm[found.keys.index("flank_mm")] > 0.05  # nobody measured it
@@ -143,14 +144,14 @@ def test_a_dimension_that_does_not_matter_has_no_slope(sheet_of, found):
 
 
 def test_what_the_mesh_cannot_follow_is_left_out_and_told_why(around, monkeypatch):
-    followed = Near.stepped
+    followed = Datum.stepped
 
     def stepped(self, key):
         if key == "flank_mm":
             raise MeshError("the mesh cannot follow: a triangle folds")
         return followed(self, key)
 
-    monkeypatch.setattr(Near, "stepped", stepped)
+    monkeypatch.setattr(Datum, "stepped", stepped)
     known, answers = slopes(around, ("sidewall_mm", "flank_mm"))
     assert known.keys == tuple(answers) == ("sidewall_mm",)
     assert known.left_out == {"flank_mm": "the mesh cannot follow: a triangle folds"}

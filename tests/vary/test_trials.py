@@ -6,7 +6,7 @@ import pytest
 from rimfea.files.setup_toml import read_setup
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.vary.trials import MonteCarlo, monte_carlo
 
@@ -17,7 +17,7 @@ RUNS = 40
 @pytest.fixture(scope="module")
 def around(sheet_of):
     readings = {"readings": [1.46, 1.50, 1.54], "tolerance_mm": 0.02}
-    return near(sheet_of(sidewall_mm=readings), read_setup("gravel"), End.REAR, coarseness=2)
+    return datum(sheet_of(sidewall_mm=readings), read_setup("gravel"), End.REAR, coarseness=2)
 
 
 @pytest.fixture(scope="module")

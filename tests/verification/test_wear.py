@@ -34,9 +34,7 @@ RINGED_PLOVER = {
 
 @cache
 def thin():
-    return wear(
-        Sheet.from_values(RINGED_PLOVER), LOADING, thicknesses=[1.1, 0.8, 0.5], coarseness=1.6
-    )
+    return wear(Sheet(RINGED_PLOVER), LOADING, thicknesses=[1.1, 0.8, 0.5], coarseness=1.6)
 
 
 def strip_MPa(t):

@@ -4,13 +4,13 @@ import math
 from dataclasses import replace
 
 import pytest
+from rimfea.vary.thicker import Thicker
 
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse
-from rimfea.vary.thicker import Thicker
 from rimfea.words.analyse import (
     governs,
     headline,
@@ -27,7 +27,7 @@ NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
 
 @pytest.fixture(scope="module")
 def rim():
-    sheet = Sheet.from_values(
+    sheet = Sheet(
         {
             "name": "Golden Plover",
             "bead_seat_diameter_mm": 622,

@@ -37,7 +37,7 @@ BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
 
 @pytest.fixture(scope="module")
 def real():
-    built = analyse(Sheet.from_values(SNIPE), coarseness=2.5)
+    built = analyse(Sheet(SNIPE), coarseness=2.5)
     return tuple(ride(built, BOG, end) for end in End)
 
 

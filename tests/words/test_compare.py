@@ -16,7 +16,7 @@ from rimfea.picture.compare import draw_strength
 from rimfea.profile.sheet import Sheet
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import near
+from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.compare import (
     HOLE,
@@ -49,7 +49,7 @@ SNIPE = {
 @pytest.fixture(scope="module")
 def ridden():
     setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
-    return near(Sheet.from_values(SNIPE), setup, End.REAR, coarseness=2.0).base
+    return datum(Sheet(SNIPE), setup, End.REAR, coarseness=2.0).base
 
 
 @pytest.fixture(scope="module")

@@ -73,7 +73,7 @@ UNITS = {
 
 @pytest.fixture(scope="module")
 def rims():
-    sheets = [Sheet.from_values(values) for values in (DUNLIN, WHIMBREL)]
+    sheets = [Sheet(values) for values in (DUNLIN, WHIMBREL)]
     return tuple(analyse(sheet, loading=LOADING, coarseness=1.6) for sheet in sheets)
 
 
@@ -84,7 +84,7 @@ def data(rims):
 
 @pytest.fixture(scope="module")
 def only_looked_at():
-    return inspect(Sheet.from_values(DUNLIN), coarseness=1.6)
+    return inspect(Sheet(DUNLIN), coarseness=1.6)
 
 
 def parts(node):
@@ -193,7 +193,7 @@ def test_each_sheet_can_be_made_again_from_what_is_told_of_it(rims, data):
             key: {"readings": each["values"], "tolerance_mm": each["tolerance_mm"]}
             for key, each in rim["readings"].items()
         }
-        assert Sheet.from_values({**given, **taken}) == analysis.sheet
+        assert Sheet({**given, **taken}) == analysis.sheet
 
 
 def test_the_rim_is_told_by_name_note_family_and_alloy_with_the_source_of_its_strength(data):
@@ -318,7 +318,7 @@ def test_a_wheel_that_never_goes_slack_nor_buckles_tells_null(rims):
 
 
 def test_a_slice_has_the_same_form_without_a_wheel():
-    told = answers([analyse_slice(Sheet.from_values(WHIMBREL), loading=LOADING)])
+    told = answers([analyse_slice(Sheet(WHIMBREL), loading=LOADING)])
     validate(told)
     assert (told["rims"][0]["lacing"], told["rims"][0]["wheel"]) == (None, None)
     assert [case["share_of_rim_mm"] for case in told["rims"][0]["cases"]] == [None] * 3

@@ -14,7 +14,7 @@ from rimfea.vary.search import Bounds
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words import design as report
 
-TWITE = Sheet.from_values(
+TWITE = Sheet(
     {
         "name": "twite",
         "bead_seat_diameter_mm": 622,
@@ -59,7 +59,7 @@ def made(keep=None, now=None, sheet=LIGHTER, margins=None, **own):
         "aim": aim,
         "before": before,
         "after": after,
-        "seen": after.base,
+        "seen": after.ride,
         "keys": KEYS,
         "bounds": Bounds(np.array([0.96, 0.9, 1.0, 1.68]), np.array([1.8, 2.1, 1.8, 3.9])),
         "left_out": {},

@@ -15,7 +15,7 @@ from rimfea.words.reconcile import (
     sheet_heading,
 )
 
-TWITE = Sheet.from_values(
+TWITE = Sheet(
     {
         "name": "twite",
         "bead_seat_diameter_mm": 622,

@@ -59,7 +59,7 @@ tensions = st.floats(50, 3000)
 @pytest.fixture(scope="module")
 def both():
     """The front and the rear wheel."""
-    sheet = Sheet.from_values(SNIPE)
+    sheet = Sheet(SNIPE)
     return [ride(wheel_of(sheet, FELL, end, coarseness=1.8), FELL, end) for end in End]
 
 

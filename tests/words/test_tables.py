@@ -46,7 +46,7 @@ NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
 
 @pytest.fixture(scope="module")
 def rims():
-    sheets = [Sheet.from_values(values) for values in (CURLEW, SNIPE)]
+    sheets = [Sheet(values) for values in (CURLEW, SNIPE)]
     return tuple(analyse(sheet, coarseness=1.6) for sheet in sheets)
 
 

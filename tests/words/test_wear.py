@@ -31,7 +31,7 @@ def strip(use=0.125, *, margin=2.0, hinge=0.05, mark=None):
     t = np.linspace(TODAY, 0.6, 4)
     bent = (TODAY / t) ** 2
     return Wear(
-        sheet=Sheet.from_values({**SNIPE, "wear_mark_mm": mark}),
+        sheet=Sheet({**SNIPE, "wear_mark_mm": mark}),
         air=Pressure(0.6, 41.7),
         tension=SpokeTension(900.0, 32, 4.5, 8.0),
         margin=margin,
