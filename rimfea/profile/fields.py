@@ -294,8 +294,8 @@ FIELDS: tuple[Field, ...] = (
     *_WALLS,
     *_EDGES,
     *_SPOKES,
-    *_OWN_ALLOY,
     *_ORIGIN,
+    *_OWN_ALLOY,
 )
 """Every key of the sheet, in the order of the blank sheet."""
 

@@ -7,7 +7,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import asdict
 from importlib import metadata, resources
+from typing import Any
 
+from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.section.properties import Section
@@ -63,8 +65,30 @@ def as_json(
 def schema() -> dict[str, object]:
     """The JSON Schema (2020-12) of the answers, with the unit of every number."""
     file = resources.files("rimfea.words") / "answers-1.schema.json"
-    loaded: dict[str, object] = json.loads(file.read_text(encoding="utf-8"))
+    loaded: dict[str, Any] = json.loads(file.read_text(encoding="utf-8"))
+    keys = loaded["$defs"]["rim"]["properties"]["sheet"]
+    keys["properties"] = {field.key: _described(field) for field in FIELDS}
+    keys["required"] = list(keys["properties"])
     return loaded
+
+
+def _described(field: Field) -> dict[str, object]:
+    """One key of the sheet, as JSON Schema."""
+    if field.kind is Kind.KEYS:
+        return {"description": field.meaning, "type": "array", "items": {"type": "string"}}
+    kinds = {Kind.NUMBER: "number", Kind.COUNT: "integer"}
+    whole = field.required or field.default is not None
+    kind = kinds.get(field.kind, "string")
+    unit = "a count" if field.kind is Kind.COUNT else field.unit
+    if field.kind is Kind.NUMBER:
+        unit = unit or "No unit"
+    told = ", ".join(filter(None, [field.meaning, unit]))
+    words = (
+        {"enum": [*map(str, field.choices), *([] if whole else [None])]} if field.choices else {}
+    )
+    if whole:
+        return {"description": told, "type": kind, **words}
+    return {"description": f"{told}; null: {field.default_note}", "type": [kind, "null"], **words}
 
 
 def _doubts(known: Sensitivity) -> dict[str, object]:

@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rimfea.ask.sweep import DECIDED, Point, Sweep, Swept, points, sweepable, swept
+from rimfea.ask.sweep import DECIDED, Point, Sweep, Swept, points, swept
 from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
-from rimfea.profile.moved import dimensions
+from rimfea.profile.moved import dimensions, movable
 from rimfea.profile.walls import Family
 from rimfea.study.analysis import Analysis
 from rimfea.study.cases import Loading
@@ -60,7 +60,7 @@ def made_up(sweep):
 def test_a_sweep_has_no_noise_of_meshing(along):
     asked = along.sweep
     fresh = [
-        outcomes(datum(asked.at(place), asked.setup, asked.end, like=asked.like).base)["yield_N"]
+        outcomes(datum(asked.at(place), asked.setup, asked.end, like=asked.like).ride)["yield_N"]
         for place in asked.grid
     ]
     moved = along.values("yield_N")
@@ -156,10 +156,10 @@ def test_half_a_sweep_is_none(along):
 
 @pytest.mark.parametrize("family", Family)
 def test_every_dimension_can_be_swept_and_what_a_family_lacks_cannot(sheet_of, family):
-    known = sweepable(sheet_of(family))
+    known = movable(sheet_of(family))
     assert set(dimensions(sheet_of(family))) < set(known)
     assert "washer_mm" not in known
-    assert "washer_mm" in sweepable(sheet_of(family, washer_mm=10))
+    assert "washer_mm" in movable(sheet_of(family, washer_mm=10))
     assert ("flank_mm" in known) is family.has_chamber
 
 

@@ -46,7 +46,7 @@ def pictures(both):
     analysis = both[-1].analysis
     lead = analysis.governing
     six = [
-        replace(analysis, sheet=replace(analysis.sheet, name=name))
+        replace(analysis, sheet=analysis.sheet.varied(name=name))
         for name in ("curlew", "grouse", "lapwing", "merlin", "plover", "wheatear")
     ]
     draws = (
@@ -126,7 +126,7 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
 def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
     sheet = Sheet(SNIPE)
     rims = [measured(sheet, FELL, End.REAR)]
-    heavier = replace(both[-1].analysis, sheet=replace(sheet, name="knot"))
+    heavier = replace(both[-1].analysis, sheet=sheet.varied(name="knot"))
     analyses = [both[-1].analysis, heavier]
     plain = figures.comparison_figure(analyses, UNITS)
     assert [axes.get_title().split(":")[0] for axes in plain.axes] == ["snipe", "knot", ""]

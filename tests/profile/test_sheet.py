@@ -322,9 +322,11 @@ def test_an_assumed_number_beyond_its_range_is_a_fault():
 
 def test_a_sheet_cannot_be_made_past_its_checks():
     with pytest.raises(SheetError, match="clash"):
-        replace(sheet_of(), hook_lip_mm=1.2)
-    with pytest.raises(SheetError, match="does not agree"):
+        sheet_of().varied(hook_lip_mm=1.2)
+    with pytest.raises(TypeError):
         replace(sheet_of(), flank_mm=2.0)
+    with pytest.raises(TypeError):
+        Sheet()
 
 
 def test_a_sheet_is_a_value():

@@ -107,7 +107,7 @@ def rims():
 
 def _rim(base, name, mass, strength):
     values = {"mass_g": mass, "yield_N": strength}
-    own = replace(base.analysis.sheet, name=name)
+    own = base.analysis.sheet.varied(name=name)
     known = replace(base, analysis=replace(base.analysis, sheet=own))
     at = np.array([float(values.get(outcome.key, 100.0)) for outcome in OUTCOMES])
     slope = np.full((1, len(OUTCOMES)), 10.0)

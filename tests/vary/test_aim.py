@@ -16,7 +16,7 @@ from rimfea.vary.datum import datum
 
 @pytest.fixture(scope="module")
 def ride(sheet_of):
-    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).base
+    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).ride
 
 
 @pytest.mark.parametrize("key", ["yield_N", "dent_N", "yield_both_N", "dent_both_N"])

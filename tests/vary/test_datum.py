@@ -126,7 +126,7 @@ def test_the_base_is_the_ride_of_the_same_wheel(sheet_of, around):
 def test_a_rim_too_far_to_move_to_is_meshed_anew_and_answered_in_full(around):
     sheet = around.ride.analysis.sheet
     far = around.of(moved(sheet, {"sidewall_mm": 0.8}))
-    fresh = datum(moved(sheet, {"sidewall_mm": 0.8}), MOOR, End.REAR, coarseness=COARSE).base
+    fresh = datum(moved(sheet, {"sidewall_mm": 0.8}), MOOR, End.REAR, coarseness=COARSE).ride
     np.testing.assert_array_equal(far.analysis.mesh.nodes, fresh.analysis.mesh.nodes)
     assert outcomes(far)["yield_N"] == pytest.approx(outcomes(fresh)["yield_N"])
 
@@ -174,6 +174,6 @@ def test_another_process_can_look_around_from_the_same_base(around):
     """Factors do not travel, what they gave does."""
     around.kept  # noqa: B018 -- solved here, so that it would have to travel
     there = pickle.loads(pickle.dumps(around))  # noqa: S301 -- our own
-    assert outcomes(there.base) == outcomes(around.ride)
+    assert outcomes(there.ride) == outcomes(around.ride)
     sheet = moved(around.ride.analysis.sheet, {"sidewall_mm": 0.02})
     assert outcomes(there.of(sheet)) == pytest.approx(outcomes(around.of(sheet)), rel=1e-9)

@@ -2,12 +2,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
-from rimfea.vary.thicker import Thicker
 
+from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Wall
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse
@@ -235,34 +235,50 @@ def test_a_close_call_is_told_in_the_verdict(rim):
     assert said.endswith("then the bead seat, 3 % later (too close to call).")
 
 
-def test_what_more_metal_buys_and_costs_is_told_with_the_wall_that_then_governs():
-    gain = Thicker(Wall.FLANK, 0.1, 1.128, 8.6, "bead seat")
-    assert thicker_words(gain) == (
+@pytest.fixture
+def told(rim):
+    """What a thicker flank is said to buy, from the utilisations of flank and bead seat."""
+
+    def ridden(sheet, mass_g, flank, bead_seat):
+        uses = sorted([(flank, "flank"), (bead_seat, "bead seat")], reverse=True)
+        walls = [wall(name, use, 0.1) for use, name in uses]
+        hoop = replace(rim.hoop, mass_g=mass_g)
+        analysis = judged(replace(rim, sheet=sheet, hoop=hoop), "strike on one hook", *walls)
+        return SimpleNamespace(analysis=analysis)
+
+    def words(before, after):
+        was = ridden(rim.sheet, 500.0, *before)
+        now = ridden(moved(rim.sheet, {"flank_mm": 0.1}), 508.6, *after)
+        return thicker_words(was, now, "flank")
+
+    return words
+
+
+def test_what_more_metal_buys_and_costs_is_told_with_the_wall_that_then_governs(told):
+    assert told((1.128, 0.9), (0.8, 1.0)) == (
         "0.1 mm more at the flank: first yield at 13 % more load, +9 g a rim; "
         "the bead seat then governs."
     )
-    assert thicker_words(replace(gain, governing="flank")).endswith("+9 g a rim.")
+    assert told((1.128, 0.9), (1.0, 0.8)).endswith("+9 g a rim.")
 
 
-def test_a_gain_that_drawing_anew_may_have_made_is_no_gain():
+def test_a_gain_that_drawing_anew_may_have_made_is_no_gain(told):
     for strength in (0.993, 1.007):
-        told = thicker_words(Thicker(Wall.FLANK, 0.1, strength, 8.6, "flank"))
-        assert told == "0.1 mm more at the flank: no gain, +9 g a rim."
+        said = told((1.0, 0.5), (1 / strength, 0.5))
+        assert said == "0.1 mm more at the flank: no gain, +9 g a rim."
 
 
-def test_more_metal_for_a_rim_that_bears_nothing_is_told_without_a_number():
-    still = Thicker(Wall.FLANK, 0.1, math.nan, 8.6, "flank")
-    assert thicker_words(still) == (
+def test_more_metal_for_a_rim_that_bears_nothing_is_told_without_a_number(told):
+    assert told((math.inf, 0.5), (math.inf, 0.5)) == (
         "0.1 mm more at the flank: the rim yields before the load all the same, +9 g a rim."
     )
-    assert thicker_words(replace(still, strength=math.inf)) == (
+    assert told((math.inf, 0.5), (0.9, 0.5)) == (
         "0.1 mm more at the flank: the rim bears some, +9 g a rim."
     )
 
 
-def test_more_metal_that_weakens_the_rim_is_told_as_less_load():
-    gain = Thicker(Wall.FLANK, 0.1, 0.98, 8.6, "flank")
-    assert "first yield at 2 % less load" in thicker_words(gain)
+def test_more_metal_that_weakens_the_rim_is_told_as_less_load(told):
+    assert "first yield at 2 % less load" in told((0.98, 0.5), (1.0, 0.5))
 
 
 def test_a_mass_without_scales_says_that_nothing_checks_it(rim):

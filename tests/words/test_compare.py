@@ -49,7 +49,7 @@ SNIPE = {
 @pytest.fixture(scope="module")
 def ridden():
     setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
-    return datum(Sheet(SNIPE), setup, End.REAR, coarseness=2.0).base
+    return datum(Sheet(SNIPE), setup, End.REAR, coarseness=2.0).ride
 
 
 @pytest.fixture(scope="module")
@@ -63,7 +63,7 @@ def rim(ridden):
         slope = np.full((2, len(OUTCOMES)), np.sqrt(0.5))
         base[PLACES] = mass, force
         slope[:, PLACES] = np.transpose([mass_doubts, force_doubts])
-        sheet = replace(ridden.analysis.sheet, name=name)
+        sheet = ridden.analysis.sheet.varied(name=name)
         return Measured(
             replace(ridden, analysis=replace(ridden.analysis, sheet=sheet)),
             Sensitivity(sheet, ("sidewall_mm", "hook_lip_mm"), base, slope, np.ones(2)),

@@ -54,7 +54,7 @@ def made(keep=None, now=None, sheet=LIGHTER, margins=None, **own):
         names=lambda _: list(margins),
         margins=lambda _: np.array(list(margins.values())),
     )
-    before, after = (SimpleNamespace(base=each) for each in (ride(WAS), ride(now or NOW, sheet)))
+    before, after = (SimpleNamespace(ride=each) for each in (ride(WAS), ride(now or NOW, sheet)))
     asked = {
         "aim": aim,
         "before": before,

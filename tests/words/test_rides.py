@@ -29,7 +29,8 @@ from rimfea.words.rides import (
     reinforcement_table,
     ride_lines,
     setup_words,
-    tension_lines,
+    tension_bars,
+    tension_line,
     weld_lines,
     wheels_table,
     window_bar,
@@ -194,11 +195,12 @@ def test_a_bar_shows_target_and_both_ends_in_always_as_many_cells(low, high, tar
 
 
 def test_both_wheels_are_barred_to_one_scale(both):
-    told = tension_lines(both, NEWTON)
-    assert [line.split(":")[0] for line in told[::2]] == ["Front tension", "Rear tension"]
-    scales = {line.split("|")[2].strip() for line in told[1::2]}
-    (scale,) = scales
-    most = float(re.match(r"0 to (\d+) N, o the target", scale)[1])
+    told = [tension_line(each) for each in both]
+    assert [line.split(":")[0] for line in told] == ["Front tension", "Rear tension"]
+    bars = [bar.split("|")[2].strip() for bar in tension_bars(both, NEWTON)]
+    assert [bar.split(": ")[0] for bar in bars] == ["front", "rear"]
+    (scale,) = {bar.split(": ")[1] for bar in bars}
+    most = float(re.match(r"0 to (\d+) N, = allowed, o the target", scale)[1])
     assert most == pytest.approx(1.1 * max(largest_tension(r.window) for r in both), rel=0.005)
 
 
