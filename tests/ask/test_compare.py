@@ -211,7 +211,7 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
         return (function(start(), item) for item in items)
 
     monkeypatch.setattr(compare, "sensitivity", one_key)
-    monkeypatch.setattr(compare, "near", coarse)
+    monkeypatch.setattr(compare, "datum", coarse)
     monkeypatch.setattr(compare, "each", here)
     sheets = [sheet_of(name=name, sidewall_mm=wall) for name, wall in (("b", 1.6), ("a", 1.5))]
     found = list(compare.compare(sheets, MOOR, End.FRONT))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -10,6 +11,8 @@ import pytest
 from rimfea.ask.sweep import DECIDED, Point, Sweep, Swept, points, swept
 from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.picture.sweep import MOOR
 from rimfea.profile.moved import dimensions, movable
 from rimfea.profile.walls import Family
 from rimfea.study.analysis import Analysis
@@ -195,3 +198,11 @@ def test_the_digest_is_that_of_all_that_was_asked(sweep, sheet_of):
         replace(asked, coarseness=1.5),
     ]
     assert len({asked.digest, *(other.digest for other in others)}) == 7
+
+
+def test_bed_and_seat_of_a_single_wall_are_swept_together():
+    """No place of a sweep of the nipple seat is refused for its spoke bed."""
+    sheet = read_sheet(Path(__file__).parents[2] / "profiles" / "wheatear.toml")
+    asked = Sweep(sheet, MOOR, End.REAR, (Axis("nipple_seat_mm", 2.5, 2.7, 3),))
+    for place in asked.grid:
+        assert asked.at(place).nipple_seat_mm == asked.at(place).spoke_bed_mm == place[0]

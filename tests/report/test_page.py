@@ -100,7 +100,7 @@ def page(html):
 def rims():
     """Three rims whose mass (g) and first yield (N) are as given, in doubt by 10 each."""
     plain = Sheet({**SNIPE, "name": "snipe", "note": "a note"})
-    base = datum(plain, FELL, End.REAR, coarseness=2.0).base
+    base = datum(plain, FELL, End.REAR, coarseness=2.0).ride
     numbers = {"snipe": (600, 1500), "knot": (700, 1505), "ruff": (640, 1100)}
     return [_rim(base, name, *each) for name, each in numbers.items()]
 

@@ -15,7 +15,7 @@ MOOR = Setup.from_values({"name": "moor"})
 
 @pytest.fixture(scope="module")
 def ridden(sheet_of):
-    return datum(sheet_of(), MOOR, End.REAR, coarseness=2.0).base
+    return datum(sheet_of(), MOOR, End.REAR, coarseness=2.0).ride
 
 
 def test_every_outcome_has_a_key_of_its_own_and_says_which_way_is_better():

@@ -2,11 +2,17 @@ from __future__ import annotations
 
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 
+from rimfea.files.sheet_file import sheet_text
+from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.profile.uncertainty import uncertainties
 from rimfea.study.setup import End
 from rimfea.web.bench import Shelf, Tried, bench, sheet_of, sliders
+
+PROFILES = Path(__file__).parents[2] / "profiles"
 
 
 def test_a_shelf_makes_a_thing_once_for_all_who_ask():
@@ -64,3 +70,26 @@ def test_a_thickness_typed_in_is_kept_to_the_last_digit(on, curlew):
     assert was + (wanted - was) != wanted
     tried = Tried("curlew", "gravel", End.REAR).with_wall("tyre_well_mm", wanted)
     assert sheet_of(on, tried).tyre_well_mm == wanted
+
+
+def test_a_rim_that_is_only_opened_is_saved_as_it_was_measured(on, curlew):
+    """Nothing that was assumed is passed off as measured, nor once a wall has moved."""
+    opened = Tried("curlew", "gravel", End.REAR)
+    saved = parse_sheet(sheet_text(sheet_of(on, opened)), "saved")
+    assert saved == curlew
+    assert len(saved.assumed) == 8
+    moved = parse_sheet(sheet_text(sheet_of(on, opened.with_wall("sidewall_mm", 1.2))), "saved")
+    assert moved.assumed == curlew.assumed
+    doubt, was = (uncertainties(each)["spoke_bed_mm"].expanded() for each in (moved, curlew))
+    assert doubt == pytest.approx(was)
+    assert doubt > 0.3
+
+
+@pytest.mark.parametrize("name", [path.stem for path in sorted(PROFILES.glob("*.toml"))])
+def test_every_slider_can_be_dragged(name):
+    """A single wall has none for a spoke bed that is its nipple seat."""
+    sheet = read_sheet(PROFILES / f"{name}.toml")
+    on = bench([sheet], [])
+    for each in sliders(sheet):
+        tried = Tried(sheet.name, "", End.REAR).with_wall(each.key, each.value_mm + 0.05)
+        assert getattr(sheet_of(on, tried), each.key) == round(each.value_mm + 0.05, 9)
