@@ -45,7 +45,8 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
     faults += _missing(results, usual)
     faults += unsure
-    numbers = Known(usual, _numbers(results, usual), frozenset(guessed))
+    usable = _numbers(results, usual)
+    numbers = Known(usual, usable, frozenset(guessed) & usable.keys())
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)

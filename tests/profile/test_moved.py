@@ -66,3 +66,5 @@ def test_a_guess_that_is_no_number_of_the_sheet_is_a_fault():
         Sheet(values)
     with pytest.raises(SheetError, match="must be a list of keys"):
         Sheet({"guessed": "flank_mm"})
+    with pytest.raises(SheetError, match="out of range"):
+        Sheet({"guessed": ["flank_mm"], "flank_mm": 99})
