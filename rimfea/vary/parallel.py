@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import signal
+import time
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
-from multiprocessing import get_context
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import active_children, get_context
+from multiprocessing.process import BaseProcess
 from typing import Any, TypeVar
 
 from threadpoolctl import threadpool_limits
@@ -14,6 +17,7 @@ Made = TypeVar("Made")
 Item = TypeVar("Item")
 Result = TypeVar("Result")
 PROCESSES = 2
+GRACE_S = 0.5
 
 
 def each(
@@ -45,9 +49,9 @@ def each(
     # Not forked: threads of the algebra may hold locks.
     pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
     try:
-        futures = _submitted(pool, function, asked)
+        futures, others = _submitted(pool, function, asked)
         for future in futures:
-            yield future.result()
+            yield _result(future, others)
     finally:
         pool.shutdown(cancel_futures=True)
 
@@ -55,15 +59,28 @@ def each(
 _OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made
 
 
+def _result(future: Future[Result], others: Iterable[BaseProcess]) -> Result:
+    """What has come of an item. An interruption from the keyboard reaches every process, and may
+    have ended the others before this one hears of it: it is an interruption all the same.
+    """
+    try:
+        return future.result()
+    except BrokenProcessPool:
+        if any(other.exitcode == -signal.SIGINT for other in others):
+            time.sleep(GRACE_S)  # until it comes here, too
+            raise KeyboardInterrupt from None
+        raise
+
+
 def _submitted(
     pool: ProcessPoolExecutor, function: Callable[[Made, Item], Result], asked: list[Item]
-) -> list[Future[Result]]:
-    """All items on their way; an interruption waits until the processes have started, or they
-    would each tell of it.
+) -> tuple[list[Future[Result]], list[BaseProcess]]:
+    """All items on their way, and the processes that work on them; an interruption waits until
+    these have started, or they would each tell of it.
     """
     held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
-        return [pool.submit(_one, function, item) for item in asked]
+        return [pool.submit(_one, function, item) for item in asked], active_children()
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, held)
 

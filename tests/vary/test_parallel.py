@@ -95,3 +95,9 @@ def test_whoever_stops_asking_ends_the_other_processes():
     assert len(multiprocessing.active_children()) == 2
     found.close()
     assert multiprocessing.active_children() == []
+
+
+def test_an_interruption_that_the_others_hear_first_is_one_all_the_same():
+    """Each kills itself as the keyboard would, before this process hears of anything."""
+    with pytest.raises(KeyboardInterrupt):
+        list(each(os.kill, [signal.SIGINT] * 2, os.getpid))
