@@ -66,8 +66,8 @@ def _result(future: Future[Result], others: Iterable[BaseProcess]) -> Result:
     try:
         return future.result()
     except BrokenProcessPool:
+        time.sleep(GRACE_S)  # until it comes here, too, and the others are known to have ended
         if any(other.exitcode == -signal.SIGINT for other in others):
-            time.sleep(GRACE_S)  # until it comes here, too
             raise KeyboardInterrupt from None
         raise
 

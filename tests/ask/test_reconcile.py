@@ -14,6 +14,8 @@ from rimfea.ask.reconcile import (
     reconcile,
 )
 from rimfea.errors import SheetError
+from rimfea.files.sheet_file import sheet_text
+from rimfea.files.sheet_toml import parse_sheet
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.uncertainty import uncertainties
 from rimfea.profile.walls import Family
@@ -87,7 +89,7 @@ def test_a_measured_number_is_never_touched(sheet_of):
     found = reconcile(weighed(sheet, 0.9 * mass_g(sheet)))
     assert found.outcome is Outcome.SCALED
     for key in BY_KEY:
-        if key not in (*sheet.assumed, "note", "weighed_mass_g"):
+        if key not in (*sheet.assumed, "note", "weighed_mass_g", "guessed"):
             assert getattr(found.after, key) == getattr(sheet, key), key
     assert found.after.readings == sheet.readings
     assert {change.key for change in found.changes} <= {*sheet.assumed}
@@ -116,7 +118,7 @@ def test_all_that_differs_is_told_also_what_only_follows(sheet_of):
     found = reconcile(weighed(sheet, 0.9 * mass_g(sheet)))
     told = {change.key: change.follows for change in found.changes}
     differ = {key for key in BY_KEY if getattr(sheet, key) != getattr(found.after, key)}
-    assert told.keys() == differ - {"note", "weighed_mass_g"}
+    assert told.keys() == differ - {"note", "weighed_mass_g", "guessed"}
     assert told["fillet_radius_mm"]
     assert not told["flank_mm"]
 
@@ -186,3 +188,12 @@ def test_what_cannot_be_asked_is_told(sheet_of, grams, also, told):
     with pytest.raises(SheetError) as caught:
         reconcile(weighed(sheet_of(), grams), also)
     assert told in str(caught.value)
+
+
+def test_what_was_scaled_stays_a_guess_also_in_a_file(sheet_of):
+    light = weighed(sheet_of(), 0.95 * mass_g(sheet_of()))
+    found = reconcile(light)
+    saved = parse_sheet(sheet_text(found.after), "saved")
+    assert saved == found.after
+    assert set(found.free) <= set(saved.guessed)
+    assert set(light.assumed) == set(saved.assumed)
