@@ -43,8 +43,8 @@ SCALABLE = (
     "tyre_well_width_mm",
     "spoke_bed_width_mm",
 )
-"""The lengths that make a section's mass. Radii, slopes, the pad's width and the ERD follow them
-by their own rules where nobody measured them."""
+"""The lengths that make a section's mass. Everything else is held, but that an ERD which nobody
+measured follows the drawing."""
 
 
 class Outcome(Enum):

@@ -119,7 +119,7 @@ def test_all_that_differs_is_told_also_what_only_follows(sheet_of):
     told = {change.key: change.follows for change in found.changes}
     differ = {key for key in BY_KEY if getattr(sheet, key) != getattr(found.after, key)}
     assert told.keys() == differ - {"note", "weighed_mass_g", "guessed"}
-    assert told["fillet_radius_mm"]
+    assert told["erd_mm"]
     assert not told["flank_mm"]
 
 
