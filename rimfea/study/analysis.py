@@ -10,6 +10,7 @@ from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess
 from rimfea.elastic.loads import Case
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
+from rimfea.errors import LoadError
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.build import mesh_outline
 from rimfea.mesh.mesh import Mesh
@@ -62,8 +63,17 @@ class Analysis:
 
     @property
     def governing(self) -> Answer:
-        """The answer to the first of the standard cases, on which the rim's verdict rests."""
+        """The answer to the first of the standard cases, on which the rim's verdict rests. Raises
+        :class:`~rimfea.errors.LoadError` for a rim that was only looked at.
+        """
+        if not self.answers:
+            raise LoadError(f"{self.sheet.name} was only looked at: analyse it for a verdict")
         return self.answers[0]
+
+    def __repr__(self) -> str:
+        """The rim and how much is known of it; all its numbers would fill a book."""
+        asked = f"{len(self.answers)} cases" if self.answers else "only looked at"
+        return f"<Analysis of {self.sheet.name}: {self.hoop.mass_g:.0f} g, {asked}>"
 
     @property
     def buckles(self) -> bool:

@@ -148,3 +148,9 @@ def test_a_rim_buckles_from_the_tension_that_its_wheel_says(demo, whimbrel):
     for factor, expected in ((0.95, False), (1.05, True)):
         loading = Loading(tension_N=factor * most)
         assert analyse(sheet, loading=loading, coarseness=COARSE).buckles == expected
+
+
+def test_a_rim_only_looked_at_has_no_verdict_and_is_short_to_print(looked):
+    with pytest.raises(LoadError, match="only looked at"):
+        _ = looked.governing
+    assert len(repr(looked)) < 100
