@@ -16,14 +16,14 @@ from rimfea.profile.walls import Wall
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.numbers import CAUTION
-from rimfea.words.worth import TENTH, _per_gram, named, worth_headline
+from rimfea.words.worth import TENTH, gain_per_gram, named, worth_headline
 
 
 def worth_figure(found: Sensitivity) -> Figure:
     """Two charts: strength that a gram buys, and what 0.1 mm more does to it, a bar a dimension."""
     figure = Figure(figsize=(11.0, 6.0), layout="constrained", facecolor=PAPER)
     left, right = figure.subplots(1, 2)
-    gain = _per_gram(found, "yield_N")
+    gain = gain_per_gram(found, "yield_N")
     walls = sorted((k for k in found.keys if not math.isnan(gain[k])), key=lambda k: gain[k])
     _bars(left, walls, np.array([gain[key] for key in walls]))
     left.set_xlabel("first yield on one hook, N per gram spent there")

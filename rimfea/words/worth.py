@@ -27,7 +27,7 @@ LEAST_GRAM = 0.05  # a tenth of a millimetre that weighs less is no place to put
 
 def worth_headline(found: Sensitivity) -> str:
     """Where the next gram is best spent, and where one may be saved."""
-    gain = _per_gram(found, "yield_N")
+    gain = gain_per_gram(found, "yield_N")
     walls = [key for key in found.keys if not math.isnan(gain[key])]
     if not walls:
         return f"{found.sheet.name}: none of these dimensions changes the mass."
@@ -53,7 +53,7 @@ def doubt_words(found: Sensitivity) -> str:
 
 def worth_table(found: Sensitivity) -> Table:
     """A row a dimension: what 0.1 mm more does to the main outcomes, and a gram to strength."""
-    gain = _per_gram(found, "yield_N")
+    gain = gain_per_gram(found, "yield_N")
     rows = tuple(
         (
             named(key),
@@ -91,7 +91,8 @@ def named(key: str) -> str:
     return key.removesuffix("_mm").replace("_", " ")
 
 
-def _per_gram(found: Sensitivity, outcome: str) -> dict[str, float]:
+def gain_per_gram(found: Sensitivity, outcome: str) -> dict[str, float]:
+    """What a gram more at each wall adds to an outcome; NaN where no metal is put."""
     return {
         key: found.per_gram(key, outcome)
         if abs(TENTH * found.per_mm(key, "mass_g")) > LEAST_GRAM and named(key) in tuple(Wall)
