@@ -6,7 +6,7 @@ import pytest
 
 from rimfea.files.sheet_folder import demo_folder, read_sheets
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.profile.walls import Family
+from rimfea.profile.families import Family
 from rimfea.study.analysis import inspect
 
 FOLDER = Path(__file__).parents[1] / "profiles"
