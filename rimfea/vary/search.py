@@ -104,10 +104,11 @@ class Place:
         """
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
-        left_out, unmoved = {}, self.near.unmoved
+        near = replace(self.near)  # a copy: the factors that it keeps go when it goes
+        left_out, unmoved = {}, near.unmoved
         for k, key in enumerate(self.keys):
             try:
-                ridden, _ = self.near.stepped(key)
+                ridden, _ = near.stepped(key)
             except (MeshError, SheetError) as error:
                 left_out[key] = str(error)
                 continue
