@@ -16,6 +16,8 @@ from rimfea.study.outcome import outcomes
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
 
+pytestmark = pytest.mark.long
+
 STATUS = Path("/proc/self/status")
 MERLIN = Path(__file__).parents[2] / "profiles" / "merlin.toml"
 WALLS = ("bead_hook_mm", "sidewall_mm", "flank_mm")
