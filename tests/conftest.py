@@ -9,8 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hypothesis import settings
+from threadpoolctl import threadpool_limits
 
 from rimfea.elastic.harmonics import TOLERANCE, solve_harmonics
+from rimfea.elastic.kept import give_back
 from rimfea.elastic.ring import solve_ring
 from rimfea.elastic.ring_field import solve_loads
 from rimfea.elastic.spokes import spokes
@@ -22,6 +24,7 @@ from rimfea.study.cases import USUAL, usual_lacing
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
+threadpool_limits(1, user_api="blas")  # more wait for work by turning over, and take the other core
 
 PROFILES = Path(__file__).parents[1] / "profiles"
 COARSE = 1.6
@@ -60,6 +63,13 @@ def each_ring_once():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.elastic.ring.solve_harmonics", remembered)
         yield
+
+
+@pytest.fixture(scope="module", autouse=True)
+def memory_given_back():
+    """What the rims of one file took is there for those of the next."""
+    yield
+    give_back()
 
 
 @pytest.fixture(scope="session")

@@ -24,6 +24,7 @@ def code_cells(path):
     return [cell for cell in read(path).cells if cell.cell_type == "code"]
 
 
+@pytest.mark.long
 def test_a_notebook_runs_from_top_to_bottom(path):
     notebook = read(path)
     client = NotebookClient(

@@ -92,6 +92,7 @@ def _found(passage, told, start):
     return None
 
 
+@pytest.mark.long
 def test_the_session_is_what_the_program_says(bench):
     _, told = bench
     assert len(told) >= 3
@@ -111,6 +112,7 @@ def test_the_comparison_of_shown_and_told_can_fail():
     assert _found(["the", "hook"], ["then", "the", "flank"], 0) is None
 
 
+@pytest.mark.long
 def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
     folder, _ = bench
     monkeypatch.chdir(folder)

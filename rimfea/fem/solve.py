@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
 LARGEST_RESIDUAL = 1e-6
-# Pushed all over with forces of about 1, a body moves by so much more than a single unknown would on
-# its own stiffness: 1e10 times for a slender bow, 1e16 and more where a motion is free.
+# Pushed all over with forces of about 1, a body moves by so much more than a single unknown would
+# on its own stiffness: 1e10 times for a slender bow, 1e16 and more where a motion is free.
 MOST_GIVEN = 1e13
 FREE = "the equations are singular: the supports leave the body free to move"
 

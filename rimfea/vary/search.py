@@ -17,6 +17,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 from rimfea.arrays import Floats
+from rimfea.elastic.kept import give_back
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
@@ -104,7 +105,7 @@ class Place:
         """
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
-        near = replace(self.near)  # a copy: the factors that it keeps go when it goes
+        near = replace(self.near)  # a copy, which alone keeps factors
         left_out, unmoved = {}, near.unmoved
         for k, key in enumerate(self.keys):
             try:
@@ -114,6 +115,8 @@ class Place:
                 continue
             gains[k] = (self._gains(ridden) - self._gains(unmoved)) / STEP_MM
             margins[k] = (self.aim.margins(ridden) - self.aim.margins(unmoved)) / STEP_MM
+        del near
+        give_back()
         return gains, margins, left_out
 
     def foreseen(self, asked_mm: Floats) -> Floats:

@@ -198,6 +198,7 @@ def test_metal_that_weighs_and_bears_makes_both_doubts_go_together(thin):
     )
 
 
+@pytest.mark.long
 def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeypatch):
     """Here in this process, coarsely, and by one dimension."""
 

@@ -13,6 +13,7 @@ from rimfea.words.numbers import CAUTION
 ONE = ("--only", "flank_mm")
 
 
+@pytest.mark.long
 def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_written(
     rimfea, sheet, tmp_path
 ):
@@ -34,6 +35,7 @@ def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_wr
     assert "is already there; add --overwrite" in again.stderr
 
 
+@pytest.mark.long
 def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(rimfea, sheet, tmp_path):
     new = tmp_path / "new.toml"
     done = rimfea("design", sheet(), "--keep", "first-yield=900kgf", *ONE, "--write", new)

@@ -49,6 +49,7 @@ def test_a_higher_pressure_or_margin_leaves_less_to_wear(rimfea, wheatear):
     assert left("--pressure", "6bar", "--tyre", "45") < once
 
 
+@pytest.mark.long
 def test_a_picture_is_drawn_and_not_written_over(rimfea, wheatear, tmp_path):
     picture = tmp_path / "wear.svg"
     assert rimfea("wear", wheatear, "--picture", picture).exit_code == 0

@@ -123,6 +123,7 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
         assert text.get_position()[1] > 1.0, text.get_text()
 
 
+@pytest.mark.long
 def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
     sheet = Sheet(SNIPE)
     rims = [measured(sheet, FELL, End.REAR)]

@@ -146,10 +146,21 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     return numbers
 
 
-@usual(350)
+def reads_as_the_sheet_says(sheet):
+    assert measure(outline(sheet)) == pytest.approx(as_drawn(sheet), abs=1e-3)
+
+
+@usual(50)
 @given(sheets())
 def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
-    assert measure(outline(sheet)) == pytest.approx(as_drawn(sheet), abs=1e-3)
+    reads_as_the_sheet_says(sheet)
+
+
+@pytest.mark.long
+@usual(350)
+@given(sheets())
+def test_the_caliper_reads_on_many_drawings_what_the_sheet_says(sheet):
+    reads_as_the_sheet_says(sheet)
 
 
 @usual(800)
@@ -215,14 +226,25 @@ def usual_sheets(draw: st.DrawFn) -> Sheet:
         reject()
 
 
-@settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
-@given(usual_sheets())
-def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+def is_meshed_well(sheet):
     quality = mesh_outline(outline(sheet), finer=UNDER_LOADS).quality
     assert quality.smallest_angle_deg >= 25
     assert quality.area_error < 1e-5
     assert quality.across >= 2
     assert quality.triangles <= 8000
+
+
+@settings(usual(20), phases=[Phase.generate], report_multiple_bugs=False)
+@given(usual_sheets())
+def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+    is_meshed_well(sheet)
+
+
+@pytest.mark.long
+@settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
+@given(usual_sheets())
+def test_many_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+    is_meshed_well(sheet)
 
 
 def plain(family: Family = Family.HOOKED, **changes: float) -> Sheet:

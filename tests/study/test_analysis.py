@@ -69,6 +69,7 @@ def test_a_traced_section_takes_the_place_of_the_drawn_one(whimbrel, sheet_of):
     assert traced.section.area_mm2 == pytest.approx(whimbrel.section.area_mm2)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("family", Family)
 def test_a_thicker_sidewall_never_yields_at_a_lower_load(sheet_of, family):
     """Both hooks struck straight on, the outer face where it was: the wall grows inward."""

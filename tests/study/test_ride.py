@@ -143,6 +143,7 @@ def test_with_the_air_needed_for_a_flat_tyre_nothing_reaches_the_hooks(rear):
     assert again(fast, rear_pressure_bar=0.999 * enough).hook_N > 0
 
 
+@pytest.mark.long
 def test_a_thicker_hook_never_folds_or_yields_sooner(sheet_of):
     """On the moved mesh of one rim, so that no noise of meshing hides it."""
     around = datum(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
@@ -154,6 +155,7 @@ def test_a_thicker_hook_never_folds_or_yields_sooner(sheet_of):
         assert forces[-1] > 1.02 * forces[0]
 
 
+@pytest.mark.long
 def test_a_wider_lip_never_squeezes_the_casing_harder(sheet_of):
     found = [ridden(sheet_of(hook_lip_mm=lip)) for lip in (2.2, 2.6, 3.0)]
     peaks = [each.squeeze.peak_MPa for each in found]
