@@ -106,6 +106,7 @@ def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(
     assert less.is_better == heavier_is_worse
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("key", LED_BY_SIDEWALL)
 def test_a_hair_is_not_told_by_sloppy_readings_whichever_is_the_base(thin, sloppy, key):
     for found in (by_key(sloppy, thin)[key], by_key(thin, sloppy)[key]):

@@ -97,6 +97,7 @@ def test_two_processes_find_what_one_does(along):
     assert found == [along.points[place] for place in asked.places[:2]]
 
 
+@pytest.mark.long
 def test_a_sheet_that_clashes_is_a_gap_with_its_reason(sweep):
     asked = sweep(Axis("sidewall_mm", 1.5, 2.5, 2), hook_lip_mm=2.4)
     clash = (2.5,)

@@ -128,7 +128,7 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
         ("inspect", "png"),
         pytest.param("analyse", "png", marks=pytest.mark.long),
         pytest.param("analyse", "pdf", marks=pytest.mark.long),
-        ("analyse", "svg"),
+        pytest.param("analyse", "svg", marks=pytest.mark.long),
         pytest.param("compare", "png", marks=pytest.mark.long),
     ],
 )

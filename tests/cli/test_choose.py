@@ -39,6 +39,7 @@ def test_the_set_up_decides_and_says_why(rimfea, rims):
     assert "too weak: the rear rim yields below" in told
 
 
+@pytest.mark.long
 def test_another_diameter_may_be_asked_for(rimfea, rims):
     done = rimfea("choose", *rims, "--diameter", "406", *EASY)
     assert "twite" in done.stdout.splitlines()[0]

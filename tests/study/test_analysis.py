@@ -141,6 +141,7 @@ def test_a_slice_racks_under_one_hook_and_misses_the_bending_of_the_hook_along_t
     assert alone[Wall.BEAD_HOOK] < 0.5 * ring[Wall.BEAD_HOOK]
 
 
+@pytest.mark.long
 def test_a_rim_buckles_from_the_tension_that_its_wheel_says(demo, whimbrel):
     assert not whimbrel.buckles
     assert not demo["wheatear"].buckles

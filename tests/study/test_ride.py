@@ -186,6 +186,7 @@ def test_front_and_rear_differ_as_their_shares_do(sheet_of):
     assert drops(front)["yields"] > drops(rear)["yields"]
 
 
+@pytest.mark.long
 def test_both_wheels_of_a_set_up_come_in_order_with_their_own_tension(sheet_of):
     setup = MOOR.varied(front_tension_N=900.0, rear_tension_N=1100.0, rear_right_mm=20.0)
     both = rides(sheet_of(), setup)

@@ -194,6 +194,7 @@ def curlew_reinforced(demo):
     return reinforcements(demo["curlew"], RIDER)
 
 
+@pytest.mark.long
 def test_a_thicker_seat_and_washers_relieve_the_hole_and_cost_mass(curlew_reinforced):
     assert [each.what for each in curlew_reinforced] == [
         "nipple seat 0.2 mm thicker",
@@ -206,6 +207,7 @@ def test_a_thicker_seat_and_washers_relieve_the_hole_and_cost_mass(curlew_reinfo
         assert 1.2 < each.life_factor < 10
 
 
+@pytest.mark.long
 def test_what_a_gram_does_is_the_gain_by_the_mass(curlew_reinforced):
     for each in curlew_reinforced:
         relief = abs(each.before.edge_MPa) - abs(each.after.edge_MPa)

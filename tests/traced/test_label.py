@@ -91,7 +91,7 @@ def test_bare_rings_measure_as_the_drawing_with_its_names_does(sheet):
 
 
 @every_sheet
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=LONG), pytest.param(3, marks=LONG)])
 def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(sheet, seed):
     drawn = outline(sheet)
     wanted = measure(drawn)

@@ -126,6 +126,7 @@ def test_the_base_is_the_ride_of_the_same_wheel(sheet_of, around):
         assert found[key] == pytest.approx(value, rel=2e-3), key
 
 
+@pytest.mark.long
 def test_a_rim_too_far_to_move_to_is_meshed_anew_and_answered_in_full(around):
     sheet = around.ride.analysis.sheet
     far = around.of(moved(sheet, {"sidewall_mm": 0.8}))
