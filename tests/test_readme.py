@@ -130,6 +130,7 @@ def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
     assert ran == 1
 
 
+@pytest.mark.long
 def test_published_values_are_shown_as_the_verification_finds_them():
     rows = re.findall(r"^\| (.+?) \| ([-\d.]+) \| ([-\d.]+) \|$", README, re.MULTILINE)
     assert len(rows) >= 5
@@ -173,6 +174,12 @@ def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():
     assert len(lines) == 2
     assert lines[0].endswith("rimfea compare profiles --picture compare.png --overwrite")
     assert lines[1].endswith("python -m pytest")
+
+
+def test_ci_runs_the_long_tests_too_and_last_what_readme_says():
+    *_, before, last = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert before.endswith("python -m pytest -m long")
+    assert last == 'bash -euo pipefail -c "$test_command"'
 
 
 @pytest.mark.parametrize("page", PAGES)

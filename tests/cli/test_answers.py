@@ -109,7 +109,9 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     assert told.endswith(CAUTION)
 
 
-@pytest.mark.parametrize("command", ["analyse", "compare", "inspect"])
+@pytest.mark.parametrize(
+    "command", ["analyse", pytest.param("compare", marks=pytest.mark.long), "inspect"]
+)
 def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command):
     done = rimfea(command, plover, "--json")
     assert done.stderr == ""

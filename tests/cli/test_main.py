@@ -98,6 +98,7 @@ def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
     assert err == ""
 
 
+@pytest.mark.long
 @pytest.mark.skipif(not FULL.exists(), reason="no device that is always full")
 def test_a_full_disk_is_told_without_a_traceback(program, merlin):
     with FULL.open("w") as full:

@@ -40,6 +40,7 @@ def test_every_answer_is_in_balance_and_says_how_good_it_is(rim):
         assert 0 < answer.evidence.error < 0.2
 
 
+@pytest.mark.long
 def test_twice_the_strike_is_twice_the_utilisation_and_the_rest_stays(rim):
     double = replace(rim.loading, strike_N=2 * rim.loading.strike_N)
     again = analyse(rim.sheet, loading=double, coarseness=COARSE)

@@ -175,6 +175,7 @@ def test_twice_the_margin_leaves_half_the_tension(whimbrel):
     assert (once, reason) == (pytest.approx(2 * twice), same)
 
 
+@pytest.mark.long
 def test_the_highest_tension_hardly_depends_on_the_tension_in_the_wheel(sheet_of, whimbrel):
     loose = with_seat(sheet_of, 2.8, coarseness=1.6, tension_N=300.0)
     assert highest_tension(loose, 1.0)[0] == pytest.approx(

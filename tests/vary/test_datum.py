@@ -174,6 +174,7 @@ def test_a_seat_that_is_one_with_the_spoke_bed_takes_the_bed_along(sheet_of, fam
     assert other.nipple_seat_mm == pytest.approx(sheet.nipple_seat_mm + 0.1)
 
 
+@pytest.mark.long
 def test_another_process_can_look_around_from_the_same_base(around):
     """Factors do not travel, what they gave does."""
     around.kept  # noqa: B018 -- solved here, so that it would have to travel
