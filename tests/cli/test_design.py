@@ -35,8 +35,11 @@ def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_wr
     assert "is already there; add --overwrite" in again.stderr
 
 
-@pytest.mark.long
-def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(rimfea, sheet, tmp_path):
+def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(
+    rimfea, sheet, tmp_path, monkeypatch
+):
+    """After a search that found no step; searches themselves are tested where they are made."""
+    monkeypatch.setattr("rimfea.ask.design.climbed", lambda search: search)
     new = tmp_path / "new.toml"
     done = rimfea("design", sheet(), "--keep", "first-yield=900kgf", *ONE, "--write", new)
     assert done.exit_code == 2
