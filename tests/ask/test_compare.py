@@ -1,221 +1,153 @@
-"""Rims side by side, and what their measurements allow to say."""
+"""A choice of rims in sentences and as a table."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from rimfea.ask import compare
-from rimfea.ask.compare import (
-    BIGGER,
-    SMALLER,
-    UNTOLD,
-    Measured,
-    differences,
-    joint_doubt,
-    measured,
-    ranks,
-    unbeaten,
-)
-from rimfea.profile.uncertainty import COVERAGE
-from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.ask.choose import Candidate, LeftOut, choose
+from rimfea.profile.sheet import Sheet
+from rimfea.study.analysis import analyse
+from rimfea.study.ride import ride
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import datum
-from rimfea.vary.sensitivity import sensitivity
+from rimfea.study.window import Bound, Window
+from rimfea.words.choose import (
+    choice_headline,
+    choice_lines,
+    choice_table,
+    reason,
+)
 
-COARSE = 2.0
-MOOR = Setup.from_values({"name": "moor"})
-KEYS = ("sidewall_mm", "bead_seat_mm", "hook_lip_mm")
-SIDEWALL_MM = 1.5
-LED_BY_SIDEWALL = ("mass_g", "yield_N", "dent_N", "radial_N_mm")
-
-
-def read(value, spread):
-    """Readings on either side of a value, with a caliper as good as its reader."""
-    return {"readings": [value - spread, value, value + spread], "tolerance_mm": spread}
-
-
-def sized(known, **slope):
-    """A rim of which one dimension is known to 1 mm, with outcomes and slopes as given."""
-    base = np.ones(len(OUTCOMES))
-    slopes = np.zeros((2, len(OUTCOMES)))
-    for key, (value, *by) in slope.items():
-        place = OUTCOMES.index(BY_KEY[key])
-        base[place], slopes[:, place] = value, by
-    return Measured(
-        known.ride,
-        replace(
-            known.sensitivity,
-            keys=("sidewall_mm", "hook_lip_mm"),
-            base=base,
-            slope=slopes,
-            standard_mm=np.array([1.0, 1.0]),
-        ),
-    )
+SNIPE = {
+    "name": "snipe",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 21,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.3,
+    "nipple_seat_mm": 2.8,
+}
+BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
 
 
 @pytest.fixture(scope="module")
-def rim(sheet_of):
-    """A rim whose sidewall reads so thick, with readings so far apart; all else is well known."""
+def real():
+    built = analyse(Sheet(SNIPE), coarseness=2.5)
+    return tuple(ride(built, BOG, end) for end in End)
 
-    def make(name, sidewall, spread):
-        sheet = sheet_of(
-            name=name,
-            sidewall_mm=read(sidewall, spread),
-            hook_lip_mm=read(2.6, 0.005),
-            bead_seat_mm=read(1.3, 0.005),
-        )
-        around = datum(sheet, MOOR, End.REAR, coarseness=COARSE)
-        return Measured(around.ride, sensitivity(around, KEYS))
+
+@pytest.fixture(scope="module")
+def rim(real):
+    """A rim of that name and mass whose tyres need those pressures, bar."""
+
+    def make(name, mass, needed=(2.0, 2.0), *, low=430.0, high=1080.0, target=1000.0):
+        bounds = (Bound(low, "no spoke slack"),), (Bound(high, "nipple seat"),)
+        wheels = []
+        for wheel, bar in zip(real, needed, strict=True):
+            known = wheel.analysis
+            other = replace(
+                known, sheet=known.sheet.varied(name=name), hoop=replace(known.hoop, mass_g=mass)
+            )
+            pressures = (bar / 10,) * len(wheel.pressure_MPa)
+            allowed = Window(*bounds, target_N=target)
+            wheels.append(replace(wheel, analysis=other, pressure_MPa=pressures, window=allowed))
+        return Candidate(*wheels)
 
     return make
 
 
-@pytest.fixture(scope="module")
-def thin(rim):
-    return rim("thin", SIDEWALL_MM, 0.01)
-
-
-@pytest.fixture(scope="module")
-def thick(rim):
-    return rim("thick", SIDEWALL_MM + 0.10, 0.01)
-
-
-@pytest.fixture(scope="module")
-def sloppy(rim):
-    """Hardly thicker, and anyone's guess."""
-    return rim("sloppy", SIDEWALL_MM + 0.005, 0.07)
-
-
-def by_key(one, base):
-    return {each.outcome.key: each for each in differences(one, base)}
-
-
-@pytest.mark.parametrize("key", LED_BY_SIDEWALL)
-def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(thin, thick, key):
-    more, less = by_key(thick, thin)[key], by_key(thin, thick)[key]
-    print(f"{key}: {more.percent:+.2f} ± {more.expanded_percent:.2f} %")
-    assert (more.verdict, less.verdict) == (BIGGER, SMALLER)
-    assert more.percent > 0 > less.percent
-    heavier_is_worse = key == "mass_g"
-    assert more.is_better == (not heavier_is_worse)
-    assert less.is_better == heavier_is_worse
-
-
-@pytest.mark.parametrize("key", LED_BY_SIDEWALL)
-def test_a_hair_is_not_told_by_sloppy_readings_whichever_is_the_base(thin, sloppy, key):
-    for found in (by_key(sloppy, thin)[key], by_key(thin, sloppy)[key]):
-        print(f"{key}: {found.percent:+.2f} ± {found.expanded_percent:.2f} %")
-        assert found.verdict == UNTOLD
-        assert found.is_better is None
-        assert found.repeat == ("sloppy", "sidewall_mm")
-
-
-def test_the_difference_is_that_of_the_outcomes_in_per_cent_of_the_base(thin, thick):
-    for place, found in enumerate(differences(thick, thin)):
-        one, base = (rim.sensitivity.base[place] for rim in (thick, thin))
-        assert found.outcome is OUTCOMES[place]
-        assert (1 + found.percent / 100) * base == pytest.approx(one)
-
-
-def test_doubts_of_two_rims_add_as_squares(thin, sloppy):
-    for place, found in enumerate(differences(sloppy, thin)):
-        both = [rim.sensitivity.standard[place] for rim in (thin, sloppy)]
-        whole = abs(thin.sensitivity.base[place])
-        expected = 100 * COVERAGE * np.hypot(*both) / whole
-        assert found.expanded_percent == pytest.approx(expected)
-
-
-def test_a_rim_is_not_told_apart_from_itself(thin):
-    for found in differences(thin, thin):
-        assert found.percent == 0
-        assert found.verdict == UNTOLD
-
-
-@pytest.mark.parametrize(
-    ("gap", "doubts", "verdict", "would"),
-    [
-        (10.0, (3.0, 1.0), BIGGER, False),  # 2 √(9 + 1) < 10: told already
-        (4.0, (3.0, 1.0), UNTOLD, True),  # 2 · 1 < 4
-        (1.5, (3.0, 1.0), UNTOLD, False),  # 2 · 1 > 1.5
-        (-4.0, (-3.0, 1.0), UNTOLD, True),
-        (-10.0, (-3.0, 1.0), SMALLER, False),
-    ],
-)
-def test_one_measurement_more_would_tell_if_the_rest_is_small_enough(
-    thin, gap, doubts, verdict, would
-):
-    one = sized(thin, yield_N=(100.0 + gap, *doubts))
-    base = sized(thin, yield_N=(100.0, 0.0, 0.0))
-    found = by_key(one, base)["yield_N"]
-    assert (found.verdict, found.would) == (verdict, would)
-    assert found.repeat == ("thin", "sidewall_mm")
-    assert found.percent == pytest.approx(gap)
-
-
-def test_less_of_what_is_better_small_is_an_advantage(thin):
-    light, heavy = (sized(thin, mass_g=(mass, 1.0, 0.0)) for mass in (500.0, 600.0))
-    pairs = [(light, heavy), (heavy, light)]
-    assert [by_key(*pair)["mass_g"].is_better for pair in pairs] == [True, False]
-
-
-def test_the_best_comes_first_and_equal_ones_share_a_rank(thin):
-    rims = [sized(thin, mass_g=(m, 0, 0), yield_N=(m, 0, 0)) for m in (620.0, 500.0, 500.0, 700.0)]
-    assert ranks(rims, BY_KEY["mass_g"]) == (3, 1, 1, 4)
-    assert ranks(rims, BY_KEY["yield_N"]) == (2, 3, 3, 1)
-
-
-weights = st.lists(st.tuples(st.integers(1, 6), st.integers(1, 6)), min_size=1, max_size=8)
-
-
-@given(weights)
-def test_unbeaten_are_those_that_no_other_beats_one_by_one(pairs):
-    def beats(one, other):
-        return one[0] <= other[0] and one[1] >= other[1] and one != other
-
-    mass, strength = (np.array(column, dtype=float) for column in zip(*pairs, strict=True))
-    expected = [not any(beats(other, one) for other in pairs) for one in pairs]
-    assert unbeaten(mass, strength).tolist() == expected
-
-
-def test_the_joint_doubt_is_symmetric_with_squares_of_each_ones_own(thick):
-    for first, second in (("mass_g", "yield_N"), ("dent_N", "squeeze_MPa")):
-        cover = joint_doubt(thick, BY_KEY[first], BY_KEY[second])
-        own = [thick.sensitivity.expanded(key) / COVERAGE for key in (first, second)]
-        np.testing.assert_allclose(cover, cover.T, rtol=1e-14)
-        np.testing.assert_allclose(np.diag(cover), np.square(own))
-        assert np.linalg.eigvalsh(cover).min() > -1e-9 * cover.max()
-
-
-def test_metal_that_weighs_and_bears_makes_both_doubts_go_together(thin):
-    together = sized(thin, mass_g=(500.0, 2.0, 0.0), yield_N=(900.0, 30.0, 0.0))
-    np.testing.assert_allclose(
-        joint_doubt(together, BY_KEY["mass_g"], BY_KEY["yield_N"]), [[4.0, 60.0], [60.0, 900.0]]
+def test_the_headline_names_the_pair_its_mass_and_what_it_saves(rim):
+    pair = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694)])
+    assert choice_headline(pair) == (
+        "For bog: curlew in front, plover behind: 1250 g the pair, 138 g less than plover at both "
+        "ends."
     )
 
 
-def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeypatch):
-    """Here in this process, coarsely, and by one dimension."""
+def test_the_headline_names_one_rim_that_is_the_best_at_both_ends(rim):
+    alone = choose([rim("curlew", 556), rim("plover", 694)])
+    assert choice_headline(alone) == "For bog: curlew at both ends: 1112 g the pair."
 
-    def one_key(around):
-        return sensitivity(around, ("sidewall_mm",))
 
-    def coarse(*given, **also):
-        return datum(*given, coarseness=2.5, **also)
+def test_the_headline_says_when_only_a_pair_holds(rim):
+    pair = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694, (2.6, 2.0))])
+    assert choice_headline(pair).endswith("1250 g the pair; no rim holds at both ends.")
 
-    def here(function, items, start):
-        return (function(start(), item) for item in items)
 
-    monkeypatch.setattr(compare, "sensitivity", one_key)
-    monkeypatch.setattr(compare, "datum", coarse)
-    monkeypatch.setattr(compare, "each", here)
-    sheets = [sheet_of(name=name, sidewall_mm=wall) for name, wall in (("b", 1.6), ("a", 1.5))]
-    found = list(compare.compare(sheets, MOOR, End.FRONT))
-    assert [rim.name for rim in found] == ["b", "a"]
-    assert [rim.ride.end for rim in found] == [End.FRONT, End.FRONT]
-    alone = measured(sheets[1], MOOR, End.FRONT)
-    np.testing.assert_array_equal(found[1].sensitivity.base, alone.sensitivity.base)
+def test_the_headline_says_plainly_that_none_holds_and_where(rim):
+    rear = choose([rim("curlew", 556, (2.3, 2.6)), rim("plover", 694, (2.0, 2.55))])
+    assert choice_headline(rear) == (
+        "For bog: no rim holds at the rear; nearest comes curlew in front, plover behind."
+    )
+    both = choose([rim("curlew", 556, (2.6, 2.6))])
+    assert choice_headline(both) == "For bog: no rim holds; nearest comes curlew at both ends."
+
+
+def test_a_rim_that_holds_is_told_with_what_it_bears_at_its_worse_end(rim):
+    assert reason(rim("curlew", 556, (1.8, 2.1))) == (
+        "curlew: 556 g; holds: the rear rim stays elastic down to 2.10 bar, 2.50 bar asked; "
+        "front spokes 430 to 1080 N, 1000 N asked."
+    )
+
+
+@pytest.mark.parametrize(
+    ("needed", "window", "told"),
+    [
+        ((2.6, 2.0), {}, "too weak: the front rim yields below 2.60 bar, 2.50 bar asked"),
+        ((2.0, 0.0), {"high": 900.0}, "430 to 900 N, 1000 N asked (nipple seat)"),
+        ((2.0, 2.0), {"target": 400.0}, "430 to 1080 N, 400 N asked (no spoke slack)"),
+        (
+            (2.0, 2.0),
+            {"low": 1100.0},
+            "none does at the front, at least 1100 N (no spoke slack), at most 1080 N (nipple",
+        ),
+    ],
+)
+def test_a_rim_that_fails_is_told_with_why(rim, needed, window, told):
+    said = reason(rim("curlew", 556, needed, **window))
+    assert told in said
+    assert "holds" not in said
+
+
+def test_a_blow_that_takes_no_air_and_a_rim_that_buckles_are_told(rim):
+    none = rim("curlew", 556, (0.0, 0.0))
+    assert "holds: the blow takes no air at all" in reason(none)
+    analysis = none.front.analysis
+    soft = replace(analysis, wheel=replace(analysis.wheel, buckling_tension_N=900.0))
+    buckled = replace(none.front, analysis=soft, window=replace(none.front.window, target_N=1e3))
+    assert "the front rim buckles sideways" in reason(replace(none, front=buckled))
+
+
+def test_a_rim_that_yields_before_any_blow_is_told(rim):
+    weak = rim("curlew", 556)
+    judged = weak.rear.answer.verdict
+    walls = (replace(judged.walls[0], first_yield=math.inf), *judged.walls[1:])
+    answer = replace(weak.rear.answer, verdict=replace(judged, walls=walls))
+    said = reason(replace(weak, rear=replace(weak.rear, answer=answer)))
+    assert "too weak: the rear rim yields under spoke tension and tyre pressure alone" in said
+
+
+def test_the_table_has_a_row_a_rim_and_marks_the_chosen(rim):
+    pair = choose(
+        [rim("curlew", 556, (2.0, 5.0)), rim("plover", 694), rim("merlin", 700, (0.0, 0.0))]
+    )
+    table = choice_table(pair)
+    assert table.rows == (
+        ("1", "plover", "694 g", "1.08", "1.08", "yes"),
+        ("2", "merlin", "700 g", "1.08", "1.08", "yes"),
+        ("3", "curlew", "556 g", "1.08", "0.50", "no"),
+    )
+    assert table.marked == {0, 2}
+
+
+def test_the_lines_are_the_set_up_a_sentence_a_rim_in_order_and_what_was_left_out(rim):
+    left = LeftOut("grouse", "bead seat 406 mm, not 622")
+    choice = choose([left, rim("plover", 694), rim("curlew", 556)])
+    setup, *told, last = choice_lines(choice)
+    assert setup.startswith("Set-up bog: ")
+    assert told == [reason(each) for each in choice.ranked]
+    assert last == "Left out: grouse: bead seat 406 mm, not 622"
