@@ -23,7 +23,8 @@ def command(sheets: tuple[Path, ...], *, diameter: float | None, **given: object
     """
     from rimfea.ask.choose import candidate, choose, of_one_diameter
     from rimfea.cli.printing import close, console, followed, show_table
-    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.files.demo import demo_folder
+    from rimfea.files.sheet_folder import read_sheets
     from rimfea.words import choose as report
     from rimfea.words import rides
 
