@@ -23,6 +23,9 @@ class Candidate:
     front: Ride
     rear: Ride
 
+    def __repr__(self) -> str:
+        return f"<Candidate {self.name}: {self.mass_g:.0f} g, margin {self.margin:.2f}>"
+
     @property
     def wheels(self) -> tuple[Ride, Ride]:
         """Both, the front one first."""

@@ -30,6 +30,9 @@ class Measured:
     ride: Ride
     sensitivity: Sensitivity
 
+    def __repr__(self) -> str:
+        return f"<Measured {self.ride!r}>"
+
     @property
     def name(self) -> str:
         """What the rim is called."""

@@ -27,7 +27,7 @@ Named = TypeVar("Named", bound=StrEnum)
 
 
 def sheet(rim: object) -> Sheet:
-    """The sheet that is meant by a :data:`Rim`, which an analysis is not: its outline may be another."""
+    """The sheet that is meant; an analysis is none, for its outline may be another."""
     if isinstance(rim, Sheet):
         return rim
     if not isinstance(rim, str | Path):
