@@ -172,7 +172,7 @@ def test_readme_shows_every_command():
 
 
 def test_readme_is_short():
-    assert len(README.splitlines()) <= 170
+    assert len(README.splitlines()) <= 175
 
 
 def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():
