@@ -130,6 +130,15 @@ def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
     assert ran == 1
 
 
+def test_every_question_in_python_takes_ten_lines_at_most_and_one_import():
+    (code,) = (block for kind, block in BLOCK.findall(README) if kind == "python")
+    first, *questions = code.strip().split("\n\n")
+    assert first == "import rimfea"
+    assert "import" not in "".join(questions)
+    assert len(questions) >= 5
+    assert max(len(question.splitlines()) for question in questions) <= 10
+
+
 @pytest.mark.long
 def test_published_values_are_shown_as_the_verification_finds_them():
     rows = re.findall(r"^\| (.+?) \| ([-\d.]+) \| ([-\d.]+) \|$", README, re.MULTILINE)
@@ -166,7 +175,7 @@ def test_readme_shows_every_command():
 
 
 def test_readme_is_short():
-    assert len(README.splitlines()) <= 150
+    assert len(README.splitlines()) <= 175
 
 
 def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():

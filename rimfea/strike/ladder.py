@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from rimfea.brief import brief
 from rimfea.strike.energy import drop_for, energy_for, step_speed
 from rimfea.strike.tyre import Cushion
 
@@ -33,6 +34,8 @@ class Ladder:
     stiffness_N_mm: float
     weight_N: float
     step_mm: float
+
+    __repr__ = brief
 
 
 def ladder(

@@ -47,6 +47,9 @@ class Ride:
     seat: Seat
     window: Window
 
+    def __repr__(self) -> str:
+        return f"<Ride of {self.name}: {self.setup.name}>"
+
     @property
     def name(self) -> str:
         """The wheel's rim and place."""

@@ -8,6 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, Self
 
+from rimfea.brief import brief
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.field import Field, Kind
@@ -109,6 +110,8 @@ class Setup:
     front_left_mm: float
     rear_right_mm: float
     rear_left_mm: float
+
+    __repr__ = brief
 
     @classmethod
     def from_values(cls, values: Mapping[str, object]) -> Self:

@@ -17,6 +17,7 @@ import numpy as np
 from scipy.optimize import linprog
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.kept import give_back
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
 from rimfea.profile.moved import moved
@@ -47,6 +48,8 @@ class Bounds:
     low: Floats
     high: Floats
     clash: Mapping[str, str] = field(default_factory=dict)
+
+    __repr__ = brief
 
     def with_clash(self, key: str, error: Exception) -> Bounds:
         """The same, and a reason; without a key that of several walls together."""

@@ -209,7 +209,8 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
     def coarse(*given, **also):
         return datum(*given, coarseness=2.5, **also)
 
-    def here(function, items, start):
+    def here(function, items, start, *, processes):
+        assert processes > 1
         return (function(start(), item) for item in items)
 
     monkeypatch.setattr(compare, "sensitivity", one_key)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rimfea.ask.design import LARGEST_CHANGE, design, freshly
+from rimfea.ask.design import LARGEST_CHANGE, asked, design, freshly
 from rimfea.errors import LoadError, SheetError
 from rimfea.stress.verdict import Verdict
 from rimfea.study.outcome import outcomes
@@ -32,6 +32,27 @@ def strength(around):
 @pytest.fixture(scope="module")
 def lighter(around, strength):
     return design(around, keep={"yield_N": strength}, keys=KEYS)
+
+
+@pytest.mark.parametrize(
+    ("keep", "mass_g", "expected"),
+    [
+        ({}, None, ["yield_N", "dent_N", "yield_both_N", "dent_both_N", "most_tension_N"]),
+        ({"dent_N": None}, None, ["dent_N"]),
+        ({}, 540.0, ["mass_g"]),
+        (
+            {"squeeze_MPa": 70.0, "radial_N_mm": None},
+            540.0,
+            ["mass_g", "squeeze_MPa", "radial_N_mm"],
+        ),
+    ],
+)
+def test_without_a_word_all_strengths_stay_and_with_a_mass_it_is_what_is_kept(
+    around, keep, mass_g, expected
+):
+    found, now = asked(around.ride, keep, mass_g), outcomes(around.ride)
+    given = {"mass_g": mass_g, "squeeze_MPa": 70.0}
+    assert found == {key: given.get(key) or now[key] for key in expected}
 
 
 def mass(found):
