@@ -10,6 +10,7 @@ from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End
 from rimfea.web.payload import rings
 from rimfea.web.requests import LARGEST, answered
+from rimfea.words.rides import event_words
 
 
 @pytest.fixture
@@ -35,7 +36,9 @@ def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
     assert fine["governing"] == first.wall
     load = true.answer.load_at(first.first_yield)
     assert fine["numbers"]["yield_N"] == pytest.approx(load, rel=1e-3)
-    assert [rung["event"] for rung in fine["ladder"]] == [r.event for r in true.ladder.rungs]
+    assert [rung["event"] for rung in fine["ladder"]] == [
+        event_words(r, true.setup) for r in true.ladder.rungs
+    ]
 
 
 def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
