@@ -40,7 +40,7 @@ def own():
 
 @pytest.fixture(scope="module")
 def answers(own):
-    """Every question asked once, of coarse meshes and about two walls."""
+    """Every question asked once, of coarse meshes and about two walls; that takes half a minute."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
         for question in ("compare", "worth", "design"):
@@ -104,6 +104,7 @@ def test_names_are_imported_when_they_are_first_used():
     assert done.stdout.split()[1] == "False"
 
 
+@pytest.mark.long
 def test_every_answer_has_its_tables_and_sentences(answers):
     for asked, answer in answers.items():
         shown = rimfea.table(answer)
@@ -116,6 +117,7 @@ def test_every_answer_has_its_tables_and_sentences(answers):
         assert any(isinstance(each, kind) for each in answers.values()) or kind.__name__ == "Ride"
 
 
+@pytest.mark.long
 def test_every_table_of_an_answer_is_found_by_its_name(answers):
     for asked in ("analyse", "compare", "rides", "worth"):
         answer = answers[asked]
@@ -124,6 +126,7 @@ def test_every_table_of_an_answer_is_found_by_its_name(answers):
         assert len(set(titles)) == len(titles)
 
 
+@pytest.mark.long
 def test_every_answer_but_a_sentence_has_its_picture(answers):
     for asked in answers.keys() - {"reconcile", "case"}:
         figure = rimfea.draw(answers[asked])
@@ -131,18 +134,21 @@ def test_every_answer_but_a_sentence_has_its_picture(answers):
         assert figure.axes, asked
 
 
+@pytest.mark.long
 def test_a_wheel_alone_is_shown_as_two_are(answers):
     alone = rimfea.table(answers["thicker"])
     assert {row[0] for row in alone.rows} == {"curlew, rear"}
     assert "Rear: " in rimfea.tell(answers["thicker"])
 
 
+@pytest.mark.long
 def test_units_and_outcomes_of_a_table_are_those_asked_for(answers):
     kilograms = rimfea.Units(force="kgf")
     assert "kgf" in str(rimfea.table(answers["analyse"], units=kilograms))
     assert "dent" in rimfea.tell(answers["sweep"], of="dent_N").splitlines()[0]
 
 
+@pytest.mark.long
 def test_answers_and_all_they_hold_are_short_to_print(answers):
     nouns = {}
     _walk(list(answers.values()), nouns)
@@ -165,6 +171,7 @@ def _walk(value, nouns):
         _walk(list(value.values()), nouns)
 
 
+@pytest.mark.long
 def test_a_rim_is_a_sheet_a_file_or_a_name(tmp_path, answers):
     curlew = answers["sheet"]
     path = tmp_path / "other.toml"
@@ -175,12 +182,14 @@ def test_a_rim_is_a_sheet_a_file_or_a_name(tmp_path, answers):
         assert rimfea.inspect(rim).sheet.name == "other"
 
 
+@pytest.mark.long
 def test_a_set_up_is_one_a_file_or_a_name(answers):
     path = PACKAGE.parent / "profiles" / "set-ups" / "touring.toml"
     touring = rimfea.read_setup(path)
     assert answers["rides"][0].setup == touring == rimfea.read_setup("touring")
 
 
+@pytest.mark.long
 def test_a_wall_goes_by_its_word_its_key_or_itself(answers):
     ridden = answers["rides"][1]
     by = [
@@ -219,6 +228,7 @@ def test_what_is_not_known_is_refused_with_what_is(asked):
         question()
 
 
+@pytest.mark.long
 def test_a_wall_a_table_and_an_outcome_are_refused_with_those_there_are(answers):
     with pytest.raises(UnknownError, match=r"did you mean bead hook\? there are: bead hook, "):
         rimfea.thicker(answers["rides"][0], "bead hok")
@@ -228,6 +238,7 @@ def test_a_wall_a_table_and_an_outcome_are_refused_with_those_there_are(answers)
         rimfea.tell(answers["sweep"], of="dent")
 
 
+@pytest.mark.long
 def test_an_outline_of_ones_own_keeps_its_shape_and_gets_its_sheet(own, answers):
     assert own.hoop.mass_g == pytest.approx(590, abs=5)
     assert (own.sheet.sidewall_mm, own.sheet.spoke_count) == (pytest.approx(1.4), 36)
@@ -243,6 +254,7 @@ def test_rides_take_an_outline_of_ones_own(own, monkeypatch):
         assert wheel.analysis.outline is own.outline
 
 
+@pytest.mark.long
 def test_markup_in_a_name_is_shown_as_it_was_written(answers):
     sheet = answers["sheet"].varied(name="<script>rim & co</script>")
     html = rimfea.table((rimfea.inspect(sheet)), "section")._repr_html_()
