@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TypeAlias
 
+from rimfea.brief import brief
 from rimfea.errors import Fault, SheetError
 
 DEFAULT_ALLOY = "6061-T6"
@@ -43,6 +44,8 @@ class Alloy:
     fatigue_source: str
     weld_proof_MPa: float | None = None
     weld_ultimate_MPa: float | None = None
+
+    __repr__ = brief
 
 
 _EUROCODE = "EN 1999-1-1:2007 Table 3.2b"

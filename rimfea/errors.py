@@ -76,6 +76,10 @@ class UnitError(RimfeaError):
     """A unit that the program does not know."""
 
 
+class UnknownError(RimfeaError):
+    """A name that the program does not know: of a wall, a wheel, an outcome, a table."""
+
+
 class FileError(RimfeaError):
     """A file that is missing, unreadable, or must not be overwritten."""
 

@@ -24,6 +24,7 @@ def code_cells(path):
     return [cell for cell in read(path).cells if cell.cell_type == "code"]
 
 
+@pytest.mark.long
 def test_a_notebook_runs_from_top_to_bottom(path):
     notebook = read(path)
     client = NotebookClient(
@@ -42,6 +43,19 @@ def test_a_notebook_runs_from_top_to_bottom(path):
     assert not errors
 
 
+def test_a_notebook_imports_nothing_from_inside(path):
+    found = set()
+    for cell in code_cells(path):
+        lines = (line for line in cell.source.splitlines() if not line.startswith("%"))
+        for node in ast.walk(ast.parse("\n".join(lines))):
+            if isinstance(node, ast.ImportFrom):
+                found.add(node.module)
+            if isinstance(node, ast.Import):
+                found |= {each.name for each in node.names}
+    assert "rimfea" in found
+    assert not {module for module in found if module.startswith("rimfea.")}
+
+
 def test_a_notebook_says_what_it_needs_to_be_valid(path):
     nbformat.validate(read(path))
 
@@ -58,6 +72,9 @@ def test_a_notebook_is_stored_as_it_ran(path):
     kinds = {output.output_type for cell in cells for output in cell.outputs}
     assert "stream" in kinds
     assert "error" not in kinds
+    assert any(
+        "<table>" in o.get("data", {}).get("text/html", "") for c in cells for o in c.outputs
+    )
     pictures = [
         output.data["image/png"]
         for cell in cells

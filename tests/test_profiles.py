@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from rimfea.files.sheet_folder import demo_folder, read_sheets
+from rimfea.files.demo import demo_folder
+from rimfea.files.sheet_folder import read_sheets
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.profile.families import Family
 from rimfea.study.analysis import inspect

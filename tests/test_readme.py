@@ -92,6 +92,7 @@ def _found(passage, told, start):
     return None
 
 
+@pytest.mark.long
 def test_the_session_is_what_the_program_says(bench):
     _, told = bench
     assert len(told) >= 3
@@ -111,6 +112,7 @@ def test_the_comparison_of_shown_and_told_can_fail():
     assert _found(["the", "hook"], ["then", "the", "flank"], 0) is None
 
 
+@pytest.mark.long
 def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
     folder, _ = bench
     monkeypatch.chdir(folder)
@@ -128,6 +130,16 @@ def test_the_python_example_prints_what_is_shown(bench, monkeypatch):
     assert ran == 1
 
 
+def test_every_question_in_python_takes_ten_lines_at_most_and_one_import():
+    (code,) = (block for kind, block in BLOCK.findall(README) if kind == "python")
+    first, *questions = code.strip().split("\n\n")
+    assert first == "import rimfea"
+    assert "import" not in "".join(questions)
+    assert len(questions) >= 5
+    assert max(len(question.splitlines()) for question in questions) <= 10
+
+
+@pytest.mark.long
 def test_published_values_are_shown_as_the_verification_finds_them():
     rows = re.findall(r"^\| (.+?) \| ([-\d.]+) \| ([-\d.]+) \|$", README, re.MULTILINE)
     assert len(rows) >= 5
@@ -163,7 +175,7 @@ def test_readme_shows_every_command():
 
 
 def test_readme_is_short():
-    assert len(README.splitlines()) <= 150
+    assert len(README.splitlines()) <= 175
 
 
 def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():
@@ -171,6 +183,12 @@ def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():
     assert len(lines) == 2
     assert lines[0].endswith("rimfea compare profiles --picture compare.png --overwrite")
     assert lines[1].endswith("python -m pytest")
+
+
+def test_ci_runs_the_long_tests_too_and_last_what_readme_says():
+    *_, before, last = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert before.endswith("python -m pytest -m long")
+    assert last == 'bash -euo pipefail -c "$test_command"'
 
 
 @pytest.mark.parametrize("page", PAGES)

@@ -23,6 +23,9 @@ class Candidate:
     front: Ride
     rear: Ride
 
+    def __repr__(self) -> str:
+        return f"<Candidate {self.name}: {self.mass_g:.0f} g, margin {self.margin:.2f}>"
+
     @property
     def wheels(self) -> tuple[Ride, Ride]:
         """Both, the front one first."""
@@ -56,17 +59,25 @@ class LeftOut:
     name: str
     reason: str
 
+    def __str__(self) -> str:
+        return f"Left out: {self.name}: {self.reason}"
+
 
 @dataclass(frozen=True)
 class Choice:
     """Rims in order, the best first: those that hold by mass, then the others by margin.
 
-    ``front`` and ``rear`` are the rims whose wheel is the best at that end alone.
+    ``front`` and ``rear`` are the rims whose wheel is the best at that end alone; ``left_out``
+    are those that were not compared.
     """
 
     ranked: tuple[Candidate, ...]
     front: Candidate
     rear: Candidate
+    left_out: tuple[LeftOut, ...] = ()
+
+    def __repr__(self) -> str:
+        return f"<Choice of {len(self.ranked)} rims: {self.front.name} and {self.rear.name}>"
 
     @property
     def mass_g(self) -> float:
@@ -85,21 +96,24 @@ class Choice:
         return 2 * best.mass_g - self.mass_g if self.holds and best.holds else None
 
 
-def choose(candidates: Iterable[Candidate]) -> Choice:
+def choose(tried: Iterable[Candidate | LeftOut]) -> Choice:
     """The ranking, whatever the order in which the rims come, and the best pair.
 
     Raises :class:`~rimfea.errors.LoadError` where there is none, and where the rims are of more
     than one bead seat diameter: a bicycle takes but one.
     """
-    found = tuple(candidates)
+    every = tuple(tried)
+    found = [each for each in every if isinstance(each, Candidate)]
+    left = tuple(each for each in every if isinstance(each, LeftOut))
     if not found:
-        raise LoadError("there is no rim to choose from")
+        raise LoadError("\n".join(["there is no rim left to choose from", *map(str, left)]))
     if len({each.front.analysis.sheet.bead_seat_diameter_mm for each in found}) > 1:
         raise LoadError("rims of different bead seat diameters do not fit the same bicycle")
     return Choice(
         ranked=tuple(sorted(found, key=lambda each: _place(each, each.margin))),
         front=min(found, key=lambda each: _place(each, margin(each.front))),
         rear=min(found, key=lambda each: _place(each, margin(each.rear))),
+        left_out=left,
     )
 
 

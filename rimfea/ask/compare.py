@@ -17,7 +17,7 @@ from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
-from rimfea.vary.parallel import each
+from rimfea.vary.parallel import PROCESSES, each
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 BIGGER, SMALLER, UNTOLD = "bigger", "smaller", "not told apart"
@@ -30,10 +30,34 @@ class Measured:
     ride: Ride
     sensitivity: Sensitivity
 
+    def __repr__(self) -> str:
+        return f"<Measured {self.ride!r}>"
+
     @property
     def name(self) -> str:
         """What the rim is called."""
         return self.ride.analysis.sheet.name
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Rims side by side, the others held against the first."""
+
+    rims: tuple[Measured, ...]
+
+    def __repr__(self) -> str:
+        others = ", ".join(rim.name for rim in self.rims[1:])
+        return f"<Comparison of {others or 'nothing'} against {self.base.name}>"
+
+    @property
+    def base(self) -> Measured:
+        """The rim that the others are held against."""
+        return self.rims[0]
+
+    @property
+    def differences(self) -> dict[str, tuple[Difference, ...]]:
+        """Every outcome of every other rim, by its name, against the base's."""
+        return {rim.name: differences(rim, self.base) for rim in self.rims[1:]}
 
 
 @dataclass(frozen=True)
@@ -72,10 +96,17 @@ def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> 
 
 
 def compare(
-    sheets: Iterable[Sheet], setup: Setup, end: End, *, like: Loading = USUAL
+    sheets: Iterable[Sheet],
+    setup: Setup,
+    end: End,
+    *,
+    like: Loading = USUAL,
+    processes: int = PROCESSES,
 ) -> Iterator[Measured]:
-    """The same of every sheet, in their order, two at a time."""
-    return each(_measured, sheets, partial(_Asked, setup, end, like))
+    """The same of every sheet, in their order, ``processes`` at a time: see
+    :func:`rimfea.vary.parallel.each`.
+    """
+    return each(_measured, sheets, partial(_Asked, setup, end, like), processes=processes)
 
 
 @dataclass(frozen=True)

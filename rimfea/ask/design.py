@@ -20,6 +20,7 @@ from rimfea.profile.fields import BY_KEY as FIELDS
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
+from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
 from rimfea.vary.datum import Datum
@@ -62,6 +63,9 @@ class Design:
     left_out: Mapping[str, str]
     trials: int
     converged: bool
+
+    def __repr__(self) -> str:
+        return f"<Design of {self.sheet.name}: {len(self.changes)} changes>"
 
     @cached_property
     def sheet(self) -> Sheet:
@@ -138,6 +142,18 @@ def design(
         trials=search.trials,
         converged=search.ended and found.merit >= search.here.merit - ENOUGH,
     )
+
+
+def asked(
+    ride: Ride, keep: Mapping[str, float | None], mass_g: float | None = None
+) -> dict[str, float]:
+    """What to keep: the outcomes of ``keep``, as they are now where no value is given, and the
+    mass if it is; without either, all that the rim bears now.
+    """
+    wanted = dict(keep) if mass_g is None else {"mass_g": mass_g, **keep}
+    wanted = wanted or {each.key: None for each in OUTCOMES if each.strength}
+    now = outcomes(ride)
+    return {key: now.get(key, 0.0) if to is None else to for key, to in wanted.items()}
 
 
 def freshly(found: Design, coarseness: float = 1.0) -> tuple[Ride, Ride]:

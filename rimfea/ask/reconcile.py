@@ -89,6 +89,10 @@ class Reconciled:
     open_g: float
     free: tuple[str, ...]
 
+    def __repr__(self) -> str:
+        masses = f"drawn {self.computed_g:.0f} g, weighed {self.weighed_g:.0f} g"
+        return f"<Reconciled {self.before.name}: {masses}, {self.outcome.name.lower()}>"
+
     @property
     def changes(self) -> tuple[Change, ...]:
         """Every length that differs, in the order of the sheet."""

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.errors import Fault, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import movable, moved
@@ -47,6 +48,8 @@ class Sweep:
     axes: tuple[Axis, ...]
     like: Loading = USUAL
     coarseness: float = DRAFT
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         """Refuse too many axes, points too many, and lengths that this sheet does not have."""
@@ -107,6 +110,8 @@ class Point:
     remeshed: str = ""
     gap: str = ""
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True)
 class Swept:
@@ -114,6 +119,10 @@ class Swept:
 
     sweep: Sweep
     points: Mapping[Place, Point]
+
+    def __repr__(self) -> str:
+        along = " by ".join(self.sweep.keys)
+        return f"<Swept {self.sweep.sheet.name} by {along}: {len(self.points)} points>"
 
     def __post_init__(self) -> None:
         """Refuse to be half done."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.loads import Pressure, SpokeTension
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
@@ -55,6 +56,8 @@ class Wear:
     peak_MPa: Floats
     first_yield: Floats
     hinge: Floats
+
+    __repr__ = brief
 
     @property
     def today_mm(self) -> float:

@@ -21,23 +21,19 @@ def command(sheets: tuple[Path, ...], *, diameter: float | None, **given: object
     """Which of the rims in SHEETS, sheets or folders of sheets, suit a set-up: the lightest that
     hold, in front and behind. Without any, the invented rims that come with the program.
     """
-    from rimfea.ask.choose import Candidate, LeftOut, candidate, choose, of_one_diameter
+    from rimfea.ask.choose import candidate, choose, of_one_diameter
     from rimfea.cli.printing import close, console, followed, show_table
-    from rimfea.errors import LoadError
-    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.files.demo import demo_folder
+    from rimfea.files.sheet_folder import read_sheets
     from rimfea.words import choose as report
     from rimfea.words import rides
 
     strike, ridden = options.loading(given), options.setup(given)
     rims, others = of_one_diameter(read_sheets(sheets or (demo_folder(),)), diameter)
     tried = followed((candidate(rim, ridden, like=strike) for rim in rims), len(rims))
-    found = [each for each in tried if isinstance(each, Candidate)]
-    left = report.left_out_lines([*others, *(each for each in tried if isinstance(each, LeftOut))])
-    if not found:
-        raise LoadError("\n".join(["there is no rim left to choose from", *left]))
-    choice, out = choose(found), console()
+    choice, out = choose([*others, *tried]), console()
     out.print(report.choice_headline(choice), style="bold")
-    for line in (rides.setup_words(ridden), *report.reasons(choice), *left):
+    for line in report.choice_lines(choice):
         out.print(f"  {line}")
     show_table(out, report.choice_table(choice))
     show_table(out, rides.ladders_table([wheel for rim in choice.ranked for wheel in rim.wheels]))

@@ -38,7 +38,8 @@ def command(
     """
     from rimfea.ask.compare import compare
     from rimfea.cli.printing import followed, free, save
-    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.files.demo import demo_folder
+    from rimfea.files.sheet_folder import read_sheets
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units

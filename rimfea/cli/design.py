@@ -88,12 +88,11 @@ def command(
     """The lightest walls for the rim in SHEET that keep its strength, or the strongest for a mass;
     takes a minute or two.
     """
-    from rimfea.ask.design import design
+    from rimfea.ask.design import asked, design
     from rimfea.cli.printing import free
     from rimfea.errors import LoadError
     from rimfea.files.sheet_file import write_sheet
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.study.outcome import BY_KEY
     from rimfea.study.setup import End
     from rimfea.vary.datum import datum
     from rimfea.words import design as report
@@ -101,14 +100,11 @@ def command(
     free(write, overwrite=overwrite)
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
-    asked = _asked(keep, mass)
+    wanted = dict(map(_kept, keep))
     around = datum(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
     found = design(
         around,
-        keep={
-            key: BY_KEY[key].of(around.ride) if value is None else value
-            for key, value in asked.items()
-        },
+        keep=asked(around.ride, wanted, mass),
         best="mass_g" if mass is None else "yield_N",
         keys=only or None,
         thinnest_mm=thinnest,
@@ -122,17 +118,6 @@ def command(
         click.echo(f"Sheet: {write}", err=True)
     elif write:
         click.echo(f"{write}: not written, there is no change", err=True)
-
-
-def _asked(keep: tuple[str, ...], mass: float | None) -> dict[str, float | None]:
-    """The outcomes to keep by key, None for those that stay as they are."""
-    from rimfea.study.outcome import OUTCOMES
-
-    if mass is not None:
-        return {"mass_g": mass, **dict(_kept(text) for text in keep)}
-    if keep:
-        return dict(_kept(text) for text in keep)
-    return {each.key: None for each in OUTCOMES if each.strength}
 
 
 def _kept(text: str) -> tuple[str, float | None]:

@@ -17,8 +17,9 @@ def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
     """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
     the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
     """
+    from rimfea.files.demo import demo_folder
     from rimfea.files.setup_toml import read_setup, setup_names
-    from rimfea.files.sheet_folder import demo_folder, read_sheets
+    from rimfea.files.sheet_folder import read_sheets
     from rimfea.web.bench import bench
     from rimfea.web.server import serve
 

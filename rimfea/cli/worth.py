@@ -32,26 +32,26 @@ def command(
     """What 0.1 mm and a gram more at every dimension of the rim in SHEET buy, and how well its
     strength is known from what was measured.
     """
+    from rimfea.ask.worth import worth
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.setup import End
-    from rimfea.vary.datum import datum
-    from rimfea.vary.sensitivity import sensitivity
-    from rimfea.vary.trials import monte_carlo
-    from rimfea.words import worth
+    from rimfea.words import worth as report
 
     free(picture, overwrite=overwrite)
-    rim, ridden = read_sheet(sheet), options.setup(given)
-    around = datum(rim, ridden, End(wheel), like=options.loading(given))
-    found = sensitivity(around)
-    drawn = monte_carlo(around, runs=trials) if trials else None
+    found = worth(
+        read_sheet(sheet),
+        options.setup(given),
+        End(wheel),
+        like=options.loading(given),
+        trials=trials,
+    )
     out = console()
-    out.print(worth.worth_headline(found), style="bold")
-    out.print(f"  {worth.doubt_words(found)}")
-    for key, why in found.left_out.items():
-        out.print(f"  Left out: {worth.named(key)}: {why}")
-    show_table(out, worth.worth_table(found))
-    show_table(out, worth.doubts_table(found, drawn))
+    out.print(report.worth_headline(found), style="bold")
+    for line in report.worth_lines(found):
+        out.print(f"  {line}")
+    show_table(out, report.worth_table(found))
+    show_table(out, report.doubts_table(found))
     close(out)
     if picture:
         from rimfea.picture.worth import worth_figure

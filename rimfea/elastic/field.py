@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.loads import Case
 
 
@@ -37,6 +38,8 @@ class Field:
     stress: Floats
     evidence: Evidence
     assumes: str
+
+    __repr__ = brief
 
     def displacement_at(self, theta: float) -> Floats:
         """Displacement (n, 3), the same everywhere around."""

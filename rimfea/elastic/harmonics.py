@@ -25,6 +25,7 @@ from scipy.interpolate import CubicSpline
 from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.errors import SolveError
 from rimfea.fem.assemble import degrees_of_freedom
 from rimfea.fem.solve import elimination_order, factorised
@@ -56,6 +57,8 @@ class Revolved:
 
     pattern: csc_array
     data: tuple[Floats, Floats, Floats]
+
+    __repr__ = brief
 
     def at(self, n: float) -> csc_array:
         """K(n)."""
@@ -105,6 +108,8 @@ class Harmonics:
     small: tuple[Floats, ...]
     solved: tuple[int, ...]
     error: float
+
+    __repr__ = brief
 
 
 def revolved(triangles: Ints, blocks: Sequence[Floats], nodes: int, held: csc_array) -> Revolved:

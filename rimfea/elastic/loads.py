@@ -10,6 +10,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from rimfea.brief import brief
 from rimfea.errors import LoadError
 
 LARGEST_ANGLE = np.radians(75.0)
@@ -132,6 +133,8 @@ class Case:
     loads: tuple[Load, ...]
     standing: tuple[Load, ...] = ()
     source: str = ""
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         if not self.loads:

@@ -19,6 +19,7 @@ from scipy import sparse
 
 from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.elastic.harmonics import (
     Guess,
     Harmonics,
@@ -92,6 +93,8 @@ class Ring:
     bearing: float
     inner_width: float
     columns: tuple[Column, ...] = COLUMNS
+
+    __repr__ = brief
 
     @property
     def n(self) -> Ints:

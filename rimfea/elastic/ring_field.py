@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
@@ -41,6 +42,8 @@ class RingField:
     amplitudes: Complex
     tension_change: Floats
     unbalanced: float
+
+    __repr__ = brief
 
     @cached_property
     def weights(self) -> Complex:

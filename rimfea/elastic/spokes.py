@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.errors import LoadError
 
 PATTERN = 4  # right and left flange, each with leading and trailing spokes in turn
@@ -54,6 +55,8 @@ class Spokes:
     length: Floats
     stiffness: Floats
     tension: Floats
+
+    __repr__ = brief
 
     @property
     def tensors(self) -> Floats:

@@ -10,6 +10,7 @@ import numpy as np
 from scipy.linalg import eigh
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import Held, held
 from rimfea.elastic.loads import Pressure, WheelLoad
@@ -57,6 +58,8 @@ class Wheel:
     inflation_loss: float
     buckling_tension_N: float
     buckling_waves: int
+
+    __repr__ = brief
 
 
 def wheel(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.fem.shape import shape_functions, shape_slopes
 from rimfea.mesh.locate import barycentric, containing
 
@@ -19,6 +20,8 @@ class Places:
 
     nodes: Ints
     N: Floats
+
+    __repr__ = brief
 
     def __call__(self, field: Floats) -> Floats:
         """The field (n, k), in the nodes, at the points (p, k)."""

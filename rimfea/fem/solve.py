@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
 LARGEST_RESIDUAL = 1e-6
-# The smallest pivot of a held body, against the largest, is above 1e-7 even for a slender bow;
-# round-off leaves one of 1e-14 to 1e-16 where a motion is free.
-SMALLEST_PIVOT = 1e-12
+# Pushed all over with forces of about 1, a body moves by so much more than a single unknown would
+# on its own stiffness: 1e10 times for a slender bow, 1e16 and more where a motion is free.
+MOST_GIVEN = 1e13
 FREE = "the equations are singular: the supports leave the body free to move"
 
 
@@ -75,10 +75,18 @@ def factorised(K: csc_array, held: Ints, *, ordered: bool = False) -> Factorised
     free[held] = False
     inner = K[free][:, free].tocsc() if len(held) else K
     factor = _factor(inner, "NATURAL" if ordered else "MMD_AT_PLUS_A")
-    pivots = np.abs(factor.U.diagonal())
-    if not pivots.min(initial=np.inf) > SMALLEST_PIVOT * pivots.max(initial=0.0):
+    if not _given(inner, factor) < MOST_GIVEN:
         raise SolveError(FREE)
     return Factorised(K, free, factor)
+
+
+def _given(K: csc_array, factor: SuperLU) -> float:
+    """How much further the softest motion goes than the stiffest unknown would. The pivots say it
+    too, but whoever asks SuperLU for them makes it keep a copy of all its factors.
+    """
+    push = np.random.default_rng(0).standard_normal(K.shape[0])
+    moved = np.abs(factor.solve(push)).max(initial=0.0)
+    return float(moved * K.diagonal().max(initial=0.0))
 
 
 def _factor(K: csc_array, order: Literal["NATURAL", "MMD_AT_PLUS_A"]) -> SuperLU:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from rimfea.errors import Fault, FileError, SheetError
-from rimfea.files.sheet_folder import demo_folder
+from rimfea.errors import Fault, SheetError
+from rimfea.files.demo import SETUPS, file_of, names
 from rimfea.files.toml_values import Form, read
-from rimfea.profile.values import nearest
 from rimfea.study.setup import BY_KEY, Setup
 
 FORM = Form("set-up", BY_KEY)
-FOLDER = "set-ups"
 
 
 def read_setup(name: str | Path) -> Setup:
@@ -21,14 +19,7 @@ def read_setup(name: str | Path) -> Setup:
     Raises :class:`~rimfea.errors.FileError` where there is neither, and
     :class:`~rimfea.errors.SheetError` with all faults of a file.
     """
-    path, known = Path(name), _known()
-    if str(name) in known:
-        return read(known[str(name)], FORM, Setup.from_values)
-    if path.suffix.lower() != ".toml":
-        near = nearest(str(name), known)
-        there = f"there are: {', '.join(known)}, or a file of your own (.toml)"
-        raise FileError(f"no set-up is called {name}: {near or there}")
-    return read(path, FORM, Setup.from_values)
+    return read(file_of(name, "set-up", SETUPS), FORM, Setup.from_values)
 
 
 def changed(setup: Setup, changes: Iterable[str]) -> Setup:
@@ -55,7 +46,7 @@ def changed(setup: Setup, changes: Iterable[str]) -> Setup:
 
 def setup_names() -> tuple[str, ...]:
     """The names of the set-ups that come with the program."""
-    return tuple(_known())
+    return tuple(names(SETUPS))
 
 
 def _number_or_text(value: str) -> float | str:
@@ -63,7 +54,3 @@ def _number_or_text(value: str) -> float | str:
         return float(value)
     except ValueError:
         return value
-
-
-def _known() -> dict[str, Path]:
-    return {path.stem: path for path in sorted((demo_folder() / FOLDER).glob("*.toml"))}

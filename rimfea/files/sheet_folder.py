@@ -1,4 +1,4 @@
-"""Sheets by the folder, and the folder of invented rims that comes with the program."""
+"""Sheets by the folder."""
 
 from __future__ import annotations
 
@@ -25,15 +25,6 @@ def read_sheets(paths: Iterable[Path]) -> list[Sheet]:
     if faulty:
         raise SheetsError(faulty)
     return sheets
-
-
-def demo_folder() -> Path:
-    """The folder of invented rims: beside the package in a checkout, else inside it."""
-    package = Path(__file__).resolve().parent.parent
-    for folder in (package.parent / "profiles", package / "profiles"):
-        if folder.is_dir():
-            return folder
-    raise FileError("the invented rims did not come with this installation; name your own sheets")
 
 
 def _files(paths: Iterable[Path]) -> list[Path]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from rimfea.files.demo import file_of
 from rimfea.files.toml_values import Form, parse, read
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
@@ -12,12 +13,12 @@ FORM = Form("sheet", BY_KEY)
 
 
 def read_sheet(path: str | Path) -> Sheet:
-    """The sheet in a TOML file.
+    """The sheet in a TOML file, or of an invented rim by its name, such as curlew.
 
     Raises :class:`~rimfea.errors.FileError` if there is no such readable file, and
     :class:`~rimfea.errors.SheetError` with all faults, each with its line.
     """
-    return read(path, FORM, Sheet)
+    return read(file_of(path, "rim"), FORM, Sheet)
 
 
 def parse_sheet(text: str, source: str) -> Sheet:

@@ -28,6 +28,9 @@ class Outline:
     outer: Ring
     holes: tuple[Ring, ...] = ()
 
+    def __repr__(self) -> str:
+        return f"<Outline of {len(self.labels)} edges, {len(self.holes)} holes>"
+
     def __post_init__(self) -> None:
         object.__setattr__(self, "outer", _walked(self.outer, counter_clockwise=True))
         object.__setattr__(

@@ -26,6 +26,9 @@ class Ring:
     bulge: Floats
     labels: tuple[str, ...]
 
+    def __repr__(self) -> str:
+        return f"<Ring of {len(self.labels)} edges>"
+
     def __post_init__(self) -> None:
         m = len(self.labels)
         if m < 2 or self.corners.shape != (m, 2) or self.bulge.shape != (m,):

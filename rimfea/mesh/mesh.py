@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.errors import MeshError
 
 
@@ -43,6 +44,8 @@ class Mesh:
     side_label: Ints
     names: tuple[str, ...]
     quality: Quality
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         if self.triangles.ndim != 2 or self.triangles.shape[1] != 6:

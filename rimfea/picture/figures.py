@@ -80,6 +80,16 @@ def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) 
     return figure
 
 
+def rides_figure(rides: Sequence[Ride], units: Units) -> Figure:
+    """Wheels of a set-up side by side: their ladders, and their tension windows."""
+    figure = Figure(figsize=(12.0, 4.6), layout="constrained", facecolor=PAPER)
+    ladders, windows = figure.subplots(1, 2)
+    draw_ladders(ladders, rides)
+    draw_windows(windows, rides, units)
+    _foot(figure)
+    return figure
+
+
 def comparison_figure(
     analyses: Sequence[Analysis], units: Units, rims: Sequence[Measured] = ()
 ) -> Figure:

@@ -12,16 +12,17 @@ from rimfea.arrays import Floats
 from rimfea.picture.charts import plain, quiet
 from rimfea.picture.palette import FAINT, INK, LESS, PAPER
 from rimfea.picture.theme import is_small
+from rimfea.strike.ladder import Event
 from rimfea.study.ride import Ride
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
-from rimfea.words.rides import USE_CONDITIONS, USE_SOURCE, in_both, largest_tension
+from rimfea.words.rides import USE_CONDITIONS, USE_SOURCE, event_words, in_both, largest_tension
 
 RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
 BOX = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5}
 GAP = 0.055  # of the height between two lines of text
-BRIEF = {"flat": "flat", "casing": "casing", "yield": "yields", "dent": "dent"}
+BRIEF = {Event.FLAT: "flat", Event.CASING: "casing", Event.YIELD: "yield", Event.DENT: "dent"}
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
 
@@ -38,7 +39,7 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
         for rung, height, text in zip(rungs, heights, texts, strict=True):
             axes.plot([k - RAIL, k + RAIL], [height] * 2, color=INK, linewidth=3)
             axes.plot([k + RAIL, k + RAIL + 0.05], [height, text], color=FAINT, linewidth=0.8)
-            event = _brief(rung.event) if small else rung.event
+            event = BRIEF[rung.event] if small else event_words(rung, ride.setup)
             told = f"{event}, {height:.0f} mm"
             axes.text(
                 k + RAIL + 0.07, text, told, va="center", color=INK, fontsize="small", bbox=BOX
@@ -109,11 +110,6 @@ def _spread(heights: Floats, gap: float) -> Floats:
 
 def _name(ride: Ride, axes: Axes) -> str:
     return str(ride.end) if is_small(axes) else plain(ride.name)
-
-
-def _brief(event: str) -> str:
-    """An event of the ladder in a word."""
-    return next((word for word, key in BRIEF.items() if key in event), event)
 
 
 def _short(reason: str) -> str:

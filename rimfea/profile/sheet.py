@@ -79,6 +79,9 @@ class Sheet:
     assumed: tuple[str, ...]
     known: Known = field(repr=False, hash=False)
 
+    def __repr__(self) -> str:
+        return f"<Sheet of {self.name}: {self.family}, {self.bead_seat_diameter_mm:g} mm>"
+
     def __init__(self, values: Mapping[str, object]) -> None:
         """Checked once, here: a sheet that is there makes a rim."""
         result = filled(values)

@@ -61,6 +61,17 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     return f"did you mean {' or '.join(found)}?" if found else ""
 
 
+def unknown(what: str, name: object, choices: Iterable[str]) -> str:
+    """What is said of a name that is none of the choices: the nearest, and all."""
+    known = list(choices)
+    parts = (
+        f"no {what} is called {name}:",
+        nearest(str(name), known),
+        f"there are: {', '.join(known)}",
+    )
+    return " ".join(filter(None, parts))
+
+
 def shown(value: object) -> str:
     """A value as it is printed: lengths to a thousandth, text in quotes, short."""
     if isinstance(value, bool):

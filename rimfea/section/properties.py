@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.geometry.outline import Outline, moments
 from rimfea.geometry.ring import (
     GAUSS_POINTS,
@@ -40,6 +41,8 @@ class Section:
     torsion_constant_mm4: float
     warping_constant_mm6: float
     shear_centre_mm: tuple[float, float]
+
+    __repr__ = brief
 
     @property
     def principal_angle(self) -> float:

@@ -15,6 +15,7 @@ import numpy as np
 from scipy import sparse
 
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.fem.interpolate import Places, places
 from rimfea.geometry.chords import chords
 from rimfea.geometry.outline import Outline
@@ -38,6 +39,8 @@ class Cuts:
     wall: Ints
     names: tuple[str, ...]
     along: Places
+
+    __repr__ = brief
 
     @property
     def tangent(self) -> Floats:

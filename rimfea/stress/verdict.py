@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rimfea.brief import brief
 from rimfea.errors import OutlineError
 from rimfea.stress.walls import WallStress
 
@@ -14,6 +15,8 @@ class Verdict:
     """``walls`` with the one that yields first in front; at least two."""
 
     walls: tuple[WallStress, ...]
+
+    __repr__ = brief
 
     def __post_init__(self) -> None:
         if len(self.walls) < 2:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
+from rimfea.brief import brief
 from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
 
@@ -45,6 +46,8 @@ class WallStress:
     theta: float = 0.0
     reach_mm: float = 0.0
     growing_MPa: float = 0.0
+
+    __repr__ = brief
 
 
 def wall_stresses(

@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rimfea.arrays import Bools, Floats
+from rimfea.brief import brief
 from rimfea.errors import LoadError, OutlineError
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import cut_every, subdivided
@@ -109,6 +110,8 @@ class Squeeze:
     peak_MPa: float
     effective_width_mm: float
     approach_mm: float
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,9 @@ was: on flat ground that is about twice too stiff, at a sharp edge too soft.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -41,9 +43,14 @@ class Obstacle:
             if not radius > 0:
                 raise LoadError(f"radius of the {self.name} = {radius:g} mm: must be more than 0")
 
+    @property
+    def is_level(self) -> bool:
+        """Whether it has no height to roll against: a wheel can only drop on it."""
+        return bool(np.isinf(self.along_mm))
 
-def flat_ground() -> Obstacle:
-    """Level ground: a drop, both hooks alike."""
+
+def flat_ground(_radius_mm: float = np.inf) -> Obstacle:
+    """Level ground, which has no radius: a drop, both hooks alike."""
     return Obstacle("flat ground", np.inf, np.inf, 0.5)
 
 
@@ -55,6 +62,12 @@ def kerb(edge_mm: float) -> Obstacle:
 def rock(radius_mm: float) -> Obstacle:
     """A rounded rock: it mostly meets one hook."""
     return Obstacle("rock", radius_mm, radius_mm, 1.0)
+
+
+OBSTACLES: Mapping[str, Callable[[float], Obstacle]] = MappingProxyType(
+    {"flat ground": flat_ground, "kerb": kerb, "rock": rock}
+)
+"""What a set-up may strike, by name: each is made of its radius in mm."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.field import Evidence, Field
 from rimfea.elastic.harmonics import Guess
 from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
@@ -46,6 +47,8 @@ class Profile:
     names: tuple[str, ...]
     stress_MPa: Floats
 
+    __repr__ = brief
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -65,6 +68,9 @@ class Answer:
     share_of_rim_mm: float | None = None
     around: Profile | None = None
     at_weld: Verdict | None = None
+
+    def __repr__(self) -> str:
+        return f"<Answer to {self.name}: {self.verdict.governing.wall} governs>"
 
     @property
     def evidence(self) -> Evidence:

@@ -10,6 +10,8 @@ from rimfea.profile.sheet import Sheet
 
 ONE_HOOK = "strike on one hook"
 BOTH_HOOKS = "strike on both hooks"
+UNEVEN = "strike shared by the hooks unevenly"
+ONE, ALIKE = 1.0, 0.5  # shares of the right hook
 TENSION = "spoke tension"
 INFLATION = "inflation"
 STATIC_TESTS = "JIS D 9301:2019 5.5.1.3, static wheel test"
@@ -24,10 +26,10 @@ class Loading:
     """How hard the standard cases press.
 
     A strike of ``strike_N`` over ``patch_mm`` of rim leans by ``angle`` radians from straight
-    inward. Spokes at ``tension_N`` (the sheet's tension if None) and a tyre of
-    ``tyre_width_mm`` (one that suits the rim if None) at ``pressure_MPa`` stand by; the rider
-    puts ``wheel_N`` on the wheel over ``contact_mm`` of it. The defaults are round numbers for
-    comparing rims, not limits of anything.
+    inward; what is struck puts ``right_share`` of it on the right hook. Spokes at ``tension_N``
+    (the sheet's tension if None) and a tyre of ``tyre_width_mm`` (one that suits the rim if None)
+    at ``pressure_MPa`` stand by; the rider puts ``wheel_N`` on the wheel over ``contact_mm`` of
+    it. The defaults are round numbers for comparing rims, not limits of anything.
     """
 
     strike_N: float = 2000.0
@@ -38,6 +40,7 @@ class Loading:
     tyre_width_mm: float | None = None
     wheel_N: float = 600.0
     contact_mm: float = 80.0
+    right_share: float = ONE
 
 
 USUAL = Loading()
@@ -63,23 +66,33 @@ def wheel_load(loading: Loading) -> WheelLoad:
 def standard_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
     """Strikes on the built and inflated wheel, tension, inflation, and published wheel tests.
 
-    The first is the one a verdict rests on: a rock mostly meets one hook. Raises
+    The first is the one a verdict rests on: a rock mostly meets one hook. A share of the right
+    hook that is neither that nor both alike makes a case of its own, the last. Raises
     :class:`~rimfea.errors.LoadError` for a loading that cannot be.
     """
-    one = Strike(loading.strike_N, loading.patch_mm, right_share=1.0, angle=loading.angle)
-    both = Strike(loading.strike_N, loading.patch_mm, right_share=0.5, angle=loading.angle)
+
+    def strike(share: float) -> tuple[Strike]:
+        return (Strike(loading.strike_N, loading.patch_mm, share, loading.angle),)
+
     tension, air = spoke_tension(sheet, loading), inflation(sheet, loading)
     built = (tension, air)
-    patch = loading.contact_mm
+    patch, share = loading.contact_mm, loading.right_share
+    own = (Case(UNEVEN, strike(share), built),) if struck(share) == UNEVEN else ()
     return (
-        Case(ONE_HOOK, (one,), built),
-        Case(BOTH_HOOKS, (both,), built),
+        Case(ONE_HOOK, strike(ONE), built),
+        Case(BOTH_HOOKS, strike(ALIKE), built),
         Case(TENSION, (tension,)),
         Case(INFLATION, (air,), (tension,)),
         Case("radial wheel test", (WheelLoad(2500.0, patch),), built, STATIC_TESTS),
         Case("lateral wheel test", (WheelLoad(0.0, patch, 250.0),), built, STATIC_TESTS),
         Case("mountain lateral test", (WheelLoad(0.0, patch, 370.0),), built, MOUNTAIN_TEST),
+        *own,
     )
+
+
+def struck(right_share: float) -> str:
+    """The name of the case that puts this share of a strike on the right hook."""
+    return {ONE: ONE_HOOK, ALIKE: BOTH_HOOKS}.get(right_share, UNEVEN)
 
 
 def slice_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:

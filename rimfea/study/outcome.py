@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from rimfea.strike.ladder import Event
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
 from rimfea.study.ride import Ride
@@ -46,7 +47,7 @@ def _answer(ride: Ride, name: str) -> Answer:
 
 
 def _drop(ride: Ride) -> float:
-    return next(rung.drop_mm for rung in ride.ladder.rungs if "yields" in rung.event)
+    return ride.ladder.drop_mm(Event.YIELD)
 
 
 def _built(of: str) -> Callable[[Ride], float]:

@@ -10,17 +10,15 @@ from rimfea.errors import LoadError
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
 from rimfea.strike.energy import Blow, hook_force, pressure_for
-from rimfea.strike.ladder import Ladder, ladder
+from rimfea.strike.ladder import Event, Ladder, ladder
 from rimfea.strike.tyre import LAYERS, Tyre, cushion, wheel_radius
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, analyse
 from rimfea.study.answer import Answer
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, inflation, wheel_load
+from rimfea.study.cases import USUAL, Loading, inflation, struck, wheel_load
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
 from rimfea.study.window import Bound, Window, window
-
-FLAT_TYRE = "the tyre is flat"
 
 
 @dataclass(frozen=True)
@@ -47,6 +45,9 @@ class Ride:
     seat: Seat
     window: Window
 
+    def __repr__(self) -> str:
+        return f"<Ride of {self.name}: {self.setup.name}>"
+
     @property
     def name(self) -> str:
         """The wheel's rim and place."""
@@ -55,8 +56,8 @@ class Ride:
     @property
     def needed_MPa(self) -> float:
         """The tyre pressure from which the set-up's blow leaves the rim elastic."""
-        yields = [k for k, rung in enumerate(self.ladder.rungs) if "yields" in rung.event]
-        return self.pressure_MPa[yields[0]]
+        found = zip(self.ladder.rungs, self.pressure_MPa, strict=True)
+        return next(pressure for rung, pressure in found if rung.event is Event.YIELD)
 
 
 def rides(sheet: Sheet, setup: Setup, *, like: Loading = USUAL) -> tuple[Ride, ...]:
@@ -82,7 +83,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
     Raises :class:`~rimfea.errors.LoadError` for a tyre that does not fit, or a plane slice.
     """
     sheet, built = analysis.sheet, analysis.wheel
-    answer = _struck(analysis, one_hook=setups.obstacle(setup).right_share == 1)
+    answer = _struck(analysis, setups.obstacle(setup).right_share)
     if built is None:
         raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
     met = meeting(analysis, answer, setup, end, analysis.loading)
@@ -142,7 +143,7 @@ def meeting(
     on_crown = obstacle.right_share / answer.landing_mm  # the largest share on a mm of one crown
     cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
     rungs = ladder(
-        [*_events(answer), (f"casing at {setup.squeeze_limit_MPa:g} MPa", cut_N)],
+        [*_events(answer), (Event.CASING, "", cut_N)],
         soft,
         hard,
         blow.weight_N,
@@ -159,13 +160,16 @@ def meeting(
     )
 
 
-def _struck(analysis: Analysis, *, one_hook: bool) -> Answer:
-    name = ONE_HOOK if one_hook else BOTH_HOOKS
-    return next(answer for answer in analysis.answers if answer.name == name)
+def _struck(analysis: Analysis, right_share: float) -> Answer:
+    name = struck(right_share)
+    for answer in analysis.answers:
+        if answer.name == name:
+            return answer
+    raise LoadError(f"nothing is known of a {name}: analyse the rim under the set-up's loading")
 
 
-def _events(answer: Answer) -> Iterator[tuple[str, float]]:
+def _events(answer: Answer) -> Iterator[tuple[Event, str, float]]:
     first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
-    yield FLAT_TYRE, 0.0
-    yield f"{first.wall} first yields", answer.load_at(first.first_yield)
-    yield f"{dent.wall} folds: a dent", answer.load_at(dent.hinge)
+    yield Event.FLAT, "", 0.0
+    yield Event.YIELD, first.wall, answer.load_at(first.first_yield)
+    yield Event.DENT, dent.wall, answer.load_at(dent.hinge)

@@ -10,6 +10,7 @@ from math import gcd, sqrt
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.loads import Case, WheelLoad
 from rimfea.elastic.ring_field import RingField, solve_loads, turned_fields
@@ -63,6 +64,8 @@ class Seat:
     amplitude_MPa: float
     fatigue: float
     equivalent_MPa: float
+
+    __repr__ = brief
 
 
 @dataclass(frozen=True)

@@ -8,18 +8,16 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, Self
 
+from rimfea.brief import brief
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import checked, nearest
 from rimfea.strike.energy import Blow, step_drop
-from rimfea.strike.tyre import Obstacle, Tyre, flat_ground, kerb, rock, wheel_radius
+from rimfea.strike.tyre import OBSTACLES, Obstacle, Tyre, wheel_radius
 from rimfea.study.cases import USUAL, Loading, usual_lacing
 from rimfea.units import STANDARD_GRAVITY, from_unit
-
-FLAT, KERB, ROCK = "flat ground", "kerb", "rock"
-OBSTACLES = (FLAT, KERB, ROCK)
 
 
 class End(StrEnum):
@@ -58,7 +56,7 @@ FIELDS: tuple[Field, ...] = (
     _number("rear_pressure_bar", "bar", 0.3, 12, "air in the rear tyre", 2.5),
     _number("front_tension_N", "N", 100, 2500, "front spokes' tension; else the sheet's"),
     _number("rear_tension_N", "N", 100, 2500, "tension of the tighter rear side; else the sheet's"),
-    Field("obstacle", "", 0, 0, "what is struck: " + ", ".join(OBSTACLES), ROCK, kind=Kind.TEXT),
+    Field("obstacle", "", 0, 0, "what is struck: " + ", ".join(OBSTACLES), "rock", kind=Kind.TEXT),
     _number("radius_mm", "mm", 1, 2000, "how round the rock or the kerb's edge is", 60.0),
     _number("drop_mm", "mm", 0, 5000, "height from which the wheel drops", 0.0),
     _number("step_mm", "mm", 1, 100, "height of the step that the wheel rolls against", 30.0),
@@ -109,6 +107,8 @@ class Setup:
     front_left_mm: float
     rear_right_mm: float
     rear_left_mm: float
+
+    __repr__ = brief
 
     @classmethod
     def from_values(cls, values: Mapping[str, object]) -> Self:
@@ -173,9 +173,10 @@ class Setup:
 
 
 def loading(setup: Setup, end: End, like: Loading = USUAL) -> Loading:
-    """The loading of one wheel; strike, patch and angle as in ``like``."""
+    """The loading of one wheel; force, patch and angle of the strike as in ``like``."""
     return replace(
         like,
+        right_share=obstacle(setup).right_share,
         tension_N=setup.of(end, "tension_N"),
         pressure_MPa=from_unit(setup.of(end, "pressure_bar"), "bar"),
         tyre_width_mm=setup.tyre_width_mm,
@@ -202,15 +203,13 @@ def tyre(setup: Setup, end: End, suits_mm: float) -> Tyre:
 
 def obstacle(setup: Setup) -> Obstacle:
     """What the set-up's wheels strike."""
-    if setup.obstacle == FLAT:
-        return flat_ground()
-    return kerb(setup.radius_mm) if setup.obstacle == KERB else rock(setup.radius_mm)
+    return OBSTACLES[setup.obstacle](setup.radius_mm)
 
 
 def blow(setup: Setup, end: End, on: Tyre, seat_radius_mm: float) -> Blow:
     """The set-up's blow on one wheel: its drop, or its speed against the step if that is harder
     and there is one.
     """
-    speed = 0.0 if setup.obstacle == FLAT else setup.speed_km_h / 3.6
+    speed = 0.0 if obstacle(setup).is_level else setup.speed_km_h / 3.6
     rolled = step_drop(speed, setup.step_mm, wheel_radius(on, seat_radius_mm))
     return Blow(setup.rigid_kg(end), max(setup.drop_mm, rolled))

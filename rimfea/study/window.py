@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rimfea.brief import brief
 from rimfea.elastic.wheel import Wheel, least_tension
 
 # Lateral run-out grows from about half of the buckling tension (Ford, Reinventing the Wheel, PhD
@@ -36,6 +37,8 @@ class Window:
     lower: tuple[Bound, ...]
     upper: tuple[Bound, ...]
     target_N: float
+
+    __repr__ = brief
 
     @property
     def lowest(self) -> Bound:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Answers, Guess, Revolved
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.ring_field import RingField
@@ -53,6 +54,8 @@ class Datum:
     ride: Ride
     variants: Variants
     every: bool = True
+
+    __repr__ = brief
 
     @cached_property
     def kept(self) -> Kept:

@@ -26,7 +26,7 @@ from rimfea.strike.ladder import Ladder
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import Answer, built_ring, ring_answers
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading, standard_cases
+from rimfea.study.cases import USUAL, Loading, standard_cases, struck
 from rimfea.study.ride import meeting
 from rimfea.study.setup import End, Setup
 from rimfea.vary.variant import Variants
@@ -53,6 +53,7 @@ class Draft:
     answer: Answer
     ladder: Ladder
     pressure_MPa: tuple[float, ...]
+    setup: Setup
     error: float
 
 
@@ -172,9 +173,9 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
     raise MeshError(f"{along.key} = {value_mm:g} mm: too far for a draft")
 
 
-def struck(sheet: Sheet, setup: Setup, loading: Loading) -> Case:
+def struck_case(sheet: Sheet, loading: Loading) -> Case:
     """The case that a set-up's obstacle makes."""
-    name = ONE_HOOK if setups.obstacle(setup).right_share == 1 else BOTH_HOOKS
+    name = struck(loading.right_share)
     return next(case for case in standard_cases(sheet, loading) if case.name == name)
 
 
@@ -183,7 +184,7 @@ def _solved(
 ) -> tuple[Ring, Case]:
     """The rim on its spokes, solved for the set-up's strike and what stands by."""
     sheet, loading = looked.sheet, setups.loading(setup, end, like)
-    case, laced = struck(sheet, setup, loading), setups.lacing(setup, end, sheet)
+    case, laced = struck_case(sheet, loading), setups.lacing(setup, end, sheet)
     return built_ring(sheet, looked.mesh, loading, laced, [case], guess), case
 
 
@@ -192,7 +193,7 @@ def _drafted(
 ) -> Draft:
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
     met = meeting(looked, answer, setup, end, setups.loading(setup, end))
-    return Draft(looked, answer, met.ladder, met.pressure_MPa, error + COARSE_MESH)
+    return Draft(looked, answer, met.ladder, met.pressure_MPa, setup, error + COARSE_MESH)
 
 
 def _moved(base: Ground, key: str, step_mm: float) -> Analysis:

@@ -17,6 +17,8 @@ import numpy as np
 from scipy.optimize import linprog
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
+from rimfea.elastic.kept import give_back
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
@@ -46,6 +48,8 @@ class Bounds:
     low: Floats
     high: Floats
     clash: Mapping[str, str] = field(default_factory=dict)
+
+    __repr__ = brief
 
     def with_clash(self, key: str, error: Exception) -> Bounds:
         """The same, and a reason; without a key that of several walls together."""
@@ -104,15 +108,18 @@ class Place:
         """
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
-        left_out, unmoved = {}, self.near.unmoved
+        near = replace(self.near)  # a copy, which alone keeps factors
+        left_out, unmoved = {}, near.unmoved
         for k, key in enumerate(self.keys):
             try:
-                ridden, _ = self.near.stepped(key)
+                ridden, _ = near.stepped(key)
             except (MeshError, SheetError) as error:
                 left_out[key] = str(error)
                 continue
             gains[k] = (self._gains(ridden) - self._gains(unmoved)) / STEP_MM
             margins[k] = (self.aim.margins(ridden) - self.aim.margins(unmoved)) / STEP_MM
+        del near
+        give_back()
         return gains, margins, left_out
 
     def foreseen(self, asked_mm: Floats) -> Floats:

@@ -41,6 +41,10 @@ class Sensitivity:
     standard_mm: Floats
     left_out: Mapping[str, str] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        size = f"{len(self.base)} outcomes by {len(self.keys)} dimensions"
+        return f"<Sensitivity of {self.sheet.name}: {size}>"
+
     def per_mm(self, key: str, outcome: str) -> float:
         """How much an outcome grows by a millimetre of a dimension."""
         return float(self.slope[self.keys.index(key), _place(outcome)])

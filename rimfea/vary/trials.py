@@ -13,6 +13,7 @@ from functools import partial
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.brief import brief
 from rimfea.elastic.harmonics import Answers
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.uncertainty import Uncertainty, uncertainties
@@ -32,6 +33,8 @@ class MonteCarlo:
 
     values: Floats
     refused: int
+
+    __repr__ = brief
 
     @property
     def standard(self) -> Floats:

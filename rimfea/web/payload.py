@@ -15,7 +15,6 @@ from rimfea.geometry.ring import cut_every, subdivided
 from rimfea.picture.palette import STRESS, WALL_COLOURS
 from rimfea.profile.walls import Wall
 from rimfea.stress.walls import WallStress
-from rimfea.strike.ladder import Ladder
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.ride import Ride
@@ -24,7 +23,7 @@ from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.numbers import CAUTION, Units, figures
-from rimfea.words.rides import blow_words, window_words
+from rimfea.words.rides import blow_words, event_words, window_words
 
 SHADES = 32
 CHORD = np.radians(8.0)
@@ -56,13 +55,13 @@ def told_of_slider(slider: Slider) -> dict[str, object]:
 
 def told_of_draft(draft: Draft, known_mesh: str) -> dict[str, object]:
     """A draft, with its error in per cent."""
-    shared = _told(draft.analysis, draft.answer, draft.ladder, draft.pressure_MPa, known_mesh)
+    shared = _told(draft, known_mesh)
     return {**shared, "error_percent": max(1, math.ceil(100 * draft.error))}
 
 
 def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
     """A ride, with what a draft leaves out."""
-    shared = _told(ride.analysis, ride.answer, ride.ladder, ride.pressure_MPa, known_mesh)
+    shared = _told(ride, known_mesh)
     return {
         **shared,
         "error_percent": None,
@@ -74,13 +73,8 @@ def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
     }
 
 
-def _told(
-    analysis: Analysis,
-    answer: Answer,
-    ladder: Ladder,
-    pressure_MPa: Sequence[float],
-    known_mesh: str,
-) -> dict[str, object]:
+def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
+    analysis, answer = struck.analysis, struck.answer
     first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
     return {
         "verdict": governs(answer, Units()),
@@ -99,12 +93,12 @@ def _told(
         "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
         "ladder": [
             {
-                "event": rung.event,
+                "event": event_words(rung, struck.setup),
                 "force": f"{figures(rung.hook_N)} N",
                 "drop_mm": rung.drop_mm,
                 "air": f"{to_unit(pressure, 'bar'):.1f} bar",
             }
-            for rung, pressure in zip(ladder.rungs, pressure_MPa, strict=True)
+            for rung, pressure in zip(struck.ladder.rungs, struck.pressure_MPa, strict=True)
         ],
         "rings": rings(analysis.outline),
         **_picture(analysis, answer, known_mesh),

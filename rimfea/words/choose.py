@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from rimfea.ask.choose import (
     Candidate,
     Choice,
-    LeftOut,
     margin,
     pressure_margin,
     tension_margin,
 )
 from rimfea.study.ride import Ride
 from rimfea.words.numbers import Units, figures
+from rimfea.words.rides import setup_words
 from rimfea.words.tables import Table
 
 IN_BAR = Units(pressure="bar")
@@ -38,9 +37,12 @@ def choice_headline(choice: Choice) -> str:
     return f"For {_setup(choice)}: no rim holds{where}; nearest comes {pair}."
 
 
-def reasons(choice: Choice) -> list[str]:
-    """A sentence a rim, in order: what it weighs, whether it holds, and why."""
-    return [reason(each) for each in choice.ranked]
+def choice_lines(choice: Choice) -> list[str]:
+    """The set-up, a sentence a rim, in order: what it weighs, whether it holds, and why; and what
+    was not compared.
+    """
+    told = map(reason, choice.ranked)
+    return [setup_words(choice.front.front.setup), *told, *map(str, choice.left_out)]
 
 
 def reason(rim: Candidate) -> str:
@@ -49,11 +51,6 @@ def reason(rim: Candidate) -> str:
     tight = min(rim.wheels, key=tension_margin)
     verdict = "holds: " if rim.holds else ""
     return f"{rim.name}: {rim.mass_g:.0f} g; {verdict}{_blow(weak)}; {_tension(tight)}."
-
-
-def left_out_lines(others: Sequence[LeftOut]) -> list[str]:
-    """What was not compared, and why."""
-    return [f"Left out: {each.name}: {each.reason}" for each in others]
 
 
 def choice_table(choice: Choice) -> Table:

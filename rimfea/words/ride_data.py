@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import asdict
 
-from rimfea.strike.ladder import Ladder
 from rimfea.study.ride import Ride
 from rimfea.study.window import Bound, Window
-from rimfea.words.rides import assumptions
+from rimfea.words.rides import assumptions, event_words
 
 
 def ride_data(ride: Ride) -> dict[str, object]:
@@ -27,7 +25,7 @@ def ride_data(ride: Ride) -> dict[str, object]:
             "energy_J": ride.blow.energy_J,
             "hook_N": ride.hook_N,
         },
-        "ladder": _ladder(ride.ladder, ride.pressure_MPa),
+        "ladder": _ladder(ride),
         "squeeze": squeeze,
         "seat": _finite(asdict(ride.seat)),
         "window": _window(ride.window),
@@ -35,7 +33,8 @@ def ride_data(ride: Ride) -> dict[str, object]:
     }
 
 
-def _ladder(ladder: Ladder, pressures: Sequence[float]) -> dict[str, object]:
+def _ladder(ride: Ride) -> dict[str, object]:
+    ladder = ride.ladder
     soft = ladder.cushion
     return {
         "rim_stiffness_N_mm": ladder.stiffness_N_mm,
@@ -44,8 +43,15 @@ def _ladder(ladder: Ladder, pressures: Sequence[float]) -> dict[str, object]:
         "tyre_pressure_rise": soft.pressure_rise,
         "step_mm": ladder.step_mm,
         "rungs": [
-            {**asdict(rung), "needed_MPa": pressure}
-            for rung, pressure in zip(ladder.rungs, pressures, strict=True)
+            {
+                "event": event_words(rung, ride.setup),
+                "hook_N": rung.hook_N,
+                "energy_J": rung.energy_J,
+                "drop_mm": rung.drop_mm,
+                "step_m_s": rung.step_m_s,
+                "needed_MPa": pressure,
+            }
+            for rung, pressure in zip(ladder.rungs, ride.pressure_MPa, strict=True)
         ],
     }
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rimfea.strike import energy, tyre
+from rimfea.strike.ladder import Event, Rung
 from rimfea.study.ride import Ride
 from rimfea.study.seat import Reinforcement
-from rimfea.study.setup import FLAT, Setup
+from rimfea.study.setup import Setup, obstacle
 from rimfea.study.window import Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
@@ -35,10 +36,11 @@ def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
 def setup_words(setup: Setup) -> str:
     """The set-up in one sentence."""
     mass = setup.rider_kg + setup.bike_kg + setup.luggage_kg
-    struck = f"a {setup.obstacle} {setup.radius_mm:g} mm round"
+    met = obstacle(setup)
+    struck = met.name if met.is_level else f"a {met.name} {setup.radius_mm:g} mm round"
     return (
         f"Set-up {setup.name}: {mass:.0f} kg in all, {100 * setup.front_share:.0f} % in front; "
-        f"strikes {setup.obstacle if setup.obstacle == FLAT else struck}."
+        f"strikes {struck}."
     )
 
 
@@ -59,7 +61,7 @@ def blow_words(ride: Ride, units: Units) -> str:
 
 def how(setup: Setup) -> str:
     """The set-up's blow in words."""
-    if setup.obstacle == FLAT or setup.speed_km_h == 0:
+    if obstacle(setup).is_level or setup.speed_km_h == 0:
         return f"a drop of {setup.drop_mm:g} mm"
     rolled = f"{setup.speed_km_h:g} km/h against a step of {setup.step_mm:g} mm"
     return f"{rolled} or a drop of {setup.drop_mm:g} mm" if setup.drop_mm else rolled
@@ -150,11 +152,11 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
             rows.append(
                 (
                     ride.name,
-                    rung.event,
+                    event_words(rung, ride.setup),
                     units.in_force(rung.hook_N),
                     f"{rung.energy_J:.1f} J",
                     f"{rung.drop_mm:.0f} mm",
-                    "-" if ride.setup.obstacle == FLAT else f"{3.6 * rung.step_m_s:.1f} km/h",
+                    "-" if obstacle(ride.setup).is_level else f"{3.6 * rung.step_m_s:.1f} km/h",
                     f"{to_unit(pressure, 'bar'):.2f} bar",
                 )
             )
@@ -170,6 +172,17 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
     )
     title = f"Ladder: {setup.name}, {setup.obstacle}; air needed for {how(setup)}"
     return Table(title, head, tuple(rows))
+
+
+def event_words(rung: Rung, setup: Setup) -> str:
+    """What happens at a rung of the ladder."""
+    told = {
+        Event.FLAT: "the tyre is flat",
+        Event.YIELD: f"{rung.wall} first yields",
+        Event.DENT: f"{rung.wall} folds: a dent",
+        Event.CASING: f"casing at {setup.squeeze_limit_MPa:g} MPa",
+    }
+    return told[rung.event]
 
 
 def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
@@ -231,10 +244,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
     setup = rides[0].setup
     head = (
         "wheel",
-        "tyre flat",
-        "first yield",
-        "dent",
-        "casing cut",
+        *Event,
         "air needed",
         "tension window",
         "fatigue",
@@ -248,10 +258,8 @@ def assumptions() -> tuple[str, ...]:
 
 
 def _by_event(ride: Ride) -> list[float]:
-    """Drops of the flat tyre, first yield, dent and cut casing, whatever their order."""
-    keys = ("flat", "yields", "folds", "casing")
-    rungs = ride.ladder.rungs
-    return [next((r.drop_mm for r in rungs if key in r.event), float("inf")) for key in keys]
+    """The drop of every event, whatever their order on the ladder."""
+    return [ride.ladder.drop_mm(event) for event in Event]
 
 
 def _span(window: Window) -> str:
@@ -260,4 +268,4 @@ def _span(window: Window) -> str:
 
 
 def _yield_drop(ride: Ride) -> float:
-    return _by_event(ride)[1]
+    return ride.ladder.drop_mm(Event.YIELD)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from jinja2 import Environment
+
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike
 from rimfea.profile.field import Kind
 from rimfea.profile.fields import FIELDS
@@ -18,16 +20,40 @@ from rimfea.words.analyse import load_words
 from rimfea.words.numbers import Units, figures
 
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
+HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
+<table>
+<caption>{{ table.title }}</caption>
+<tr>{% for name in table.head %}<th>{{ name }}</th>{% endfor %}</tr>
+{% for row in table.rows %}
+<tr{% if loop.index0 in table.marked %} style="font-weight: bold"{% endif %}>
+{%- for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>
+{% endfor %}
+</table>
+""")
 
 
 @dataclass(frozen=True)
 class Table:
-    """A title, the heads of the columns, and rows of ready text; ``marked`` rows stand out."""
+    """A title, the heads of the columns, and rows of ready text; ``marked`` rows stand out. A
+    notebook shows it as a table, ``print`` in columns.
+    """
 
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     marked: frozenset[int] = frozenset()
+
+    def __repr__(self) -> str:
+        return f"<Table of {len(self.rows)} rows: {self.title[:80]}>"
+
+    def __str__(self) -> str:
+        lines = (self.head, *self.rows)
+        widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+        cells = ([cell.ljust(w) for cell, w in zip(row, widths, strict=True)] for row in lines)
+        return "\n".join([self.title, *("  ".join(row).rstrip() for row in cells)])
+
+    def _repr_html_(self) -> str:
+        return HTML.render(table=self)
 
 
 def sheet_table(sheet: Sheet) -> Table:

@@ -106,6 +106,7 @@ def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(
     assert less.is_better == heavier_is_worse
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("key", LED_BY_SIDEWALL)
 def test_a_hair_is_not_told_by_sloppy_readings_whichever_is_the_base(thin, sloppy, key):
     for found in (by_key(sloppy, thin)[key], by_key(thin, sloppy)[key]):
@@ -198,6 +199,7 @@ def test_metal_that_weighs_and_bears_makes_both_doubts_go_together(thin):
     )
 
 
+@pytest.mark.long
 def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeypatch):
     """Here in this process, coarsely, and by one dimension."""
 
@@ -207,7 +209,8 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
     def coarse(*given, **also):
         return datum(*given, coarseness=2.5, **also)
 
-    def here(function, items, start):
+    def here(function, items, start, *, processes):
+        assert processes > 1
         return (function(start(), item) for item in items)
 
     monkeypatch.setattr(compare, "sensitivity", one_key)

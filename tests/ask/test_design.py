@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rimfea.ask.design import LARGEST_CHANGE, design, freshly
+from rimfea.ask.design import LARGEST_CHANGE, asked, design, freshly
 from rimfea.errors import LoadError, SheetError
 from rimfea.stress.verdict import Verdict
 from rimfea.study.outcome import outcomes
@@ -34,10 +34,32 @@ def lighter(around, strength):
     return design(around, keep={"yield_N": strength}, keys=KEYS)
 
 
+@pytest.mark.parametrize(
+    ("keep", "mass_g", "expected"),
+    [
+        ({}, None, ["yield_N", "dent_N", "yield_both_N", "dent_both_N", "most_tension_N"]),
+        ({"dent_N": None}, None, ["dent_N"]),
+        ({}, 540.0, ["mass_g"]),
+        (
+            {"squeeze_MPa": 70.0, "radial_N_mm": None},
+            540.0,
+            ["mass_g", "squeeze_MPa", "radial_N_mm"],
+        ),
+    ],
+)
+def test_without_a_word_all_strengths_stay_and_with_a_mass_it_is_what_is_kept(
+    around, keep, mass_g, expected
+):
+    found, now = asked(around.ride, keep, mass_g), outcomes(around.ride)
+    given = {"mass_g": mass_g, "squeeze_MPa": 70.0}
+    assert found == {key: given.get(key) or now[key] for key in expected}
+
+
 def mass(found):
     return found.after.ride.analysis.hoop.mass_g
 
 
+@pytest.mark.long
 def test_a_rim_that_keeps_its_strength_is_not_heavier(around, lighter):
     print(around.ride.analysis.hoop.mass_g, mass(lighter), lighter.changes, lighter.trials)
     assert lighter.holds
@@ -45,6 +67,7 @@ def test_a_rim_that_keeps_its_strength_is_not_heavier(around, lighter):
     assert mass(lighter) < around.ride.analysis.hoop.mass_g - 1
 
 
+@pytest.mark.long
 def test_the_designed_sheet_keeps_the_strength_when_it_is_drawn_and_meshed_anew(lighter, strength):
     was, now = (outcomes(ride) for ride in freshly(lighter, COARSE))
     assert now["yield_N"] >= (1 - TOLD) * strength
@@ -52,16 +75,22 @@ def test_the_designed_sheet_keeps_the_strength_when_it_is_drawn_and_meshed_anew(
     assert was == pytest.approx(outcomes(lighter.before.ride), rel=1e-9)
 
 
+@pytest.mark.long
 def test_the_highest_tension_is_kept_without_being_asked(around, lighter):
     spokes = around.ride.window.target_N
-    assert lighter.aim.keep["most_tension_N"] <= spokes
+    assert 0 < lighter.aim.keep["most_tension_N"] <= spokes
     assert outcomes(lighter.after.ride)["most_tension_N"] >= (1 - TOLD) * min(
         spokes, outcomes(around.ride)["most_tension_N"]
     )
+
+
+def test_a_highest_tension_that_is_asked_for_is_the_one_kept(around):
     asked = {"yield_N": 1e3, "most_tension_N": 500.0}
-    assert design(around, keep=asked, keys=["flank_mm"]).aim.keep == asked
+    kept = design(around, keep=asked, keys=["flank_mm"], thinnest_mm=2.0).aim.keep
+    assert kept == asked
 
 
+@pytest.mark.long
 def test_only_the_walls_asked_for_change_and_none_beyond_its_bounds(around, lighter):
     before, after = around.ride.analysis.sheet, lighter.sheet
     assert {change.key for change in lighter.changes} <= {*KEYS}
@@ -72,6 +101,7 @@ def test_only_the_walls_asked_for_change_and_none_beyond_its_bounds(around, ligh
         assert getattr(after, key) == getattr(before, key)
 
 
+@pytest.mark.long
 def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(lighter):
     solved, sheet = lighter.after.ride.analysis.sheet, lighter.sheet
     for wall in sheet.walls:
@@ -83,6 +113,7 @@ def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(
     assert "spoke_hole_mm" in sheet.assumed
 
 
+@pytest.mark.long
 def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
     other = sheet_of(bead_hook_mm=1.75, sidewall_mm=1.4, flank_mm=1.1)
     found = design(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
@@ -92,6 +123,7 @@ def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
     assert mass(found) == pytest.approx(mass(lighter), abs=2.0)
 
 
+@pytest.mark.long
 def test_more_strength_is_not_lighter(around, strength, lighter):
     found = design(around, keep={"yield_N": 1.06 * strength}, keys=KEYS)
     print(mass(found), outcomes(found.after.ride)["yield_N"] / strength)
@@ -100,6 +132,7 @@ def test_more_strength_is_not_lighter(around, strength, lighter):
     assert min(found.margins.values()) >= -TOLD
 
 
+@pytest.mark.long
 def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
     found = design(around, keep={"yield_N": 5 * strength}, keys=["flank_mm", "sidewall_mm"])
     assert not found.holds
@@ -111,6 +144,7 @@ def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
         assert getattr(found.sheet, key) == pytest.approx(1.4 * was, abs=0.01)
 
 
+@pytest.mark.long
 def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
     start = around.ride.analysis.hoop.mass_g
     found = design(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)

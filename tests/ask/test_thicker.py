@@ -44,6 +44,7 @@ def test_a_wall_that_clashes_is_a_fault_and_no_wall_is_refused(ridden):
         thicker(ridden, "wing")
 
 
+@pytest.mark.long
 def test_a_traced_section_is_not_held_against_the_rim_of_its_sheet(whimbrel):
     sheet = whimbrel.sheet
     points = [

@@ -49,6 +49,7 @@ def test_wear_takes_metal_off_both_outer_faces_of_the_sidewalls_and_nowhere_else
     ]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("family", Family)
 def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_of, family):
     found = wear(sheet_of(family), SIX_BAR, thicknesses=[1.0, 0.6], coarseness=1.6)
@@ -59,7 +60,15 @@ def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_
     assert (found.hinge_MPa > found.first_yield_MPa).all()
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize(
+    "family",
+    [
+        Family.HOOKED,
+        Family.SINGLE,
+        pytest.param(Family.HOOKLESS, marks=pytest.mark.long),
+        pytest.param(Family.PADDED, marks=pytest.mark.long),
+    ],
+)
 def test_it_agrees_with_the_full_analysis_of_a_worn_rim(sheet_of, family, monkeypatch):
     """With its cuts; what is left out are the shorter waves that spokes make."""
     sheet = sheet_of(family)

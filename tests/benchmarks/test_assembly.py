@@ -15,6 +15,8 @@ from rimfea.fem.forms import stiffness
 from rimfea.fem.material import plane_strain
 from rimfea.fem.shape import SIX_POINTS
 
+pytestmark = pytest.mark.long
+
 YOUNGS, POISSON = 70e3, 0.33
 LAMBDA = YOUNGS * POISSON / ((1 + POISSON) * (1 - 2 * POISSON))
 MU = YOUNGS / (2 * (1 + POISSON))

@@ -21,6 +21,8 @@ from rimfea.fem.solve import factorised
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.analysis import inspect
 
+pytestmark = pytest.mark.long
+
 TESTS = Path(__file__).parents[1]
 PROFILES = TESTS.parent / "profiles"
 HIGHEST = 400

@@ -25,6 +25,8 @@ from rimfea.fem.solve import factorised
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 
+pytestmark = pytest.mark.long
+
 PROFILES = Path(__file__).parents[2] / "profiles"
 PLOVER, CURLEW = PROFILES / "plover.toml", PROFILES / "curlew.toml"
 PROGRAM = Path(sys.executable).parent / "rimfea"

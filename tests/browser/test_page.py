@@ -23,6 +23,8 @@ from rimfea.web.payload import rings
 from rimfea.words.analyse import governs
 from rimfea.words.numbers import Units
 
+pytestmark = pytest.mark.long
+
 ROOT = Path(__file__).parents[2]
 CURLEW = ROOT / "profiles" / "curlew.toml"
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")

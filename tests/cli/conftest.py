@@ -40,7 +40,7 @@ def rimfea(monkeypatch):
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
-    monkeypatch.setattr("rimfea.ask.compare.each", partial(parallel.each, processes=1))
+    monkeypatch.setattr("rimfea.ask.compare.each", _here)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
     def run(*words):
@@ -49,6 +49,10 @@ def rimfea(monkeypatch):
         )
 
     return run
+
+
+def _here(function, items, start, **_):
+    return parallel.each(function, items, start, processes=1)
 
 
 def _coarse(mesh, shape, *, coarseness, finer):

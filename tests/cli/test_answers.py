@@ -48,6 +48,7 @@ def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_the
     assert re.findall(r"│ plover, (front|rear) +│ [a-z]", told) == ["front"] * 4 + ["rear"] * 4
 
 
+@pytest.mark.long
 def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, merlin):
     told = rimfea("analyse", merlin, "--wheel", "front").stdout
     assert "Front tension:" in told
@@ -69,6 +70,7 @@ def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution
     assert told.endswith(CAUTION)
 
 
+@pytest.mark.long
 def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, merlin):
     words = ["compare", plover, merlin, "--base", "merlin", "--wheel", "front"]
     told = " ".join(rimfea(*words).stdout.split())
@@ -107,7 +109,9 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     assert told.endswith(CAUTION)
 
 
-@pytest.mark.parametrize("command", ["analyse", "compare", "inspect"])
+@pytest.mark.parametrize(
+    "command", ["analyse", pytest.param("compare", marks=pytest.mark.long), "inspect"]
+)
 def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command):
     done = rimfea(command, plover, "--json")
     assert done.stderr == ""
@@ -123,10 +127,13 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
 @pytest.mark.parametrize(
     ("command", "ending"),
     [
-        ("analyse", "png"), ("analyse", "pdf"), ("analyse", "svg"),
-        ("compare", "png"), ("inspect", "png"),
+        ("inspect", "png"),
+        pytest.param("analyse", "png", marks=pytest.mark.long),
+        pytest.param("analyse", "pdf", marks=pytest.mark.long),
+        pytest.param("analyse", "svg", marks=pytest.mark.long),
+        pytest.param("compare", "png", marks=pytest.mark.long),
     ],
-)  # fmt: skip
+)
 def test_a_picture_is_drawn_in_the_kind_that_its_ending_says(
     rimfea, merlin, tmp_path, command, ending
 ):
@@ -151,7 +158,12 @@ def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("option", "file"), [("--picture", "rim.png"), ("--picture", "rim.PDF"), ("--mesh", "rim.vtu")]
+    ("option", "file"),
+    [
+        ("--mesh", "rim.vtu"),
+        pytest.param("--picture", "rim.png", marks=pytest.mark.long),
+        pytest.param("--picture", "rim.PDF", marks=pytest.mark.long),
+    ],
 )
 def test_a_file_that_is_there_is_replaced_only_when_asked(rimfea, merlin, tmp_path, option, file):
     path = tmp_path / file
@@ -191,6 +203,7 @@ def test_a_picture_that_cannot_be_written_is_told(rimfea, merlin, tmp_path):
     assert f"{picture}: cannot be written: Is a directory" in done.stderr
 
 
+@pytest.mark.long
 def test_a_tension_beyond_buckling_is_told_instead_of_a_verdict(rimfea, wheatear):
     words = [wheatear, "--tension", "2000", "--wheel", "rear"]
     told = " ".join(rimfea("analyse", *words).stdout.split())
@@ -202,6 +215,7 @@ def test_a_tension_beyond_buckling_is_told_instead_of_a_verdict(rimfea, wheatear
     assert "│ wheatear │ the rim buckles │ the rim buckles │ the rim buckles │" in side
 
 
+@pytest.mark.long
 def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
     words = ["analyse", wheatear, "--wheel", "rear"]
     tight = " ".join(rimfea(*words).stdout.split())
@@ -213,6 +227,7 @@ def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
     assert re.search(r"Rear tension: WARNING: .*no spoke slack at 2× the load", loose)
 
 
+@pytest.mark.long
 def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, wheatear):
     words = ["analyse", wheatear, "--pressure", "12bar", "--wheel", "rear"]
     told = " ".join(rimfea(*words).stdout.split())
@@ -224,6 +239,7 @@ def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, whe
     assert data["rims"][0]["cases"][0]["walls"][0]["first_yield"] is None
 
 
+@pytest.mark.long
 def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
     plain, details = (
         rimfea("analyse", merlin, "--wheel", "rear", *words).stdout for words in ([], ["--details"])
@@ -299,6 +315,7 @@ def test_a_folder_is_no_sheet(rimfea, tmp_path):
     assert "is a directory, not a sheet" in done.stderr
 
 
+@pytest.mark.long
 def test_a_name_is_printed_as_it_was_written(rimfea, sheet):
     name = "[/bold] fell [red] :snowman:"
     path = sheet(name=f"'{name}'")

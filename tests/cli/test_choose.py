@@ -39,6 +39,7 @@ def test_the_set_up_decides_and_says_why(rimfea, rims):
     assert "too weak: the rear rim yields below" in told
 
 
+@pytest.mark.long
 def test_another_diameter_may_be_asked_for(rimfea, rims):
     done = rimfea("choose", *rims, "--diameter", "406", *EASY)
     assert "twite" in done.stdout.splitlines()[0]
@@ -50,7 +51,11 @@ def test_another_diameter_may_be_asked_for(rimfea, rims):
     [
         (["--diameter", "584"], "no rim has a bead seat diameter of 584 mm; there are: 406, 622"),
         (["--setup", "gravle"], "no set-up is called gravle: did you mean gravel?"),
-        (["--with", "tyre_height_mm=10", "--with", "casing_mm=3"], "does not stand above hooks"),
+        pytest.param(
+            ["--with", "tyre_height_mm=10", "--with", "casing_mm=3"],
+            "does not stand above hooks",
+            marks=pytest.mark.long,  # found out only once all rims are solved
+        ),
         (["--diameter", "nan"], "nan"),
     ],
 )

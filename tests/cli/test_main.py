@@ -75,6 +75,7 @@ def test_a_fault_of_the_input_ends_the_program_with_status_2_and_no_traceback(pr
     assert err.strip().endswith("nothing.toml: there is no such file")
 
 
+@pytest.mark.long
 def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
     done = program("analyse", merlin, "--wheel", "rear", "--details")
     first = done.stdout.readline()
@@ -97,6 +98,7 @@ def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
     assert err == ""
 
 
+@pytest.mark.long
 @pytest.mark.skipif(not FULL.exists(), reason="no device that is always full")
 def test_a_full_disk_is_told_without_a_traceback(program, merlin):
     with FULL.open("w") as full:
@@ -115,6 +117,7 @@ def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, merlin, monkeypatch
         rimfea("analyse", merlin)
 
 
+@pytest.mark.long
 def test_control_c_stops_the_work_without_a_traceback(program, merlin):
     done = program("compare", merlin, preexec_fn=_heed_control_c)
     time.sleep(2.5)  # well into the work, which takes longer than that

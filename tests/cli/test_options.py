@@ -11,6 +11,7 @@ from rimfea.cli.options import AIR_MPA, TENSIONS_N
 from rimfea.study.setup import BY_KEY
 
 
+@pytest.mark.long
 def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
     """Only tensions, the builder's own, are told in N and kgf at once."""
     hard = ["analyse", merlin, "--wheel", "rear", "--with", "speed_km_h=20"]
@@ -74,6 +75,7 @@ def test_a_load_that_cannot_be_is_refused(rimfea, merlin, words, told):
     assert told in done.stderr
 
 
+@pytest.mark.long
 def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
     words = ["analyse", merlin, "--wheel", "rear", "--json", "--strike"]
     used = [
@@ -110,6 +112,7 @@ def test_a_wheel_bears_its_share_of_the_set_up_as_changed(rimfea, merlin, end, s
     assert loading["tyre_width_mm"] == 55
 
 
+@pytest.mark.long
 def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, merlin, tmp_path):
     own = tmp_path / "bog.toml"
     own.write_text("name = 'bog'\nrider_kg = 70\nrear_pressure_bar = 1.9\nluggage_kg = 3\n")
@@ -123,6 +126,7 @@ def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, m
     assert stronger["rear_pressure_bar"] == pytest.approx(3.0)
 
 
+@pytest.mark.long
 def test_the_wheel_is_built_as_told(rimfea, merlin):
     told = {"crossings": 1, "end_mm": 2.3, "middle_mm": 2.0, "flange_mm": 45.0,
             "right_mm": 18.0, "left_mm": 37.5, "tension_N": 1200.0, "count": 28}  # fmt: skip
@@ -133,6 +137,7 @@ def test_the_wheel_is_built_as_told(rimfea, merlin):
     assert {key: rim["lacing"][key] for key in told} == told
 
 
+@pytest.mark.long
 def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
     """Dished by an option, and as the set-up's hub is."""
     words = ["analyse", merlin, "--wheel", "rear", "--json"]
@@ -165,6 +170,7 @@ def test_a_wheel_that_cannot_be_is_refused(rimfea, merlin, words, told):
     assert told in done.stderr
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [30, 10])
 def test_a_count_that_allows_no_crossings_is_laced_radially_or_refused(rimfea, sheet, count):
     path = sheet(spoke_count=str(count))

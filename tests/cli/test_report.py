@@ -7,9 +7,21 @@ import json
 import pytest
 
 
-def test_a_report_on_one_rim_is_a_page_and_a_pdf(rimfea, merlin, tmp_path):
+def test_a_report_on_one_rim_is_a_page_and_a_pdf_in_place_of_others_only_if_asked(
+    rimfea, merlin, tmp_path
+):
     page, paper = tmp_path / "merlin.html", tmp_path / "merlin.pdf"
-    done = rimfea("report", merlin, "--setup", "trail", "--out", page, "--pdf", paper)
+    words = ["report", merlin, "--setup", "trail", "--out", page, "--pdf", paper]
+    for file in (page, paper):
+        file.write_text("dear to me")
+        done = rimfea(*words)
+        assert done.exit_code == 2
+        assert f"{file}: is already there; add --overwrite" in done.stderr
+        assert [each.read_text() for each in tmp_path.iterdir()] == ["dear to me"]
+        file.unlink()
+    for file in (page, paper):
+        file.write_text("dear to me")
+    done = rimfea(*words, "--overwrite")
     assert (done.exit_code, done.stdout) == (0, "")
     assert done.stderr == f"Report: {page}\nReport: {paper}\n"
     written = page.read_text(encoding="utf-8")
@@ -20,26 +32,13 @@ def test_a_report_on_one_rim_is_a_page_and_a_pdf(rimfea, merlin, tmp_path):
     assert content.count(b"/Type /Page\n") + content.count(b"/Type /Page ") >= 2
 
 
+@pytest.mark.long
 def test_a_report_on_two_rims_holds_them_against_the_base(rimfea, merlin, plover, tmp_path):
     page = tmp_path / "both.html"
     done = rimfea("report", merlin, plover, "--base", "plover", "--out", page, "--json")
     assert done.exit_code == 0
     assert "merlin against plover" in page.read_text(encoding="utf-8")
     assert [rim["name"] for rim in json.loads(done.stdout)["rims"]] == ["merlin", "plover"]
-
-
-@pytest.mark.parametrize("option", ["--out", "--pdf"])
-def test_a_file_that_is_there_is_replaced_only_when_asked(rimfea, merlin, tmp_path, option):
-    files = {"--out": tmp_path / "rim.html", "--pdf": tmp_path / "rim.pdf"}
-    files[option].write_text("dear to me")
-    words = [word for pair in files.items() for word in pair]
-    done = rimfea("report", merlin, *words)
-    assert done.exit_code == 2
-    assert "already there; add --overwrite" in done.stderr
-    assert [file for file in files.values() if file.exists()] == [files[option]]
-    assert files[option].read_text() == "dear to me"
-    assert rimfea("report", merlin, *words, "--overwrite").exit_code == 0
-    assert files[option].read_bytes()[:10] != b"dear to me"
 
 
 @pytest.mark.parametrize(

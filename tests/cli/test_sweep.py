@@ -133,6 +133,7 @@ def test_bad_input_ends_with_status_2_and_what_to_do(rimfea, curlew, asked, word
     assert asked == []
 
 
+@pytest.mark.long
 def test_an_interrupt_ends_all_processes_without_a_word_too_many_and_keeps_what_was_found(
     program, curlew, tmp_path
 ):

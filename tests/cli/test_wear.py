@@ -38,6 +38,7 @@ def test_the_first_line_says_how_thin_and_how_much_is_left_and_the_caution_comes
     assert told.endswith(f"{WEAR_CAUTION} {CAUTION}")
 
 
+@pytest.mark.long
 def test_a_higher_pressure_or_margin_leaves_less_to_wear(rimfea, wheatear):
     def left(*asked):
         line = " ".join(rimfea("wear", wheatear, *asked).stdout.split())
@@ -49,6 +50,7 @@ def test_a_higher_pressure_or_margin_leaves_less_to_wear(rimfea, wheatear):
     assert left("--pressure", "6bar", "--tyre", "45") < once
 
 
+@pytest.mark.long
 def test_a_picture_is_drawn_and_not_written_over(rimfea, wheatear, tmp_path):
     picture = tmp_path / "wear.svg"
     assert rimfea("wear", wheatear, "--picture", picture).exit_code == 0

@@ -14,30 +14,18 @@ from rimfea.picture.rides import draw_ladders, draw_windows
 from rimfea.picture.section import bare, mark_both
 from rimfea.picture.theme import Size, shown
 from rimfea.picture.wheel import draw_wheel
-from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.words.numbers import Units
 
 UNITS = Units()
-SNIPE = {
-    "name": "snipe",
-    "bead_seat_diameter_mm": 622,
-    "inner_width_mm": 25,
-    "overall_depth_mm": 21,
-    "bead_hook_mm": 1.6,
-    "hook_lip_mm": 2.6,
-    "sidewall_mm": 1.5,
-    "tyre_well_mm": 1.3,
-    "nipple_seat_mm": 2.4,
-}
 FELL = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
 DRAWN = ("section", "verdict", "around", "loads", "cases", "wheel", "ladders", "windows")
 
 
 @pytest.fixture(scope="module")
-def both():
-    sheet = Sheet(SNIPE)
+def both(sheet_of):
+    sheet = sheet_of(name="snipe")
     return [ride(wheel_of(sheet, FELL, end, coarseness=2.0), FELL, end) for end in End]
 
 
@@ -123,8 +111,9 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
         assert text.get_position()[1] > 1.0, text.get_text()
 
 
+@pytest.mark.long
 def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
-    sheet = Sheet(SNIPE)
+    sheet = both[-1].analysis.sheet
     rims = [measured(sheet, FELL, End.REAR)]
     heavier = replace(both[-1].analysis, sheet=sheet.varied(name="knot"))
     analyses = [both[-1].analysis, heavier]

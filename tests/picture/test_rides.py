@@ -18,6 +18,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.study.window import Bound, Window
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
+from rimfea.words.rides import event_words
 
 SNIPE = {
     "name": "snipe $1",
@@ -95,7 +96,11 @@ def test_every_rung_stands_at_the_drop_that_brings_it(both):
     heights = [y[0] for y in level if y[0] == y[1]]
     assert heights == [rung.drop_mm for known in both for rung in known.ladder.rungs]
     told = [text.get_text() for text in axes.texts]
-    assert told == [f"{r.event}, {r.drop_mm:.0f} mm" for known in both for r in known.ladder.rungs]
+    assert told == [
+        f"{event_words(r, known.setup)}, {r.drop_mm:.0f} mm"
+        for known in both
+        for r in known.ladder.rungs
+    ]
 
 
 @pytest.mark.parametrize("speed", [0.0, 12.0, 40.0])

@@ -14,27 +14,14 @@ from rimfea.picture.palette import LESS, MORE
 from rimfea.picture.section import bare
 from rimfea.picture.theme import shown
 from rimfea.picture.wheel import TOLD_SHARE, draw_moved, draw_wheel, rounded_down
-from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import TENSION
 from rimfea.words.numbers import Units
 
-SNIPE = {
-    "name": "snipe",
-    "bead_seat_diameter_mm": 622,
-    "inner_width_mm": 25,
-    "overall_depth_mm": 21,
-    "bead_hook_mm": 1.6,
-    "hook_lip_mm": 2.6,
-    "sidewall_mm": 1.5,
-    "tyre_well_mm": 1.3,
-    "nipple_seat_mm": 2.4,
-}
-
 
 @pytest.fixture(scope="module")
-def snipe():
-    return analyse(Sheet(SNIPE), coarseness=2.0)
+def snipe(sheet_of):
+    return analyse(sheet_of(name="snipe"), coarseness=1.6)
 
 
 def spokes(axes):

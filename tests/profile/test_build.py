@@ -147,20 +147,42 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     return numbers
 
 
-@usual(350)
-@given(sheets())
-def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
+def reads_as_the_sheet_says(sheet):
     assert measure(outline(sheet)) == pytest.approx(as_drawn(sheet), abs=1e-3)
 
 
-@usual(800)
+@usual(50)
 @given(sheets())
-def test_every_accepted_sheet_is_drawn_with_the_radii_it_names_or_smaller(sheet):
+def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
+    reads_as_the_sheet_says(sheet)
+
+
+@pytest.mark.long
+@usual(350)
+@given(sheets())
+def test_the_caliper_reads_on_many_drawings_what_the_sheet_says(sheet):
+    reads_as_the_sheet_says(sheet)
+
+
+def has_the_radii_it_names_or_smaller(sheet):
     largest = max(sheet.crown_radius_mm, sheet.corner_radius_mm, sheet.fillet_radius_mm)
     for ring in outline(sheet).rings:
         radii = arc_radii(ring)
         assert radii[np.isfinite(radii)].max() <= largest + 1e-9
         assert_smooth(ring)
+
+
+@usual(100)
+@given(sheets())
+def test_every_accepted_sheet_is_drawn_with_the_radii_it_names_or_smaller(sheet):
+    has_the_radii_it_names_or_smaller(sheet)
+
+
+@pytest.mark.long
+@usual(800)
+@given(sheets())
+def test_many_an_accepted_sheet_is_drawn_with_the_radii_it_names_or_smaller(sheet):
+    has_the_radii_it_names_or_smaller(sheet)
 
 
 def assert_smooth(ring) -> None:
@@ -216,14 +238,25 @@ def usual_sheets(draw: st.DrawFn) -> Sheet:
         reject()
 
 
-@settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
-@given(usual_sheets())
-def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+def is_meshed_well(sheet):
     quality = mesh_outline(outline(sheet), finer=UNDER_LOADS).quality
     assert quality.smallest_angle_deg >= 25
     assert quality.area_error < 1e-5
     assert quality.across >= 2
     assert quality.triangles <= 8000
+
+
+@settings(usual(20), phases=[Phase.generate], report_multiple_bugs=False)
+@given(usual_sheets())
+def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+    is_meshed_well(sheet)
+
+
+@pytest.mark.long
+@settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
+@given(usual_sheets())
+def test_many_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
+    is_meshed_well(sheet)
 
 
 def plain(family: Family = Family.HOOKED, **changes: float) -> Sheet:

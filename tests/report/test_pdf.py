@@ -30,6 +30,7 @@ def report():
     )  # fmt: skip
 
 
+@pytest.mark.long
 def test_the_same_report_is_the_same_bytes(report):
     content = as_pdf(report)
     assert content.startswith(b"%PDF")

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rimfea.strike.ladder import ladder
+from rimfea.strike.ladder import Event, ladder
 from rimfea.strike.tyre import Cushion
 
 SOFT = Cushion(stiffness_per_MPa=180.0, pressure_MPa=0.25, travel_mm=35.0)
@@ -15,34 +15,38 @@ def built(events, stiffness=2200.0, cushion=SOFT, weight=200.0):
 
 
 def test_rungs_stand_in_the_order_in_which_they_are_reached():
-    rungs = built([("dent", 2300.0), ("flat", 0.0), ("yield", 1300.0)]).rungs
-    assert [rung.event for rung in rungs] == ["flat", "yield", "dent"]
+    rungs = built(
+        [(Event.DENT, "flank", 2300.0), (Event.FLAT, "", 0.0), (Event.YIELD, "bead hook", 1300.0)]
+    ).rungs
+    assert [rung.event for rung in rungs] == [Event.FLAT, Event.YIELD, Event.DENT]
     assert sorted(rung.drop_mm for rung in rungs) == [rung.drop_mm for rung in rungs]
 
 
 def test_what_no_force_brings_is_no_rung():
-    assert len(built([("flat", 0.0), ("never", float("inf"))]).rungs) == 1
+    assert len(built([(Event.FLAT, "", 0.0), (Event.CASING, "", float("inf"))]).rungs) == 1
 
 
 def test_a_weight_that_does_it_alone_has_a_drop_of_nothing():
-    rung = built([("flat", 0.0)], weight=5000.0).rungs[0]
+    rung = built([(Event.FLAT, "", 0.0)], weight=5000.0).rungs[0]
     assert (rung.drop_mm, rung.energy_J, rung.step_m_s) == (0.0, 0.0, 0.0)
 
 
 @given(st.floats(100, 5000), st.floats(1.01, 2.0))
 def test_a_hook_that_bears_more_stands_on_a_higher_rung(force, more):
-    low, high = built([("yield", force), ("more", force * more)]).rungs
+    low, high = built(
+        [(Event.YIELD, "bead hook", force), (Event.DENT, "flank", force * more)]
+    ).rungs
     assert high.energy_J > low.energy_J
 
 
 @given(st.floats(1.01, 3.0))
 def test_more_air_raises_every_rung(more):
-    events = [("flat", 0.0), ("yield", 1300.0)]
+    events = [(Event.FLAT, "", 0.0), (Event.YIELD, "bead hook", 1300.0)]
     hard = Cushion(SOFT.stiffness_per_MPa, SOFT.pressure_MPa * more, SOFT.travel_mm)
     pairs = zip(built(events).rungs, built(events, cushion=hard).rungs, strict=True)
     assert all(harder.energy_J > soft.energy_J for soft, harder in pairs)
 
 
 def test_drop_energy_and_weight_belong_together():
-    rung = built([("yield", 1300.0)]).rungs[0]
+    rung = built([(Event.YIELD, "bead hook", 1300.0)]).rungs[0]
     assert rung.energy_J * 1000 == pytest.approx(200.0 * rung.drop_mm)

@@ -41,6 +41,7 @@ def test_every_answer_is_in_balance_and_says_how_good_it_is(rim):
         assert 0 < answer.evidence.error < 0.2
 
 
+@pytest.mark.long
 def test_twice_the_strike_is_twice_the_utilisation_and_the_rest_stays(rim):
     double = replace(rim.loading, strike_N=2 * rim.loading.strike_N)
     again = analyse(rim.sheet, loading=double, coarseness=COARSE)
@@ -70,6 +71,7 @@ def test_a_traced_section_takes_the_place_of_the_drawn_one(whimbrel, sheet_of):
     assert traced.section.area_mm2 == pytest.approx(whimbrel.section.area_mm2)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("family", Family)
 def test_a_thicker_sidewall_never_yields_at_a_lower_load(sheet_of, family):
     """Both hooks struck straight on, the outer face where it was: the wall grows inward."""
@@ -141,6 +143,7 @@ def test_a_slice_racks_under_one_hook_and_misses_the_bending_of_the_hook_along_t
     assert alone[Wall.BEAD_HOOK] < 0.5 * ring[Wall.BEAD_HOOK]
 
 
+@pytest.mark.long
 def test_a_rim_buckles_from_the_tension_that_its_wheel_says(demo, whimbrel):
     assert not whimbrel.buckles
     assert not demo["wheatear"].buckles

@@ -23,6 +23,7 @@ def largest(gap, of):
     return np.abs(gap).max() / np.abs(of).max()
 
 
+@pytest.mark.long
 def test_a_strike_on_the_left_is_the_mirror_image_of_one_on_the_right(solved):
     """In the mirror of x = 0 the shears yz stays and zx, xy change their sign."""
     lean = np.radians(20)
@@ -66,6 +67,7 @@ def test_stress_is_that_of_all_loads_and_displacement_that_of_the_growing_one(wh
     np.testing.assert_array_equal(answer.displacement(), answer.field.displacement_at(theta))
 
 
+@pytest.mark.long
 def test_what_stands_by_takes_its_share_of_the_strength(whimbrel, sheet_of):
     """Tension and air as good as away: the growing load makes the same stress as before, but
     yields the wall later.
@@ -80,6 +82,7 @@ def test_what_stands_by_takes_its_share_of_the_strength(whimbrel, sheet_of):
     )
 
 
+@pytest.mark.long
 def test_a_wall_that_yields_before_the_strike_bears_none_of_it(sheet_of):
     hard = analyse(sheet_of(), loading=Loading(tension_N=2400), coarseness=1.6)
     first = hard.governing.verdict.governing

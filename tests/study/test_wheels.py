@@ -47,6 +47,7 @@ def test_a_stiffer_rim_spreads_the_rider_over_more_spokes(demo):
     assert lowest["wheatear"] < lowest["lapwing"]
 
 
+@pytest.mark.long
 def test_a_rim_near_its_buckling_tension_is_warned_of(demo):
     rim = demo["wheatear"]
     for tension, warned in ((400.0, False), (1000.0, True)):
@@ -55,6 +56,7 @@ def test_a_rim_near_its_buckling_tension_is_warned_of(demo):
         assert ("WARNING: the rim buckles sideways at" in told) == warned
 
 
+@pytest.mark.long
 def test_spokes_too_loose_for_the_rider_are_warned_of(demo):
     rim = demo["wheatear"]
     for wheel, warned in ((200.0, False), (900.0, True)):

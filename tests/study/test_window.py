@@ -23,6 +23,7 @@ def made(built, **changes):
     return window(built, SEAT, **{**usual, **changes})
 
 
+@pytest.mark.long
 def test_at_the_least_tension_a_spoke_is_just_slack(sheet_of):
     """The wheel is built anew at the tension found, and goes slack at the load asked for."""
     load = Loading(wheel_N=900.0)

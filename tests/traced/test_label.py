@@ -31,6 +31,7 @@ WHEATEAR = {
     "nipple_seat_mm": 2.4,
 }
 NOISE_MM = 0.02
+LONG = pytest.mark.long
 
 
 def sheet_of(family: Family, **changes: float) -> Sheet:
@@ -91,7 +92,7 @@ def test_bare_rings_measure_as_the_drawing_with_its_names_does(sheet):
 
 
 @every_sheet
-@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=LONG), pytest.param(3, marks=LONG)])
 def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(sheet, seed):
     drawn = outline(sheet)
     wanted = measure(drawn)
@@ -101,7 +102,10 @@ def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(s
     assert {key: found[key] for key in wanted} == pytest.approx(wanted, abs=0.1)
 
 
-@pytest.mark.parametrize("which", ["hooked", "hookless", "padded", "single"])
+@pytest.mark.parametrize(
+    "which",
+    ["single", *(pytest.param(each, marks=LONG) for each in ("hooked", "hookless", "padded"))],
+)
 def test_bare_rings_give_the_verdict_of_the_drawing(which):
     """Where the rounded edges of a bare ring belong is a guess from their lean, so the cut next
     to the struck crown, where the stress of the hoop falls steeply, sits a few tenths of a

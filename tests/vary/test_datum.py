@@ -62,6 +62,7 @@ def central(around):
     return {key: slopes(key) for key in MOVED_BY}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("key", MOVED_BY)
 def test_a_step_slopes_as_full_solutions_on_either_side(around, central, key):
     before = outcomes(around.unmoved)
@@ -73,6 +74,7 @@ def test_a_step_slopes_as_full_solutions_on_either_side(around, central, key):
         assert slope == pytest.approx(expected, rel=0.02)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("key", MOVED_BY)
 def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, central, key):
     before, after = (outcomes(each) for each in (around.unmoved, stepped[key]))
@@ -101,6 +103,7 @@ def test_without_a_change_the_base_comes_back(around):
         assert found[key] == pytest.approx(value, rel=1e-4), key
 
 
+@pytest.mark.long
 def test_harmonics_an_octave_apart_slope_nearly_as_every_one(around, octaves, stepped):
     assert around.unmoved is around.ride
     assert len(octaves.kept.n) < len(around.kept.n)
@@ -123,6 +126,7 @@ def test_the_base_is_the_ride_of_the_same_wheel(sheet_of, around):
         assert found[key] == pytest.approx(value, rel=2e-3), key
 
 
+@pytest.mark.long
 def test_a_rim_too_far_to_move_to_is_meshed_anew_and_answered_in_full(around):
     sheet = around.ride.analysis.sheet
     far = around.of(moved(sheet, {"sidewall_mm": 0.8}))
@@ -170,6 +174,7 @@ def test_a_seat_that_is_one_with_the_spoke_bed_takes_the_bed_along(sheet_of, fam
     assert other.nipple_seat_mm == pytest.approx(sheet.nipple_seat_mm + 0.1)
 
 
+@pytest.mark.long
 def test_another_process_can_look_around_from_the_same_base(around):
     """Factors do not travel, what they gave does."""
     around.kept  # noqa: B018 -- solved here, so that it would have to travel

@@ -25,6 +25,7 @@ def drawn(around):
     return monte_carlo(around, KEYS, runs=RUNS, seed=7, processes=1)
 
 
+@pytest.mark.long
 def test_trials_spread_as_the_slopes_say(around, drawn):
     """A standard deviation of 40 runs is itself known to 11 %; three times that is asked."""
     slopes = sensitivity(around, KEYS)
@@ -36,6 +37,7 @@ def test_trials_spread_as_the_slopes_say(around, drawn):
         assert drawn.mean[place] == pytest.approx(slopes.base[place], abs=0.6 * told)
 
 
+@pytest.mark.long
 def test_the_same_seed_draws_the_same_rims_in_one_process_or_in_two(around, drawn):
     few = monte_carlo(around, KEYS, runs=3, seed=7, processes=1)
     both = monte_carlo(around, KEYS, runs=3, seed=7, processes=2)

@@ -73,6 +73,7 @@ def test_section_and_mass_are_those_of_a_fresh_mesh(base):
     assert section.torsion_constant_mm4 == pytest.approx(expected.torsion_constant_mm4, rel=2e-3)
 
 
+@pytest.mark.long
 def test_a_moved_rim_yields_at_the_load_of_a_fresh_one_and_gains_as_much(base):
     sheet = base.sheet.varied(sidewall_mm=1.6)
     rims = (base, Variants(base, COARSE).inspect(sheet).analysis, inspect(sheet, coarseness=COARSE))
@@ -105,6 +106,7 @@ def _gauss_points(across):
     return (middle[:, None] + s[:, None] * half[:, None]).reshape(-1, 2)
 
 
+@pytest.mark.long
 def test_a_sweep_has_no_noise_of_meshing(sheet_of):
     sheet = sheet_of(Family.SINGLE, washer_mm=12)
     variants = Variants(inspect(sheet, coarseness=COARSE), COARSE)

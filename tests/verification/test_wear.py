@@ -49,6 +49,7 @@ def strip_MPa(t):
     return 6 * f * straight / 2 / t**2
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("k", [1, 2, 3])
 def test_a_thin_sidewall_bends_like_a_strip_pulled_by_its_bead(verified, k):
     found = thin()
@@ -57,6 +58,7 @@ def test_a_thin_sidewall_bends_like_a_strip_pulled_by_its_bead(verified, k):
     verified(quantity, strip_MPa(t), found.bending_MPa[k], STRIP, within=0.04)
 
 
+@pytest.mark.long
 def test_bending_goes_with_the_inverse_square_of_what_is_left(verified):
     found = thin()
     slope = np.polyfit(np.log(found.thickness_mm[1:]), np.log(found.bending_MPa[1:]), 1)[0]

@@ -15,10 +15,9 @@ from rimfea.study.setup import End, Setup
 from rimfea.study.window import Bound, Window
 from rimfea.words.choose import (
     choice_headline,
+    choice_lines,
     choice_table,
-    left_out_lines,
     reason,
-    reasons,
 )
 
 SNIPE = {
@@ -143,10 +142,12 @@ def test_the_table_has_a_row_a_rim_and_marks_the_chosen(rim):
         ("3", "curlew", "556 g", "1.08", "0.50", "no"),
     )
     assert table.marked == {0, 2}
-    assert len(reasons(pair)) == 3
 
 
-def test_what_was_left_out_is_told_with_why():
-    assert left_out_lines([LeftOut("grouse", "bead seat 406 mm, not 622")]) == [
-        "Left out: grouse: bead seat 406 mm, not 622"
-    ]
+def test_the_lines_are_the_set_up_a_sentence_a_rim_in_order_and_what_was_left_out(rim):
+    left = LeftOut("grouse", "bead seat 406 mm, not 622")
+    choice = choose([left, rim("plover", 694), rim("curlew", 556)])
+    setup, *told, last = choice_lines(choice)
+    assert setup.startswith("Set-up bog: ")
+    assert told == [reason(each) for each in choice.ranked]
+    assert last == "Left out: grouse: bead seat 406 mm, not 622"

@@ -13,7 +13,6 @@ from matplotlib.patches import Ellipse
 
 from rimfea.ask.compare import Difference, Measured, differences, ranks
 from rimfea.picture.compare import draw_strength
-from rimfea.profile.sheet import Sheet
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
@@ -33,23 +32,12 @@ from rimfea.words.numbers import Units
 MASS, YIELD = BY_KEY["mass_g"], BY_KEY["yield_N"]
 PLACES = [OUTCOMES.index(MASS), OUTCOMES.index(YIELD)]
 NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf")
-SNIPE = {
-    "name": "snipe",
-    "bead_seat_diameter_mm": 622,
-    "inner_width_mm": 25,
-    "overall_depth_mm": 21,
-    "bead_hook_mm": 1.6,
-    "hook_lip_mm": 2.6,
-    "sidewall_mm": 1.5,
-    "tyre_well_mm": 1.3,
-    "nipple_seat_mm": 2.4,
-}
 
 
 @pytest.fixture(scope="module")
-def ridden():
+def ridden(sheet_of):
     setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
-    return datum(Sheet(SNIPE), setup, End.REAR, coarseness=2.0).ride
+    return datum(sheet_of(name="snipe"), setup, End.REAR, coarseness=2.0).ride
 
 
 @pytest.fixture(scope="module")

@@ -336,6 +336,7 @@ def test_a_number_that_json_has_no_word_for_is_refused_rather_than_written(only_
         as_json([broken])
 
 
+@pytest.mark.long
 def test_rims_under_different_loadings_are_not_put_side_by_side(rims):
     other = analyse(rims[0].sheet, coarseness=1.6)
     with pytest.raises(ValueError, match="same loading"):

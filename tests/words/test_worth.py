@@ -1,15 +1,17 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from rimfea.ask.worth import Worth
 from rimfea.picture.worth import worth_figure
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.vary.trials import MonteCarlo
-from rimfea.words.worth import doubt_words, doubts_table, worth_headline, worth_table
+from rimfea.words.worth import doubts_table, worth_headline, worth_lines, worth_table
 
 KEYS = ("sidewall_mm", "flank_mm", "hook_lip_mm", "inner_width_mm")
 MASS, YIELD, SQUEEZE = (OUTCOMES.index(BY_KEY[k]) for k in ("mass_g", "yield_N", "squeeze_MPa"))
@@ -23,7 +25,7 @@ def made(**slopes):
     for key, (mass, force) in slopes.items():
         slope[KEYS.index(key), [MASS, YIELD]] = mass, force
     doubt = np.array([0.01, 0.05, 0.02, 0.02])
-    return Sensitivity(SimpleNamespace(name="dunlin"), KEYS, base, slope, doubt)
+    return Worth(Sensitivity(SimpleNamespace(name="dunlin"), KEYS, base, slope, doubt))
 
 
 @pytest.fixture
@@ -38,7 +40,7 @@ def test_the_next_gram_goes_where_it_buys_most_and_is_saved_where_it_buys_least(
 
 
 def test_a_saving_that_squeezes_the_casing_harder_says_so(found):
-    found.slope[2, SQUEEZE] = -48.0
+    found.slopes.slope[2, SQUEEZE] = -48.0
     assert "+1.2 MPa to the casing squeeze" in worth_headline(found)
 
 
@@ -49,8 +51,14 @@ def test_dimensions_without_mass_are_no_place_for_a_gram():
 
 def test_the_doubt_is_told_with_the_measurement_that_leaves_most_of_it(found):
     total = 2 * np.hypot(np.hypot(7, 35), 1.2)
-    assert f"1300 ± {total:.0f} N" in doubt_words(found)
-    assert doubt_words(found).endswith("the flank.")
+    (told,) = worth_lines(found)
+    assert f"1300 ± {total:.0f} N" in told
+    assert told.endswith("the flank.")
+
+
+def test_what_was_left_out_is_told_with_its_reason(found):
+    without = replace(found.slopes, left_out={"bead_seat_mm": "the mesh cannot follow"})
+    assert worth_lines(Worth(without))[1:] == ["Left out: bead seat: the mesh cannot follow"]
 
 
 def test_every_dimension_has_a_row_for_a_tenth_of_a_millimetre(found):
@@ -64,7 +72,7 @@ def test_every_dimension_has_a_row_for_a_tenth_of_a_millimetre(found):
 
 def test_trials_stand_beside_the_slopes(found):
     spread = np.outer([-1.0, 0.0, 1.0], np.arange(1.0, len(OUTCOMES) + 1))
-    table = doubts_table(found, MonteCarlo(100 + spread, 0))
+    table = doubts_table(replace(found, trials=MonteCarlo(100 + spread, 0)))
     assert table.head[-1] == "k = 2, by trial"
     assert [row[-1] for row in table.rows][:2] == ["±2.0", "±4.0"]
     assert len(doubts_table(found).head) == 4

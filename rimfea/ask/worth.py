@@ -1,0 +1,66 @@
+"""What each dimension of a rim is worth: what a tenth of a millimetre and a gram of it buy, and
+how well the rim's strength is known from what was measured.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Wall
+from rimfea.study.cases import USUAL, Loading
+from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import datum
+from rimfea.vary.parallel import PROCESSES
+from rimfea.vary.sensitivity import Sensitivity, sensitivity
+from rimfea.vary.trials import MonteCarlo, monte_carlo
+
+TENTH_MM = 0.1
+LEAST_GRAM = 0.05  # a tenth of a millimetre that weighs less is no place to put metal
+WALLS = frozenset(wall.key_mm for wall in Wall)
+
+
+@dataclass(frozen=True)
+class Worth:
+    """The ``slopes`` of every outcome by every dimension and, where asked for, ``trials`` of the
+    doubts that follow from them.
+    """
+
+    slopes: Sensitivity
+    trials: MonteCarlo | None = None
+
+    def __repr__(self) -> str:
+        return f"<Worth of {len(self.slopes.keys)} dimensions of {self.slopes.sheet.name}>"
+
+    def per_tenth(self, key: str, outcome: str) -> float:
+        """What a tenth of a millimetre more of a dimension adds to an outcome."""
+        return TENTH_MM * self.slopes.per_mm(key, outcome)
+
+    def per_gram(self, outcome: str = "yield_N") -> dict[str, float]:
+        """What a gram more adds to an outcome, by the key of every wall that takes metal; the
+        wall where it adds most comes first.
+        """
+        gain = {
+            key: self.slopes.per_gram(key, outcome)
+            for key in self.slopes.keys
+            if key in WALLS and abs(self.per_tenth(key, "mass_g")) > LEAST_GRAM
+        }
+        return dict(sorted(gain.items(), key=lambda item: -item[1]))
+
+
+def worth(
+    sheet: Sheet,
+    setup: Setup,
+    end: End,
+    *,
+    like: Loading = USUAL,
+    trials: int | None = None,
+    processes: int = PROCESSES,
+) -> Worth:
+    """One rim as one wheel of a set-up, under strikes as in ``like``; as a check on the doubts,
+    also drawn so many times with errors of the caliper, for which see
+    :func:`rimfea.vary.trials.monte_carlo`. Raises errors of :mod:`rimfea.errors`.
+    """
+    around = datum(sheet, setup, end, like=like)
+    drawn = monte_carlo(around, runs=trials, processes=processes) if trials else None
+    return Worth(sensitivity(around), drawn)

@@ -1,0 +1,1 @@
+"""What a notebook asks with `import rimfea`: every question, with rims and set-ups by name."""

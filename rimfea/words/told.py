@@ -1,0 +1,162 @@
+"""Any answer as a table and in sentences, found by what kind of answer it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from rimfea.ask.choose import Choice
+from rimfea.ask.compare import Comparison
+from rimfea.ask.design import Design
+from rimfea.ask.reconcile import Reconciled
+from rimfea.ask.sweep import Swept
+from rimfea.ask.wear import Wear
+from rimfea.ask.worth import Worth
+from rimfea.errors import UnknownError
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.values import unknown
+from rimfea.study.analysis import Analysis
+from rimfea.study.answer import Answer
+from rimfea.study.outcome import BY_KEY
+from rimfea.study.ride import Ride
+from rimfea.words import analyse, choose, compare, design, reconcile, rides, sweep, tables
+from rimfea.words import wear as worn
+from rimfea.words import worth as worths
+from rimfea.words.numbers import Units
+from rimfea.words.summary import summary
+from rimfea.words.tables import Table
+
+NEWTONS = Units()
+Tabled = Callable[[Any, str, Units], Table]
+
+TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
+    {
+        Sheet: {"sheet": lambda sheet, _of, _units: tables.sheet_table(sheet)},
+        Analysis: {
+            "walls": lambda rim, _of, units: tables.wall_table(rim.governing, units),
+            "cases": lambda rim, _of, units: tables.comparison_table([rim], units),
+            "tests": lambda rim, _of, units: tables.tests_table([rim], units),
+            "wheel": lambda rim, _of, units: tables.wheel_table(rim, units),
+            "section": lambda rim, _of, _units: tables.section_table(rim),
+            "evidence": lambda rim, _of, _units: tables.evidence_table(rim),
+        },
+        Answer: {"walls": lambda answer, _of, units: tables.wall_table(answer, units)},
+        Ride: {
+            "ladder": lambda ridden, _of, units: rides.ladder_table(ridden, units),
+            "wheels": lambda ridden, _of, units: rides.wheels_table(ridden, units),
+        },
+        Comparison: {
+            "outcomes": lambda found, _of, _units: compare.outcomes_table(found.rims, found.base),
+            "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
+            "tests": lambda found, _of, units: tables.tests_table(_analyses(found), units),
+            "ladders": lambda found, _of, _units: rides.ladders_table([r.ride for r in found.rims]),
+            "hoops": lambda found, _of, _units: tables.rims_table(_analyses(found)),
+            "wheels": lambda found, _of, units: tables.wheels_table(_analyses(found), units),
+        },
+        Swept: {"sweep": sweep.sweep_table},
+        Worth: {
+            "worth": lambda found, _of, _units: worths.worth_table(found),
+            "doubts": lambda found, _of, _units: worths.doubts_table(found),
+        },
+        Wear: {"wear": lambda found, _of, _units: worn.wear_table(found)},
+        Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
+        Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
+        Design: {"walls": lambda found, _of, _units: design.walls_table(found)},
+    }
+)
+"""By kind of answer: its tables by name, the one to begin with first."""
+
+SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingProxyType(
+    {
+        Sheet: lambda sheet, _of, _units: [
+            f"{sheet.name}: {sheet.family}",
+            *tables.round_words(sheet),
+        ],
+        Analysis: lambda rim, _of, units: _rim_words(rim, (), units),
+        Answer: lambda answer, _of, units: [analyse.governs(answer, units)],
+        Ride: lambda ridden, _of, units: _rim_words(ridden[-1].analysis, ridden, units),
+        Comparison: lambda found, _of, _units: compare.comparison_lines(found.rims, found.base),
+        Swept: lambda found, of, units: [
+            f"{found.sweep.sheet.name}: {sweep.sweep_headline(found, of, units)}",
+            *sweep.sweep_lines(found, of, units),
+        ],
+        Worth: lambda found, _of, _units: [
+            worths.worth_headline(found),
+            *worths.worth_lines(found),
+        ],
+        Wear: lambda found, _of, _units: [
+            f"{found.sheet.name}: {worn.wear_headline(found)}. {worn.LAST_WORD}",
+            worn.hinge_words(found),
+            worn.WEAR_CAUTION,
+        ],
+        Reconciled: lambda found, _of, _units: [
+            f"{found.before.name}: {reconcile.reconcile_headline(found)}"
+        ],
+        Choice: lambda found, _of, _units: [
+            choose.choice_headline(found),
+            *choose.choice_lines(found),
+        ],
+        Design: lambda found, _of, _units: [
+            *([design.design_headline(found)] if found.holds else [design.out_of_reach(found)]),
+            *design.worse_lines(found),
+            *(design.limit_lines(found) if found.holds else ()),
+        ],
+    }
+)
+"""By kind of answer: what is said of it, the main thing first."""
+
+
+def table(answer: object, which: str = "", *, of: str = "yield_N", units: Units = NEWTONS) -> Table:
+    """The table of any answer; where there are several, ``which`` says by name which one, and
+    for a sweep ``of`` by key which outcome is its main one.
+
+    Rides go together in one table: give them as they come. Raises
+    :class:`~rimfea.errors.UnknownError` for what has no table, and for names that are not known.
+    """
+    kind, whole = kind_of(answer, TABLES, "table")
+    known = TABLES[kind]
+    first = "section" if isinstance(answer, Analysis) and not answer.answers else next(iter(known))
+    if which and which not in known:
+        raise UnknownError(unknown(f"table of {kind.__name__}", which, known))
+    return known[which or first](whole, outcome_key(of), units)
+
+
+def tell(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> str:
+    """What is to be said of any answer, a line a sentence, the main one first; for ``of`` and
+    errors see :func:`table`.
+    """
+    kind, whole = kind_of(answer, SENTENCES, "sentence")
+    return "\n".join(SENTENCES[kind](whole, outcome_key(of), units))
+
+
+def kind_of(answer: object, known: Iterable[type], what: str) -> tuple[type, object]:
+    """Which of the known kinds an answer is, and the answer; rides come in a tuple, and one alone
+    becomes one.
+    """
+    rides = isinstance(answer, tuple) and answer and all(isinstance(each, Ride) for each in answer)
+    if rides or isinstance(answer, Ride):
+        return Ride, answer if rides else (answer,)
+    for kind in known:
+        if isinstance(answer, kind):
+            return kind, answer
+    names = ", ".join(kind.__name__ for kind in known)
+    raise UnknownError(f"there is no {what} of {type(answer).__name__}; there is one of: {names}")
+
+
+def outcome_key(name: str) -> str:
+    """The key of an outcome, checked."""
+    if name not in BY_KEY:
+        raise UnknownError(unknown("outcome", name, BY_KEY))
+    return name
+
+
+def _analyses(found: Comparison) -> list[Analysis]:
+    return [rim.ride.analysis for rim in found.rims]
+
+
+def _rim_words(rim: Analysis, ridden: tuple[Ride, ...], units: Units) -> list[str]:
+    if not rim.answers:
+        return [f"{rim.sheet.name}: {rim.sheet.family}", analyse.mass_words(rim)]
+    head = f"{rim.sheet.name}: {analyse.headline(rim, units)}"
+    return [head] if rim.buckles else [head, *summary(rim, ridden, units)]

@@ -1,0 +1,49 @@
+"""What a tenth of a millimetre and a gram of each dimension buy."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import pytest
+
+from rimfea.ask import worth as asked
+from rimfea.ask.worth import WALLS, worth
+from rimfea.study.setup import End, Setup
+from rimfea.vary.datum import datum
+from rimfea.vary.sensitivity import sensitivity
+from rimfea.vary.trials import monte_carlo
+
+KEYS = ("sidewall_mm", "hook_lip_mm", "inner_width_mm")
+BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
+
+
+@pytest.fixture(scope="module")
+def found(sheet_of):
+    """A rim asked coarsely, by three of its dimensions."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(asked, "datum", partial(datum, coarseness=2.5))
+        patch.setattr(asked, "sensitivity", partial(sensitivity, keys=KEYS))
+        patch.setattr(asked, "monte_carlo", partial(monte_carlo, keys=KEYS))
+        return worth(sheet_of(), BOG, End.FRONT, trials=3, processes=1)
+
+
+def test_a_gram_goes_to_walls_only_the_best_first(found):
+    gain = found.per_gram("dent_N")
+    assert list(gain) == ["sidewall_mm", "hook_lip_mm"]
+    assert gain["sidewall_mm"] > gain["hook_lip_mm"]
+    assert set(gain) <= WALLS
+
+
+def test_a_tenth_and_a_gram_are_the_slopes(found):
+    tenth = found.per_tenth("sidewall_mm", "dent_N")
+    assert tenth == pytest.approx(0.1 * found.slopes.per_mm("sidewall_mm", "dent_N"))
+    grams = found.per_tenth("sidewall_mm", "mass_g")
+    assert found.per_gram("dent_N")["sidewall_mm"] == pytest.approx(tenth / grams)
+
+
+def test_trials_are_drawn_only_where_they_are_asked_for(found, sheet_of, monkeypatch):
+    assert len(found.trials.values) + found.trials.refused == 3
+    monkeypatch.setattr(asked, "datum", lambda *_, **__: "around")
+    monkeypatch.setattr(asked, "sensitivity", lambda around: around)
+    monkeypatch.delattr(asked, "monte_carlo")
+    assert worth(sheet_of(), BOG, End.FRONT).trials is None

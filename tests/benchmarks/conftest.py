@@ -1,0 +1,12 @@
+"""What is measured here is worked out each time."""
+
+from __future__ import annotations
+
+import pytest
+
+from rimfea.elastic.harmonics import solve_harmonics
+
+
+@pytest.fixture(autouse=True)
+def every_ring_anew(monkeypatch):
+    monkeypatch.setattr("rimfea.elastic.ring.solve_harmonics", solve_harmonics)
