@@ -1,8 +1,8 @@
 from .elastic.spokes import Lacing as Lacing
 from .files.mesh_vtu import write_vtu as write_vtu
 from .files.setup_toml import read_setup as read_setup
-from .files.sheet_file import write_sheet as write_sheet
 from .files.sheet_toml import read_sheet as read_sheet
+from .files.sheet_toml import write_sheet as write_sheet
 from .picture.drawn import draw as draw
 from .profile.sheet import Sheet as Sheet
 from .profile.walls import Wall as Wall

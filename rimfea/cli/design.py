@@ -91,8 +91,7 @@ def command(
     from rimfea.ask.design import asked, design
     from rimfea.cli.printing import free
     from rimfea.errors import LoadError
-    from rimfea.files.sheet_file import write_sheet
-    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
     from rimfea.vary.datum import datum
     from rimfea.words import design as report
@@ -148,7 +147,7 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
 
     from rimfea.ask.design import freshly
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.files.sheet_file import sheet_text
+    from rimfea.files.sheet_toml import sheet_text
     from rimfea.vary.sensitivity import sensitivity
     from rimfea.words import design as report
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -65,8 +66,9 @@ def free(path: Path | None, *, overwrite: bool) -> None:
 
 def save(figure: Figure, path: Path) -> None:
     """Write a picture to a file."""
-    try:
-        figure.savefig(path, dpi=150)
-    except OSError as error:
-        raise FileError(f"{path}: cannot be written: {error.strerror}") from error
+    from rimfea.files.whole_file import write_file
+
+    drawn = BytesIO()
+    figure.savefig(drawn, dpi=150, format=path.suffix[1:])
+    write_file(path, drawn.getvalue(), overwrite=True)  # whether it may, :func:`free` has asked
     click.echo(f"Picture: {path}", err=True)

@@ -30,8 +30,7 @@ def command(sheet: Path, *, also: tuple[str, ...], write: Path | None, overwrite
     """
     from rimfea.ask.reconcile import Outcome, reconcile
     from rimfea.cli.printing import close, console, free, show_table
-    from rimfea.files.sheet_file import write_sheet
-    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.words import reconcile as report
 
     free(write, overwrite=overwrite)

@@ -85,5 +85,7 @@ def command(
 
 
 def _write(path: Path, content: bytes) -> None:
-    path.write_bytes(content)
+    from rimfea.files.whole_file import write_file
+
+    write_file(path, content, overwrite=True)
     click.echo(f"Report: {path}", err=True)

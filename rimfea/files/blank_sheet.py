@@ -6,7 +6,7 @@ import textwrap
 from itertools import groupby
 from pathlib import Path
 
-from rimfea.errors import FileError
+from rimfea.files.whole_file import write_file
 from rimfea.profile.families import Family
 from rimfea.profile.field import Field
 from rimfea.profile.fields import FIELDS
@@ -31,14 +31,7 @@ def blank_sheet(family: Family) -> str:
 
 def write_blank(path: str | Path, family: Family) -> None:
     """Write a blank sheet to a new file; raises :class:`FileError` rather than overwrite one."""
-    try:
-        with Path(path).open("x", encoding="utf-8", newline="\n") as file:
-            file.write(blank_sheet(family))
-    except FileExistsError:
-        raise FileError(f"{path}: is already there and is not overwritten") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileError(f"{path}: cannot be written: {reason}") from error
+    write_file(path, blank_sheet(family))
 
 
 def _entry(field: Field, family: str) -> str:

@@ -14,8 +14,8 @@ import meshio
 import numpy as np
 
 from rimfea.arrays import Floats
-from rimfea.errors import FileError
 from rimfea.fem.material import von_mises
+from rimfea.files.whole_file import write_file
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 
@@ -39,15 +39,7 @@ def write_vtu(
     """
     if not any(answer is each for each in analysis.answers):
         raise ValueError(f"'{answer.name}' is an answer of another rim")
-    text = _text(analysis, answer)
-    try:
-        with Path(path).open("w" if overwrite else "x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise FileError(f"{path}: is already there and is not overwritten") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileError(f"{path}: cannot be written: {reason}") from error
+    write_file(path, _text(analysis, answer), overwrite=overwrite)
 
 
 def _text(analysis: Analysis, answer: Answer) -> str:

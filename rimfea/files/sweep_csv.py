@@ -14,6 +14,7 @@ from pathlib import Path
 
 from rimfea.ask.sweep import DECIDED, Place, Point, Sweep
 from rimfea.errors import FileError
+from rimfea.files.whole_file import file_errors, write_file
 from rimfea.study.outcome import OUTCOMES
 
 FIRST_LINE = "# rimfea sweep 1"
@@ -57,9 +58,9 @@ def recorded(
     begun = not overwrite and bool(read_points(file, sweep))
     before = _text(file) if begun else _heading(sweep)
     if not begun or _whole(before) < len(before):
-        _write(file, before[: _whole(before)])
+        write_file(file, before[: _whole(before)], overwrite=True)
     for point in points:
-        _write(file, _line(_cells(point)), "a")
+        _append(file, _line(_cells(point)))
         yield point
 
 
@@ -111,18 +112,12 @@ def _whole(text: str) -> int:
 
 
 def _text(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8")
-    except FileNotFoundError:
+    if not path.exists():
         return ""
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "is no text"
-        raise FileError(f"{path}: cannot be read: {reason}") from error
+    with file_errors(path, "read"):
+        return path.read_text(encoding="utf-8")
 
 
-def _write(path: Path, text: str, mode: str = "w") -> None:
-    try:
-        with path.open(mode, encoding="utf-8", newline="") as file:
-            file.write(text)
-    except OSError as error:
-        raise FileError(f"{path}: cannot be written: {error.strerror}") from error
+def _append(path: Path, text: str) -> None:
+    with file_errors(path, "written"), path.open("a", encoding="utf-8", newline="") as file:
+        file.write(text)

@@ -11,6 +11,7 @@ from typing import TypeVar
 
 from rimfea.errors import Fault, FileError, SheetError
 from rimfea.files.toml_lines import Line, key_lines
+from rimfea.files.whole_file import file_errors
 from rimfea.profile.field import Field
 from rimfea.profile.values import nearest
 
@@ -70,16 +71,13 @@ def parse(text: str, source: str, form: Form, make: Callable[[Mapping[str, objec
 
 
 def _text(path: Path, source: str, form: Form) -> str:
-    try:
+    with file_errors(source, "read"):
+        if path.is_dir():
+            raise FileError(f"{source}: is a directory, not a {form.name}")
+        if not path.exists():
+            raise FileError(f"{source}: there is no such file")
         with path.open("rb") as file:
             raw = file.read(_LARGEST + 1)
-    except FileNotFoundError:
-        raise FileError(f"{source}: there is no such file") from None
-    except IsADirectoryError:
-        raise FileError(f"{source}: is a directory, not a {form.name}") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileError(f"{source}: cannot be read: {reason}") from error
     if len(raw) > _LARGEST:
         raise FileError(f"{source}: is larger than {_LARGEST // 1024} kB, so no {form.name}")
     try:

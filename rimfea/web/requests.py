@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any, NoReturn
 
 from rimfea.errors import RimfeaError, SheetError, describe
-from rimfea.files.sheet_file import sheet_text
+from rimfea.files.sheet_toml import sheet_text
 from rimfea.geometry.outline import Outline, from_rings
 from rimfea.profile.sheet import Sheet
 from rimfea.report.page import as_html, rim_report

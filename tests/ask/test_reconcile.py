@@ -14,8 +14,7 @@ from rimfea.ask.reconcile import (
     reconcile,
 )
 from rimfea.errors import SheetError
-from rimfea.files.sheet_file import sheet_text
-from rimfea.files.sheet_toml import parse_sheet
+from rimfea.files.sheet_toml import parse_sheet, sheet_text
 from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.uncertainty import uncertainties

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from rimfea.errors import SheetError
-from rimfea.files.sheet_file import sheet_text
-from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.files.sheet_toml import parse_sheet, read_sheet, sheet_text
 from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import dimensions, movable, moved

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rimfea.files.sheet_file import sheet_text
-from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.files.sheet_toml import parse_sheet, read_sheet, sheet_text
 from rimfea.profile.uncertainty import uncertainties
 from rimfea.study.setup import End
 from rimfea.web.bench import Shelf, Tried, bench, sheet_of, sliders
