@@ -17,8 +17,8 @@ from rimfea.elastic.ring import solve_ring
 from rimfea.elastic.ring_field import solve_loads
 from rimfea.elastic.spokes import spokes
 from rimfea.files.sheet_toml import read_sheet
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family
 from rimfea.study.analysis import analyse, inspect
 from rimfea.study.cases import USUAL, usual_lacing
 
@@ -77,7 +77,7 @@ def sheet_of():
     """A sheet of some family with some numbers as given: ``sheet_of(Family.SINGLE, ...)``."""
 
     def make(family=Family.HOOKED, **changes):
-        depth = {} if family.has_chamber else {"overall_depth_mm": 14}
+        depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
         return Sheet({**WHIMBREL, "family": family, **depth, **changes})
 
     return make

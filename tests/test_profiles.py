@@ -7,7 +7,7 @@ import pytest
 from rimfea.files.demo import demo_folder
 from rimfea.files.sheet_folder import read_sheets
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.profile.walls import Family
+from rimfea.profile.families import Family
 from rimfea.study.analysis import inspect
 
 FOLDER = Path(__file__).parents[1] / "profiles"

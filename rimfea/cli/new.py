@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from rimfea.files.blank_sheet import write_blank
-from rimfea.profile.walls import Family
+from rimfea.profile.families import Family
 
 
 @click.command("new")

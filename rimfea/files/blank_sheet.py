@@ -7,9 +7,9 @@ from itertools import groupby
 from pathlib import Path
 
 from rimfea.errors import FileError
+from rimfea.profile.families import Family
 from rimfea.profile.field import Field
 from rimfea.profile.fields import FIELDS
-from rimfea.profile.walls import Family
 
 _HEADING = """\
 # Caliper sheet of one rim: {family}.
@@ -22,7 +22,7 @@ _HEADING = """\
 def blank_sheet(family: Family) -> str:
     """The text of a blank sheet (TOML) for a family of section."""
     parts = [_HEADING.format(family=family)]
-    usable = [field for field in FIELDS if field.used_by(family)]
+    usable = [field.within(family) for field in FIELDS if field.used_by(family)]
     for group, fields in groupby(usable, key=lambda field: field.group):
         parts.append(f"\n# ---- {group} ----\n")
         parts += [_entry(field, family) for field in fields]
@@ -41,18 +41,18 @@ def write_blank(path: str | Path, family: Family) -> None:
         raise FileError(f"{path}: cannot be written: {reason}") from error
 
 
-def _entry(field: Field, family: Family) -> str:
+def _entry(field: Field, family: str) -> str:
     words = [field.meaning, f"[{field.allowed}]" if field.allowed else ""]
-    if not field.required_for(family) and field.default_note:
+    if not field.required and field.default_note:
         words.append(f"default: {field.default_note}")
     comment = textwrap.wrap("; ".join(filter(None, words)), 96, break_on_hyphens=False)
     return "".join(f"# {line}\n" for line in comment) + _assignment(field, family) + "\n"
 
 
-def _assignment(field: Field, family: Family) -> str:
+def _assignment(field: Field, family: str) -> str:
     if field.key == "family":
         return f'family = "{family}"'
-    if field.required_for(family):
+    if field.required:
         return f"{field.key} ="
     if isinstance(field.default, str):
         return f'# {field.key} = "{field.default}"'

@@ -3,30 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.geometry.corner import Corner
 from rimfea.geometry.ring import Ring
 
 # A rounding takes at most this share of each edge it touches, so that two never overlap
 # and a straight piece, on which a caliper can be set, always remains.
 LARGEST_SHARE = 0.42
 STRAIGHT = 1e-9
-
-
-@dataclass(frozen=True)
-class Corner:
-    """A sharp corner: place in mm, wished radius, name of the edge that leaves it, and the
-    name its arc takes (by default that of the edge that leaves).
-    """
-
-    x: float
-    y: float
-    label: str
-    radius: float = 0.0
-    arc_label: str = ""
 
 
 def rounded(corners: Sequence[Corner]) -> Ring:

@@ -1,8 +1,4 @@
-"""One colour a wall, the same everywhere, and the colours of stress.
-
-The eight wall colours are the set that Okabe and Ito published for colour-blind readers
-(Color Universal Design, 2008; values from memory); every picture names the walls as well.
-"""
+"""Paper and ink, the walls' colours, the same everywhere, and the colours of stress."""
 
 from __future__ import annotations
 
@@ -33,18 +29,7 @@ PAPER, INK, FAINT = LIGHT.paper, LIGHT.ink, LIGHT.faint
 HALO_WIDTH = 4.5  # of the paper around words and marks that lie on metal
 MORE, LESS = "#0072b2", "#d55e00"  # what a load adds and takes, told by a sign as well
 
-WALL_COLOURS: Mapping[str, str] = MappingProxyType(
-    {
-        Wall.BEAD_HOOK: "#d55e00",
-        Wall.HOOK_LIP: "#e69f00",
-        Wall.SIDEWALL: "#56b4e9",
-        Wall.BEAD_SEAT: "#009e73",
-        Wall.TYRE_WELL: "#f0e442",
-        Wall.FLANK: "#0072b2",
-        Wall.SPOKE_BED: "#cc79a7",
-        Wall.NIPPLE_SEAT: "#5b5b5b",
-    }
-)
+WALL_COLOURS: Mapping[str, str] = MappingProxyType({wall: wall.colour for wall in Wall})
 
 # Lightness falls steadily from unloaded to yielding, so it reads in grey as well.
 STRESS = LinearSegmentedColormap.from_list(

@@ -7,27 +7,35 @@ A default that needs a number which is missing raises KeyError.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from rimfea.profile.proportions import (
     Known,
     bearing,
     bed_face,
+    bed_inside,
     flank_inside,
     outer_half,
     sidewall_foot,
     well_back,
+    well_under,
 )
-from rimfea.profile.walls import Family
 
 Default: TypeAlias = Callable[[Known], float]
 
-_WELL_SHARE = 0.62  # of the width between the sidewalls: leaves the bead about a fifth each side
+
+class Assumption(NamedTuple):
+    """What one family takes a number to be, and how that is told."""
+
+    rule: Default
+    note: str
+
+
+WELL_SHARE = 0.62  # of the width between the sidewalls: leaves the bead about a fifth each side
 _WELL_ROOM_MM = 1.2
 _BED_SHARE = 0.6
-_PADDED_BED_SHARE = 0.7
+WELL_SLOPE_DEG = 20.0
 
 
 def same_as(key: str) -> Default:
@@ -35,54 +43,31 @@ def same_as(key: str) -> Default:
     return lambda known: known[key]
 
 
-def spoke_bed(known: Known) -> float:
-    """The nipple seat's thickness; in a padded rim the bed is drawn thinner than the seat."""
-    share = _PADDED_BED_SHARE if known.family is Family.PADDED else 1.0
-    return share * known["nipple_seat_mm"]
-
-
 def tyre_well_depth(known: Known) -> float:
-    """3.5 mm or half of what the depth leaves; single wall: down to the spoke bed."""
-    if not known.family.has_chamber:
-        return -bed_face(known) - known["spoke_bed_mm"]
+    """3.5 mm or half of what the depth leaves."""
     room = -bed_face(known) - known["tyre_well_mm"] - known["nipple_seat_mm"]
     return max(0.5, min(3.5, room / 2))
 
 
 def tyre_well_width(known: Known) -> float:
     """A share of the distance between the sidewalls, less where the flanks come too near."""
-    share = _WELL_SHARE * 2 * sidewall_foot(known)
-    if not known.family.has_chamber:
-        return share
-    levels = (-known["bead_seat_mm"], -known["tyre_well_depth_mm"] - known["tyre_well_mm"])
+    share = WELL_SHARE * 2 * sidewall_foot(known)
+    levels = (-known["bead_seat_mm"], well_under(known))
     drawn = known.with_assumed({"tyre_well_width_mm": share})
     excess = max(well_back(drawn, y) + _WELL_ROOM_MM - flank_inside(known, y) for y in levels)
     return share - 2 * max(0.0, excess)
 
 
-def well_slope(known: Known) -> float:
-    """20 degrees; in a deep single wall less, so that the nipple heads find a flat floor."""
-    if known.family.has_chamber:
-        return 20.0
-    room = known["tyre_well_width_mm"] / 2 - bearing(known) / 2 - 1.0
-    most = math.degrees(math.atan2(max(0.0, room), known["tyre_well_depth_mm"]))
-    return min(20.0, most)
-
-
 def spoke_bed_width(known: Known) -> float:
-    """0.6 of the outer width, more where the nipples need it; single wall: what the well leaves."""
-    if not known.family.has_chamber:
-        return 2 * well_back(known, bed_face(known))
+    """0.6 of the outer width, more where the nipples need it."""
     needed = bearing(known) + 2 * known["flank_mm"] + 2.0
     return min(2 * outer_half(known), max(_BED_SHARE * 2 * outer_half(known), needed))
 
 
 def pad_width(known: Known) -> float:
-    """What bears plus 3 mm, less where the bed is too narrow; single wall: none is drawn."""
-    if not known.family.has_chamber:
-        return bearing(known)
+    """What bears plus 3 mm, less where the bed is too narrow."""
     step = known["nipple_seat_mm"] - known["spoke_bed_mm"]
-    flat = 2 * flank_inside(known, bed_face(known) + known["spoke_bed_mm"])
+    flat = 2 * flank_inside(known, bed_inside(known))
     return bearing(known) + max(0.5, min(3.0, flat - 2 * step - 1.0 - bearing(known)))
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import Enum, auto
+from dataclasses import dataclass, replace
+from enum import Enum, StrEnum, auto
+from typing import TYPE_CHECKING
 
 from rimfea.profile import defaults
-from rimfea.profile.joint import Joint
-from rimfea.profile.walls import Family
+
+if TYPE_CHECKING:
+    from rimfea.profile.families import Family
 
 
 class Kind(Enum):
@@ -29,9 +31,8 @@ class Field:
     """One key of the sheet.
 
     ``low`` and ``high`` bound a number in ``unit``. ``default`` is a number, a text, a function
-    of what is known so far, or None: then the key may stay without a value. A family in
-    ``spared`` need not give a required key; one in ``without`` must leave the key out, because
-    it follows from the others. ``choices`` are the words of a key that has a choice.
+    of what is known so far, or None: then the key may stay without a value. ``choices`` are the
+    words of a key that has a choice.
     """
 
     key: str
@@ -43,18 +44,19 @@ class Field:
     default_note: str = ""
     required: bool = False
     kind: Kind = Kind.NUMBER
-    spared: frozenset[Family] = frozenset()
-    without: frozenset[Family] = frozenset()
-    choices: type[Family | Joint] | None = None
+    choices: type[StrEnum] | None = None
     group: str = ""
 
-    def required_for(self, family: Family) -> bool:
-        """Whether a sheet of that family must give this key."""
-        return self.required and family not in self.spared
+    def within(self, family: Family) -> Field:
+        """The key as it is for that family: what one family assumes another may have to be told."""
+        if self.key not in family.assumptions:
+            return self
+        rule, note = family.assumptions[self.key]
+        return replace(self, default=rule, default_note=note, required=False)
 
     def used_by(self, family: Family) -> bool:
         """Whether a sheet of that family may give this key."""
-        return family not in self.without
+        return self.key not in family.body.without
 
     @property
     def allowed(self) -> str:

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from enum import StrEnum
 from types import MappingProxyType
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.profile import defaults
+from rimfea.profile.families import Family
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.joint import Joint
-from rimfea.profile.walls import Family
+from rimfea.profile.walls import Wall
 
 __all__ = ["BY_KEY", "FIELDS", "Field", "Kind"]
-
-_SINGLE = frozenset({Family.SINGLE})
-_HOOKLESS = frozenset({Family.HOOKLESS})
 
 
 def _under(group: str, *fields: Field) -> tuple[Field, ...]:
@@ -27,7 +26,7 @@ def _text(key: str, meaning: str, default: str | None = None, kind: Kind = Kind.
 
 
 def _choice(
-    key: str, meaning: str, choices: type[Family | Joint], default: str | None, note: str = ""
+    key: str, meaning: str, choices: type[StrEnum], default: str | None, note: str = ""
 ) -> Field:
     return Field(key, "", 0, 0, meaning, default, note, kind=Kind.CHOICE, choices=choices)
 
@@ -37,12 +36,8 @@ def _optional(key: str, unit: str, low: float, high: float, meaning: str, note: 
     return Field(key, unit, low, high, meaning, default_note=note)
 
 
-def _measured(
-    key: str, low: float, high: float, meaning: str, spared: frozenset[Family] = frozenset()
-) -> Field:
-    default = defaults.same_as("hook_lip_mm") if spared else None
-    note = "as the hook lip" if spared else ""
-    return Field(key, "mm", low, high, meaning, default, note, required=True, spared=spared)
+def _measured(key: str, low: float, high: float, meaning: str) -> Field:
+    return Field(key, "mm", low, high, meaning, required=True)
 
 
 _IDENTITY = _under(
@@ -74,26 +69,7 @@ _CALIPER = _under(
         80,
         "from the crown of the hooks to the innermost face of the spoke bed; outside jaws",
     ),
-    _measured(
-        "bead_hook_mm",
-        0.6,
-        6,
-        "radial thickness of the hook (hookless: of the lip), from crown to underside; jaw tips",
-        _HOOKLESS,
-    ),
-    _measured(
-        "hook_lip_mm",
-        0.6,
-        8,
-        "width of the crown across the rim, from the nose of the hook to the outer face",
-    ),
-    _measured(
-        "sidewall_mm", 0.5, 6, "thickness of the sidewall half way between bead seat and hook"
-    ),
-    _measured("tyre_well_mm", 0.5, 6, "wall thickness at the bottom of the tyre well"),
-    _measured(
-        "nipple_seat_mm", 0.6, 10, "thickness of the spoke bed where the nipple bears, at a hole"
-    ),
+    *(wall.field for wall in Wall if wall.field.required),
 )
 
 _WALLS = _under(
@@ -101,34 +77,7 @@ _WALLS = _under(
     Field(
         "hook_height_mm", "mm", 2, 15, "from the bead seat up to the crown; depth rod", 6.0, "usual"
     ),
-    Field(
-        "bead_seat_mm",
-        "mm",
-        0.5,
-        6,
-        "thickness of the shelf under the bead",
-        defaults.same_as("tyre_well_mm"),
-        "as the tyre well",
-    ),
-    Field(
-        "flank_mm",
-        "mm",
-        0.5,
-        6,
-        "thickness of the side of the chamber, half way down",
-        defaults.same_as("tyre_well_mm"),
-        "as the tyre well",
-        without=_SINGLE,
-    ),
-    Field(
-        "spoke_bed_mm",
-        "mm",
-        0.5,
-        10,
-        "thickness of the spoke bed between two spoke holes",
-        defaults.spoke_bed,
-        "as the nipple seat; padded double wall: 0.7 of it",
-    ),
+    *(wall.field for wall in Wall if not wall.field.required),
     Field(
         "tyre_well_depth_mm",
         "mm",
@@ -137,7 +86,6 @@ _WALLS = _under(
         "from the bead seat down to the bottom of the tyre well; depth rod",
         defaults.tyre_well_depth,
         "3.5 mm, or half of what the overall depth leaves if that is less",
-        without=_SINGLE,
     ),
     Field(
         "tyre_well_width_mm",
@@ -154,8 +102,8 @@ _WALLS = _under(
         0,
         45,
         "lean of the sides of the tyre well, from the radial direction",
-        defaults.well_slope,
-        "20 degrees; less in a deep single wall, so that the nipple head finds a flat",
+        defaults.WELL_SLOPE_DEG,
+        "usual",
     ),
     Field(
         "spoke_bed_width_mm",
@@ -165,7 +113,6 @@ _WALLS = _under(
         "outer width of the innermost face, to where its rounded corners would meet",
         defaults.spoke_bed_width,
         "0.6 of the outer width, more if the nipples need it",
-        without=_SINGLE,
     ),
     Field(
         "pad_width_mm",
@@ -175,7 +122,6 @@ _WALLS = _under(
         "width of the flat of the thickened nipple seat, seen from the chamber",
         defaults.pad_width,
         "nipple head or washer plus 3 mm, less on a narrow spoke bed",
-        without=_SINGLE,
     ),
     _optional(
         "wear_mark_mm",

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.errors import Fault
+from rimfea.profile.families import Family
 from rimfea.profile.field import NUMERIC, Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
-from rimfea.profile.walls import Family
 
 
 @dataclass(frozen=True)
@@ -123,12 +123,13 @@ def _assume(known: Known, results: Mapping[str, Checked]) -> Known:
 
 def by_rule(item: Field, known: Known) -> float | None:
     """What a number is taken to be while nobody has measured it; None where none can be told."""
-    if item.required_for(known.family) or item.default is None or isinstance(item.default, str):
+    field = item.within(known.family)
+    if field.required or field.default is None or isinstance(field.default, str):
         return None
-    if not callable(item.default):
-        return float(item.default)
+    if not callable(field.default):
+        return float(field.default)
     try:
-        return item.default(known)
+        return field.default(known)
     except KeyError:
         return None
 
@@ -145,17 +146,17 @@ def _superfluous(key: str, family: Family) -> Fault:
 
 def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
     for item in FIELDS:
-        if item.required_for(family) and item.key not in results:
+        if item.within(family).required and item.key not in results:
             yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
 
 
 def _strays(known: Known) -> Iterator[Fault]:
     """Assumed numbers that come out beyond what a rim can have."""
     for key in BY_KEY:
-        item = BY_KEY[key]
+        item = BY_KEY[key].within(known.family)
         if key in known.assumed and not item.low <= known[key] <= item.high:
             problem = f"was assumed ({item.default_note}) and comes out beyond its range"
             if not item.used_by(known.family):
-                problem = "follows from the overall depth, the hook height and the tyre well"
+                problem = item.default_note
             remedy = "look at the numbers it follows from"
             yield Fault(key, problem, shown(known[key]), item.unit, item.allowed, remedy)

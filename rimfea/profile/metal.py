@@ -15,7 +15,8 @@ from rimfea.alloys import (
     unlisted_alloy,
 )
 from rimfea.errors import Fault
-from rimfea.profile.clash import Clash, clash_faults
+from rimfea.profile.clash import Clash
+from rimfea.profile.clashes import clash_faults
 from rimfea.profile.proportions import Known
 
 _MPA_PER_GPA = 1000.0

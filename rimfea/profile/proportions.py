@@ -10,8 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from rimfea.profile.walls import Family
+if TYPE_CHECKING:
+    from rimfea.profile.families import Family
 
 FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
@@ -37,9 +39,7 @@ class Known:
 
 def outer_half(known: Known) -> float:
     """Lateral place x of the outer face of the sidewall."""
-    if known.family is Family.HOOKLESS:
-        return known["inner_width_mm"] / 2 + known["sidewall_mm"]
-    return known["inner_width_mm"] / 2 + known["hook_lip_mm"]
+    return known["inner_width_mm"] / 2 + known[known.family.head.widest.key_mm]
 
 
 def sidewall_foot(known: Known) -> float:
@@ -49,8 +49,7 @@ def sidewall_foot(known: Known) -> float:
 
 def lip_step(known: Known) -> float:
     """How far the lip stands out from the sidewall: inward for a hook, outward without one."""
-    step = known["hook_lip_mm"] - known["sidewall_mm"]
-    return step if known.family.has_hook or step > FLUSH_MM else 0.0
+    return _step(known["hook_lip_mm"] - known["sidewall_mm"])
 
 
 def bed_face(known: Known) -> float:
@@ -58,10 +57,19 @@ def bed_face(known: Known) -> float:
     return known["hook_height_mm"] - known["overall_depth_mm"]
 
 
+def bed_inside(known: Known) -> float:
+    """Radial place y of the chamber side of the spoke bed."""
+    return bed_face(known) + known["spoke_bed_mm"]
+
+
+def too_shallow(known: Known) -> bool:
+    """Whether the hook and the spoke bed alone are as deep as the whole rim."""
+    return -bed_face(known) <= known["nipple_seat_mm"]
+
+
 def pad_step(known: Known) -> float:
     """How far the nipple seat stands up from the spoke bed into the chamber."""
-    step = known["nipple_seat_mm"] - known["spoke_bed_mm"]
-    return step if known.family.has_chamber and step > FLUSH_MM else 0.0
+    return _step(known["nipple_seat_mm"] - known["spoke_bed_mm"])
 
 
 def bearing(known: Known) -> float:
@@ -77,6 +85,11 @@ def slope(known: Known) -> float:
 def well_floor_half(known: Known) -> float:
     """Lateral place x of the end of the well's floor on the tyre side."""
     return known["tyre_well_width_mm"] / 2 - known["tyre_well_depth_mm"] * slope(known)
+
+
+def well_under(known: Known) -> float:
+    """Radial place y of the far side of the well's floor, where there is a chamber below it."""
+    return -known["tyre_well_depth_mm"] - known["tyre_well_mm"]
 
 
 def well_back(known: Known, y: float) -> float:
@@ -107,14 +120,8 @@ def flank_inside(known: Known, y: float) -> float:
 
 def chamber_height(known: Known) -> float:
     """Radial room between the far side of the well's floor and the nipple seat."""
-    walls = known["tyre_well_depth_mm"] + known["tyre_well_mm"] + known["nipple_seat_mm"]
-    return -bed_face(known) - walls
+    return well_under(known) - bed_face(known) - known["nipple_seat_mm"]
 
 
-def seat_land(known: Known) -> float:
-    """Width of the flat on which the nipple or washer can bear, between sharp corners."""
-    if not known.family.has_chamber:
-        return 2 * well_floor_half(known)
-    if pad_step(known) > 0:
-        return known["pad_width_mm"]
-    return 2 * flank_inside(known, bed_face(known) + known["spoke_bed_mm"])
+def _step(by: float) -> float:
+    return by if by > FLUSH_MM else 0.0

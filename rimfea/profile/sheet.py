@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from functools import cached_property
+from dataclasses import dataclass, field, replace
 from typing import Self
 
 from rimfea.alloys import Alloy
 from rimfea.errors import SheetError
 from rimfea.profile.clashes import clashes
-from rimfea.profile.field import NUMERIC
-from rimfea.profile.fields import BY_KEY, FIELDS
+from rimfea.profile.families import Family
+from rimfea.profile.fields import BY_KEY
 from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
 from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, pad_step
 from rimfea.profile.values import Readings
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.walls import Wall
 
 __all__ = ["Readings", "Sheet"]
 
@@ -78,6 +77,7 @@ class Sheet:
     guessed: tuple[str, ...]
     readings: Mapping[str, Readings] = field(hash=False)
     assumed: tuple[str, ...]
+    known: Known = field(repr=False, hash=False)
 
     def __repr__(self) -> str:
         return f"<Sheet of {self.name}: {self.family}, {self.bead_seat_diameter_mm:g} mm>"
@@ -106,20 +106,14 @@ class Sheet:
             raise ValueError(f"a {self.family} rim has no {wall}")
         return float(getattr(self, wall.key_mm))
 
-    @cached_property
-    def known(self) -> Known:
-        """All numbers by key, for the functions of :mod:`rimfea.profile.proportions`."""
-        numbers = {
-            item.key: float(value)
-            for item in FIELDS
-            if item.kind in NUMERIC and (value := getattr(self, item.key)) is not None
-        }
-        return Known(self.family, numbers, frozenset(self.assumed))
-
     @property
     def walls(self) -> tuple[Wall, ...]:
         """The walls this section has."""
-        return tuple(wall for wall in Wall if self.family.has_chamber or wall is not Wall.FLANK)
+        return tuple(
+            wall
+            for wall in Wall
+            if wall.field.used_by(self.family) and wall.key_mm in self.known.numbers
+        )
 
     @property
     def metal(self) -> Alloy:
@@ -149,11 +143,6 @@ class Sheet:
         return self.bead_seat_diameter_mm / 2
 
     @property
-    def well_depth_mm(self) -> float:
-        """Depth of the tyre well below the bead seat, for every family."""
-        return self.tyre_well_depth_mm
-
-    @property
     def lip_step_mm(self) -> float:
         """How far the lip stands out from the sidewall; 0 where the two are flush."""
         return lip_step(self.known)
@@ -177,5 +166,6 @@ def _arguments(result: Filled) -> dict[str, object]:
         **result.counts,
         "guessed": result.guessed,
         "readings": dict(result.readings),
+        "known": replace(result.known, assumed=result.assumed),
         "assumed": tuple(key for key in BY_KEY if key in result.assumed),
     }

@@ -16,9 +16,9 @@ from rimfea.ask.reconcile import (
 from rimfea.errors import SheetError
 from rimfea.files.sheet_file import sheet_text
 from rimfea.files.sheet_toml import parse_sheet
+from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.uncertainty import uncertainties
-from rimfea.profile.walls import Family
 from rimfea.study.analysis import inspect
 
 WALLS = {"bead_seat_mm": 1.55, "hook_height_mm": 5.6, "spoke_bed_width_mm": 17.0}
@@ -45,7 +45,9 @@ def test_the_mass_without_a_mesh_is_that_of_the_hoop(sheet_of, family):
 @pytest.mark.parametrize("flank", [1.1, 1.55])
 def test_the_mass_of_a_rim_with_other_walls_is_met_without_knowing_them(sheet_of, family, flank):
     """The rim on the scales has walls that the sheet does not tell."""
-    chamber = {"flank_mm": flank, **WALLS} if family.has_chamber else {"bead_seat_mm": flank}
+    chamber = (
+        {"flank_mm": flank, **WALLS} if family is not Family.SINGLE else {"bead_seat_mm": flank}
+    )
     truth = mass_g(sheet_of(family, **chamber))
     found = reconcile(weighed(sheet_of(family), truth))
     assert found.outcome is Outcome.SCALED

@@ -13,8 +13,8 @@ from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.picture.sweep import MOOR
+from rimfea.profile.families import Family
 from rimfea.profile.moved import dimensions, movable
-from rimfea.profile.walls import Family
 from rimfea.study.analysis import Analysis
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import BY_KEY, outcomes
@@ -167,7 +167,7 @@ def test_every_dimension_can_be_swept_and_what_a_family_lacks_cannot(sheet_of, f
     assert set(dimensions(sheet_of(family))) < set(known)
     assert "washer_mm" not in known
     assert "washer_mm" in movable(sheet_of(family, washer_mm=10))
-    assert ("flank_mm" in known) is family.has_chamber
+    assert ("flank_mm" in known) is (family is not Family.SINGLE)
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,8 @@ from rimfea.ask.wear import THINNEST, wear, worn
 from rimfea.errors import LoadError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.families import Family
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import INFLATION, Loading
 

@@ -4,7 +4,7 @@ import tomllib
 
 import pytest
 
-from rimfea.profile.walls import Family
+from rimfea.profile.families import Family
 
 NUMBERS = {
     "name": '"dotterel"',

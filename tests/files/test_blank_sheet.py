@@ -7,8 +7,8 @@ import pytest
 from rimfea.errors import FileError, SheetError
 from rimfea.files.blank_sheet import blank_sheet, write_blank
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.profile.families import Family
 from rimfea.profile.fields import FIELDS
-from rimfea.profile.walls import Family
 
 NUMBERS = {
     "name": '"Ring Ouzel"',
@@ -37,7 +37,7 @@ def test_a_blank_sheet_filled_with_seven_numbers_reads_back(family):
 def test_an_unfilled_sheet_tells_exactly_what_is_still_to_be_filled_in_and_where(family):
     text = blank_sheet(family)
     lines = text.splitlines()
-    required = {item.key for item in FIELDS if item.required_for(family)}
+    required = {item.key for item in FIELDS if item.within(family).required}
     with pytest.raises(SheetError) as caught:
         parse_sheet(text, "blank.toml")
     faults = caught.value.faults
@@ -57,7 +57,8 @@ def test_every_usable_key_is_on_the_sheet_once_with_its_meaning_range_and_defaul
         if item.used_by(family):
             assert item.meaning in flowing
             assert item.allowed in flowing
-            assert item.required or item.default_note in flowing
+            own = item.within(family)
+            assert own.required or own.default_note in flowing
 
 
 def test_optional_lines_with_a_number_can_be_uncommented_as_they_stand():

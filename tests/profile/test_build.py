@@ -13,10 +13,11 @@ from rimfea.errors import SheetError
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import arc_radii, normals_at, points_at
 from rimfea.mesh.build import mesh_outline
-from rimfea.profile.build import outline, seat_zone
+from rimfea.profile.bodies import seat_zone
+from rimfea.profile.build import outline
+from rimfea.profile.families import Family
 from rimfea.profile.proportions import FLUSH_MM, Known, flank_inside, outer_half, well_back
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family
 from rimfea.study.analysis import UNDER_LOADS
 from rimfea.traced.measure import measure
 
@@ -52,7 +53,7 @@ def sheets(draw: st.DrawFn) -> Sheet:
 
 def drawn_values(family: Family, between) -> dict[str, float]:
     side, well, bed = between(0.6, 3), between(0.6, 3), between(0.7, 4)
-    lip = side + between(0.2 if family.has_hook else -FLUSH_MM, 2.5)
+    lip = side + between(0.2 if family is not Family.HOOKLESS else -FLUSH_MM, 2.5)
     hook = between(0.7, 3.5)
     height = max(2, hook + 0.5) + between(0, 6)
     hole = between(2.5, 5.5)
@@ -75,7 +76,7 @@ def drawn_values(family: Family, between) -> dict[str, float]:
         "washer_mm": washer,
         "crown_radius_mm": between(0.05, min(lip, hook) / 2),
     }
-    rest = _chambered if family.has_chamber else _single
+    rest = _single if family is Family.SINGLE else _chambered
     values |= rest(Known(family, values), washer or head, between)
     thinnest = min(well, bed, values["bead_seat_mm"], values.get("flank_mm", bed))
     values["corner_radius_mm"] = between(0.05, 1.5 * thinnest)
@@ -223,7 +224,7 @@ def usual_sheets(draw: st.DrawFn) -> Sheet:
     side = between(1, 2.2)
     values = {
         "inner_width_mm": between(17, 40),
-        "overall_depth_mm": between(18, 35) if family.has_chamber else between(12, 16),
+        "overall_depth_mm": between(18, 35) if family is not Family.SINGLE else between(12, 16),
         "bead_hook_mm": between(1.2, 2.6),
         "sidewall_mm": side,
         "hook_lip_mm": side + between(0.5, 1.8),
@@ -261,7 +262,7 @@ def test_many_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sh
 def plain(family: Family = Family.HOOKED, **changes: float) -> Sheet:
     values = {
         "inner_width_mm": 25,
-        "overall_depth_mm": 21 if family.has_chamber else 14,
+        "overall_depth_mm": 21 if family is not Family.SINGLE else 14,
         "bead_hook_mm": 1.6,
         "hook_lip_mm": 2.6,
         "sidewall_mm": 1.5,

@@ -9,11 +9,11 @@ import pytest
 from rimfea.errors import SheetError
 from rimfea.files.sheet_file import sheet_text
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
+from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import dimensions, movable, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import uncertainties
-from rimfea.profile.walls import Family
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 RIMS = sorted(path.stem for path in PROFILES.glob("*.toml"))

@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 
 from rimfea.errors import SheetError
 from rimfea.profile.bead_seats import CODES
+from rimfea.profile.families import Family
 from rimfea.profile.field import Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import Readings
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.walls import Wall
 
 DUNLIN = {
     "name": "Dunlin",
@@ -52,8 +53,8 @@ def test_seven_numbers_and_a_bead_seat_are_enough(family):
 
 
 def test_every_key_of_the_table_is_an_attribute_and_the_other_way_round():
-    own = {item.name for item in fields(Sheet)} - {"readings", "assumed"}
-    assert own == set(BY_KEY)
+    typed = {item.name for item in fields(Sheet)} - {"readings", "assumed", "known"}
+    assert typed <= set(BY_KEY) <= vars(sheet_of()).keys()
 
 
 def test_defaults_follow_from_what_is_known():
@@ -74,7 +75,7 @@ def test_the_spoke_bed_of_a_padded_rim_is_assumed_thinner_than_the_seat():
 
 def test_the_well_of_a_single_wall_reaches_down_to_the_spoke_bed():
     single = sheet_of(Family.SINGLE)
-    assert single.well_depth_mm == pytest.approx(14 - 6 - 2.4)
+    assert single.tyre_well_depth_mm == pytest.approx(14 - 6 - 2.4)
     assert Wall.FLANK not in single.walls
     with pytest.raises(ValueError, match="no flank"):
         single.thickness(Wall.FLANK)

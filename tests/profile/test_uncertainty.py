@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import (
@@ -20,7 +21,6 @@ from rimfea.profile.uncertainty import (
     uncertainties,
 )
 from rimfea.profile.values import Readings
-from rimfea.profile.walls import Family
 
 WHIMBREL = {
     "name": "Whimbrel",

@@ -11,8 +11,9 @@ from rimfea.errors import LoadError, OutlineError
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring, cut_every, subdivided
 from rimfea.profile.build import outline
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.walls import Wall
 from rimfea.strike.casing import (
     Casing,
     Compared,
@@ -40,7 +41,7 @@ SIDES = pytest.mark.parametrize("right", [True, False], ids=["right", "left"])
 
 
 def sheet_of(family: Family, **changes: float) -> Sheet:
-    depth = 21 if family.has_chamber else 14
+    depth = 21 if family is not Family.SINGLE else 14
     return Sheet({**DUNLIN, "family": family, "overall_depth_mm": depth, **changes})
 
 

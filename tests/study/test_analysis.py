@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from rimfea.errors import LoadError
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.families import Family
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import BOTH_HOOKS, INFLATION, ONE_HOOK, TENSION, USUAL, Loading
 

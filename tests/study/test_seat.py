@@ -10,7 +10,7 @@ import pytest
 from rimfea.elastic.loads import WheelLoad
 from rimfea.elastic.ring_field import turned_fields
 from rimfea.errors import LoadError
-from rimfea.profile.walls import Family
+from rimfea.profile.families import Family
 from rimfea.stress.around import around
 from rimfea.study.analysis import analyse, analyse_slice
 from rimfea.study.cases import Loading

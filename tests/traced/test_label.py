@@ -12,8 +12,9 @@ from rimfea.geometry.outline import Outline, from_rings, moments
 from rimfea.geometry.ring import cut_every, edge_lengths, points_at, subdivided
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.build import outline
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse
 from rimfea.traced.label import named
 from rimfea.traced.measure import measure
@@ -34,7 +35,7 @@ LONG = pytest.mark.long
 
 
 def sheet_of(family: Family, **changes: float) -> Sheet:
-    depth = {} if family.has_chamber else {"overall_depth_mm": 14}
+    depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
     return Sheet({**WHEATEAR, "family": family, **depth, **changes})
 
 

@@ -8,8 +8,8 @@ import pytest
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring, cut_every, subdivided
 from rimfea.profile.build import outline
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family
 from rimfea.traced.measure import measure
 
 MERLIN = {
@@ -26,7 +26,7 @@ MERLIN = {
 
 
 def sheet_of(family: Family = Family.HOOKED, **changes: float) -> Sheet:
-    depth = {} if family.has_chamber else {"overall_depth_mm": 14}
+    depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
     return Sheet({**MERLIN, "family": family, **depth, **changes})
 
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from rimfea.errors import LoadError, MeshError, SheetError
+from rimfea.profile.families import Family
 from rimfea.profile.moved import moved
-from rimfea.profile.walls import Family
 from rimfea.study.analysis import analyse_slice
 from rimfea.study.outcome import outcomes
 from rimfea.study.ride import ride, wheel_of

@@ -10,9 +10,9 @@ import pytest
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline
+from rimfea.profile.families import Family
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.uncertainty import COVERAGE, uncertainties
-from rimfea.profile.walls import Family
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import Datum, datum

@@ -13,7 +13,8 @@ from rimfea.errors import OutlineError, SheetError
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.move import feet
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.families import Family
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import inspect
 from rimfea.study.answer import built_ring, ring_answers
 from rimfea.study.cases import Loading, standard_cases, usual_lacing

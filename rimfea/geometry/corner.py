@@ -1,0 +1,27 @@
+"""Sharp corners of a section that is yet to be drawn; they need no arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True)
+class Corner:
+    """A sharp corner: place in mm, wished radius, name of the edge that leaves it, and the
+    name its arc takes (by default that of the edge that leaves).
+    """
+
+    x: float
+    y: float
+    label: str
+    radius: float = 0.0
+    arc_label: str = ""
+
+
+def mirrored(right: Sequence[Corner], closing: str) -> list[Corner]:
+    """A right half followed by its mirror image; ``closing`` names the edge back to its start."""
+    named = [replace(c, arc_label=c.arc_label or c.label) for c in right]
+    leaving = [closing, *(c.label for c in named[:-1])]
+    left = [replace(c, x=-c.x, label=label) for c, label in zip(named, leaving, strict=True)]
+    return [*named, *reversed(left)]

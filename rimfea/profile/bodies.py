@@ -1,0 +1,276 @@
+"""What lies below the bead seats: how it is drawn, what contradicts it, what is assumed of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from rimfea.geometry.corner import Corner, mirrored
+from rimfea.profile.clash import SMALLEST_STEP_MM, Clash, Rule, short_edge
+from rimfea.profile.defaults import WELL_SHARE, WELL_SLOPE_DEG, Assumption
+from rimfea.profile.proportions import (
+    FLUSH_MM,
+    Known,
+    bearing,
+    bed_face,
+    bed_inside,
+    chamber_height,
+    flank_inside,
+    outer_half,
+    pad_step,
+    sidewall_foot,
+    too_shallow,
+    well_back,
+    well_floor_half,
+    well_under,
+)
+from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
+
+if TYPE_CHECKING:
+    from rimfea.profile.sheet import Sheet
+
+SMALLEST_CHAMBER_MM = 1.0
+SMALLEST_FLOOR_MM = 1.0
+PADDED_BED_SHARE = 0.7
+SAME_MM = 0.01
+
+
+@dataclass(frozen=True)
+class Body:
+    """``bed`` draws the right half of the outside from the edge of the nipple seat up to the outer
+    face, ``floor`` that of the tyre well from the end of its side to the middle, ``holes`` whole
+    rings. A sheet must leave out the keys ``without``: there is no such thing, or it follows.
+    """
+
+    bed: Callable[[Sheet], list[Corner]]
+    floor: Callable[[Sheet], list[Corner]]
+    holes: Callable[[Sheet], list[list[Corner]]]
+    rules: tuple[Rule, ...]
+    assumptions: Mapping[str, Assumption] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
+
+
+def seat_zone(sheet: Sheet) -> float:
+    """Half the width of the nipple seat: the pad where there is one, else what bears, mm."""
+    return (sheet.pad_width_mm if sheet.pad_step_mm else sheet.bearing_diameter_mm) / 2
+
+
+def _bed_and_flank(sheet: Sheet) -> list[Corner]:
+    bottom, outside = bed_face(sheet.known), sheet.outer_width_mm / 2
+    return [
+        Corner(seat_zone(sheet), bottom, Wall.SPOKE_BED),
+        Corner(sheet.spoke_bed_width_mm / 2, bottom, Wall.FLANK, sheet.corner_radius_mm),
+        Corner(outside, -sheet.bead_seat_mm, Wall.BEAD_SEAT, sheet.corner_radius_mm, Wall.FLANK),
+    ]
+
+
+def _well_floor(sheet: Sheet) -> list[Corner]:
+    floor, depth = well_floor_half(sheet.known), sheet.tyre_well_depth_mm
+    return [Corner(floor, -depth, Wall.TYRE_WELL, sheet.fillet_radius_mm)]
+
+
+def _chamber(sheet: Sheet) -> list[list[Corner]]:
+    """From the nipple seat along the bed, the flank, the seat and the well."""
+    known = sheet.known
+    bed, seat, well = bed_inside(known), -sheet.bead_seat_mm, well_under(known)
+    fillet, corner = sheet.fillet_radius_mm, sheet.corner_radius_mm
+    half = [
+        *_bearing(sheet, bed),
+        Corner(flank_inside(known, bed), bed, Wall.FLANK, fillet),
+        Corner(flank_inside(known, seat), seat, Wall.BEAD_SEAT, fillet),
+        Corner(well_back(known, seat), seat, Wall.TYRE_WELL, fillet),
+        Corner(well_back(known, well), well, Wall.TYRE_WELL, corner),
+    ]
+    return [mirrored(half, Wall.NIPPLE_SEAT)]
+
+
+def _bearing(sheet: Sheet, bed: float) -> list[Corner]:
+    """The chamber side of the nipple seat, split where the hole ends and the bearing ends."""
+    face, zone = bed + sheet.pad_step_mm, seat_zone(sheet)
+    hole = Corner(sheet.spoke_hole_mm / 2, face, Wall.NIPPLE_SEAT)
+    if not sheet.pad_step_mm:
+        return [hole, Corner(zone, face, Wall.SPOKE_BED)]
+    foot = zone + sheet.pad_step_mm
+    return [
+        hole,
+        Corner(sheet.bearing_diameter_mm / 2, face, Wall.NIPPLE_SEAT),
+        Corner(zone, face, Wall.SPOKE_BED, sheet.fillet_radius_mm),
+        Corner(foot, bed, Wall.SPOKE_BED, sheet.fillet_radius_mm),
+    ]
+
+
+def _single_bed(sheet: Sheet) -> list[Corner]:
+    """The spoke bed, the outside of the well and the underside of the seat."""
+    known = sheet.known
+    bottom, seat = bed_face(known), -sheet.bead_seat_mm
+    return [
+        Corner(seat_zone(sheet), bottom, Wall.SPOKE_BED),
+        Corner(well_back(known, bottom), bottom, Wall.TYRE_WELL, sheet.corner_radius_mm),
+        Corner(well_back(known, seat), seat, Wall.BEAD_SEAT, sheet.fillet_radius_mm),
+        Corner(sheet.outer_width_mm / 2, seat, Wall.BEAD_SEAT, sheet.corner_radius_mm),
+    ]
+
+
+def _single_floor(sheet: Sheet) -> list[Corner]:
+    """The floor of the well carries the nipples."""
+    floor, depth = well_floor_half(sheet.known), sheet.tyre_well_depth_mm
+    return [
+        Corner(floor, -depth, Wall.SPOKE_BED, sheet.fillet_radius_mm),
+        Corner(seat_zone(sheet), -depth, Wall.NIPPLE_SEAT),
+        Corner(sheet.spoke_hole_mm / 2, -depth, Wall.NIPPLE_SEAT),
+    ]
+
+
+def _floor_is_left(known: Known) -> Iterator[Clash]:
+    if 2 * well_floor_half(known) < SMALLEST_FLOOR_MM:
+        because = f"its sides, leaning {shown(known['well_slope_deg'])} deg, leave no floor"
+        remedy = "take less depth or less slope"
+        yield Clash("tyre_well_depth_mm", "tyre_well_width_mm", because, remedy)
+
+
+def _chamber_is_left(known: Known) -> Iterator[Clash]:
+    height = chamber_height(known)
+    if height < SMALLEST_CHAMBER_MM and not too_shallow(known):
+        because = f"the chamber would be {shown(height)} mm high"
+        remedy = "a rim without a chamber is of the family 'single wall'"
+        beside = ("hook_height_mm", "tyre_well_mm", "nipple_seat_mm")
+        yield Clash("overall_depth_mm", "tyre_well_depth_mm", because, remedy, beside)
+    if known["bead_seat_mm"] > -well_under(known) - SMALLEST_STEP_MM:
+        because = "the bead seat would reach below the bottom of the tyre well"
+        remedy = "measure the thickness of the shelf under the bead alone"
+        yield Clash("bead_seat_mm", "tyre_well_depth_mm", because, remedy)
+
+
+def _flank(known: Known) -> Iterator[Clash]:
+    if known["spoke_bed_width_mm"] > 2 * outer_half(known) + FLUSH_MM:
+        because = f"the bed would be wider than the rim, {shown(2 * outer_half(known))} mm"
+        remedy = "measure the innermost face between its two edges"
+        yield Clash("spoke_bed_width_mm", "inner_width_mm", because, remedy)
+    levels = (-known["bead_seat_mm"], well_under(known))
+    room = min(flank_inside(known, y) - well_back(known, y) for y in levels)
+    if room < SMALLEST_CHAMBER_MM:
+        because = f"{shown(room)} mm would be left between the flank and the side of the well"
+        remedy = "look at the thickness of the flank and at the widths of the well and the bed"
+        yield Clash("tyre_well_width_mm", "flank_mm", because, remedy)
+
+
+def _chamber_fillet(known: Known) -> Iterator[Clash]:
+    return short_edge(known, "fillet_radius_mm", "overall_depth_mm", chamber_height(known))
+
+
+def _single_depth(known: Known) -> Iterator[Clash]:
+    if known["bead_seat_mm"] > -bed_face(known) - SMALLEST_STEP_MM:
+        because = "the bead seat would reach below the spoke bed"
+        remedy = "measure the thickness of the shelf, not its height above the spoke bed"
+        yield Clash("bead_seat_mm", "overall_depth_mm", because, remedy)
+    if well_back(known, -known["bead_seat_mm"]) > outer_half(known) - SMALLEST_STEP_MM:
+        because = "the well's side would stand outside the sidewall"
+        remedy = "measure the well at the height of the bead seats"
+        yield Clash("tyre_well_width_mm", "inner_width_mm", because, remedy)
+
+
+def _seat(wrong: Callable[[float], bool], because: str) -> Rule:
+    """How much thicker (mm) than the spoke bed the nipple seat cannot be, and why."""
+
+    def rule(known: Known) -> Iterator[Clash]:
+        if wrong(known["nipple_seat_mm"] - known["spoke_bed_mm"]):
+            remedy = (
+                "measure the bed between two holes, the seat at a hole; or leave spoke_bed_mm out"
+            )
+            yield Clash("nipple_seat_mm", "spoke_bed_mm", because, remedy)
+
+    return rule
+
+
+def _bears(known: Known) -> str:
+    return "washer_mm" if "washer_mm" in known.numbers else "nipple_head_mm"
+
+
+def _room_for_seat(known: Known, flat: str, land: float, over: str = "") -> Iterator[Clash]:
+    """The flat on which a nipple bears, ``land`` mm wide, and the bed under what is ``over`` it."""
+    if land < bearing(known) + SMALLEST_STEP_MM:
+        because = f"the flat on which it bears is {shown(land)} mm wide"
+        remedy = "look at the diameter that bears, and at the width of the flat"
+        yield Clash(_bears(known), flat, because, remedy)
+    over = over or _bears(known)
+    if known[over] + SMALLEST_STEP_MM > known["spoke_bed_width_mm"]:
+        because = "the spoke bed would be narrower than the nipple seat on it"
+        yield Clash(over, "spoke_bed_width_mm", because, "measure the innermost face again")
+
+
+def _seat_in_chamber(known: Known) -> Iterator[Clash]:
+    if pad_step(known):
+        return _room_for_seat(known, "pad_width_mm", known["pad_width_mm"], "pad_width_mm")
+    return _room_for_seat(known, "spoke_bed_width_mm", 2 * flank_inside(known, bed_inside(known)))
+
+
+def _seat_on_floor(known: Known) -> Iterator[Clash]:
+    return _room_for_seat(known, "tyre_well_width_mm", 2 * well_floor_half(known))
+
+
+def _pad_foot(known: Known) -> Iterator[Clash]:
+    foot = known["pad_width_mm"] + 2 * pad_step(known)
+    if pad_step(known) and foot + SMALLEST_STEP_MM > 2 * flank_inside(known, bed_inside(known)):
+        because = f"the pad's foot, {shown(foot)} mm, would not fit between the flanks"
+        yield Clash(
+            "pad_width_mm", "spoke_bed_width_mm", because, "measure the flat of the seat alone"
+        )
+
+
+def _slope_to_a_flat(known: Known) -> float:
+    """20 degrees, less in a deep well, so that the nipple heads find a flat floor."""
+    room = known["tyre_well_width_mm"] / 2 - bearing(known) / 2 - 1.0
+    most = math.degrees(math.atan2(max(0.0, room), known["tyre_well_depth_mm"]))
+    return min(WELL_SLOPE_DEG, most)
+
+
+_PLAIN_SEAT = _seat(lambda step: step < -FLUSH_MM, "the seat is part of the bed, so not thinner")
+_PADDED_SEAT = _seat(lambda step: step <= FLUSH_MM, "a padded seat is thicker than the spoke bed")
+_ONE_SEAT = _seat(lambda step: abs(step) > SAME_MM, "in a single wall the two are one wall")
+_ANY_CHAMBER: tuple[Rule, ...] = (
+    _floor_is_left,
+    _chamber_is_left,
+    _flank,
+    _seat_in_chamber,
+    _pad_foot,
+    _chamber_fillet,
+)
+
+CHAMBER = Body(_bed_and_flank, _well_floor, _chamber, (*_ANY_CHAMBER, _PLAIN_SEAT))
+PADDED = replace(
+    CHAMBER,
+    rules=(*_ANY_CHAMBER, _PADDED_SEAT),
+    assumptions={
+        "spoke_bed_mm": Assumption(
+            lambda known: PADDED_BED_SHARE * known["nipple_seat_mm"],
+            f"{PADDED_BED_SHARE:g} of the nipple seat",
+        )
+    },
+)
+_FROM_OTHERS = "follows from the overall depth, the hook height and the tyre well"
+_FOLLOWS: Mapping[str, Callable[[Known], float]] = {
+    "tyre_well_depth_mm": lambda known: -bed_face(known) - known["spoke_bed_mm"],
+    "spoke_bed_width_mm": lambda known: 2 * well_back(known, bed_face(known)),
+    "pad_width_mm": bearing,
+}
+SINGLE = Body(
+    _single_bed,
+    _single_floor,
+    lambda _: [],
+    (_single_depth, _ONE_SEAT, _seat_on_floor),
+    {
+        **{key: Assumption(rule, _FROM_OTHERS) for key, rule in _FOLLOWS.items()},
+        "tyre_well_width_mm": Assumption(
+            lambda known: WELL_SHARE * 2 * sidewall_foot(known),
+            f"{WELL_SHARE:g} of the distance between the inner faces of the sidewalls",
+        ),
+        "well_slope_deg": Assumption(
+            _slope_to_a_flat,
+            f"{WELL_SLOPE_DEG:g} degrees; less if deep, so that the nipple head finds a flat",
+        ),
+    },
+    without=frozenset({*_FOLLOWS, "flank_mm"}),
+)
