@@ -31,8 +31,9 @@ from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
 from rimfea.geometry.outline import from_rings
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Family, Wall
+from rimfea.profile.walls import Wall
 from rimfea.public import given
 from rimfea.public.given import Ridden, Rim
 from rimfea.study import analysis as study
