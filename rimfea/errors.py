@@ -6,6 +6,7 @@ The library raises, only the command line catches: whatever is derived from
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -66,6 +67,12 @@ class MeshError(RimfeaError):
 
 class LoadError(RimfeaError):
     """A load that cannot be: no force, a share above one, an angle that misses the rim."""
+
+
+def positive(what: str, value: float, unit: str = "") -> None:
+    """Refuse a number that is not finite and more than 0; raises :class:`LoadError`."""
+    if not (math.isfinite(value) and value > 0):
+        raise LoadError(f"{what} = {value:g} {unit}".rstrip() + ": must be more than 0")
 
 
 class SolveError(RimfeaError):

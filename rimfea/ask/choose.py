@@ -12,8 +12,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
-
-COARSE = 1.6  # triangles that much larger than usual: rims far apart do not swap places by it
+from rimfea.vary.datum import DRAFT
 
 
 @dataclass(frozen=True)
@@ -118,7 +117,7 @@ def choose(tried: Iterable[Candidate | LeftOut]) -> Choice:
 
 
 def candidate(
-    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = COARSE
+    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = DRAFT
 ) -> Candidate | LeftOut:
     """One rim at both ends, or why it cannot be, such as a tyre that does not fit it."""
     try:

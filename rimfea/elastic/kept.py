@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
-from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Answers, Revolved
+from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Solutions
+from rimfea.elastic.revolved import Revolved
 from rimfea.fem.solve import Factorised, elimination_order, factorised
 
 
@@ -29,8 +30,8 @@ class Kept:
         """To another process the answers go without the factors, which cannot travel."""
         return {**self.__dict__, "factors": ()}
 
-    def corrected(self, body: Revolved, F: Floats) -> Answers:
-        """Answers of a body that differs by a little: one step U + K⁻¹ (F' − K' U) with the kept
+    def corrected(self, body: Revolved, F: Floats) -> Solutions:
+        """Solutions of a body that differs by a little: one step U + K⁻¹ (F' − K' U) with the kept
         K(n)⁻¹, whose error is of the second order in the difference.
         """
         found = []

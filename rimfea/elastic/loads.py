@@ -11,7 +11,7 @@ from typing import TypeAlias
 import numpy as np
 
 from rimfea.brief import brief
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, positive
 
 LARGEST_ANGLE = np.radians(75.0)
 
@@ -31,8 +31,8 @@ class Strike:
     angle: float = 0.0
 
     def __post_init__(self) -> None:
-        _positive("the strike's force", self.force_N, "N")
-        _positive("the length of rim that the strike touches", self.patch_mm, "mm")
+        positive("the strike's force", self.force_N, "N")
+        positive("the length of rim that the strike touches", self.patch_mm, "mm")
         if not 0 <= self.right_share <= 1:
             raise LoadError(f"share on the right hook = {self.right_share:g}: allowed 0 to 1")
         if not abs(self.angle) <= LARGEST_ANGLE:
@@ -59,8 +59,8 @@ class SpokeTension:
     bearing_mm: float
 
     def __post_init__(self) -> None:
-        _positive("the spoke tension", self.tension_N, "N")
-        _positive("the number of spokes", self.spokes, "")
+        positive("the spoke tension", self.tension_N, "N")
+        positive("the number of spokes", self.spokes, "")
         if not 0 <= self.hole_mm < self.bearing_mm:
             raise LoadError(
                 f"the spoke hole ({self.hole_mm:g} mm) must be smaller than what bears on its "
@@ -86,8 +86,8 @@ class Pressure:
     tyre_width_mm: float
 
     def __post_init__(self) -> None:
-        _positive("the tyre pressure", self.pressure_MPa, "MPa")
-        _positive("the tyre width", self.tyre_width_mm, "mm")
+        positive("the tyre pressure", self.pressure_MPa, "MPa")
+        positive("the tyre width", self.tyre_width_mm, "mm")
 
     @property
     def size(self) -> float:
@@ -111,8 +111,8 @@ class WheelLoad:
     side_N: float = 0.0
 
     def __post_init__(self) -> None:
-        _positive("the force on the wheel", abs(self.force_N) + abs(self.side_N), "N")
-        _positive("the length of the contact patch", self.patch_mm, "mm")
+        positive("the force on the wheel", abs(self.force_N) + abs(self.side_N), "N")
+        positive("the length of the contact patch", self.patch_mm, "mm")
 
     @property
     def size(self) -> float:
@@ -139,8 +139,3 @@ class Case:
     def __post_init__(self) -> None:
         if not self.loads:
             raise LoadError(f"the case '{self.name}' has no load")
-
-
-def _positive(what: str, value: float, unit: str) -> None:
-    if not (np.isfinite(value) and value > 0):
-        raise LoadError(f"{what} = {value:g} {unit}".rstrip() + ": must be more than 0")

@@ -20,13 +20,8 @@ from scipy import sparse
 from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
-from rimfea.elastic.harmonics import (
-    Guess,
-    Harmonics,
-    Revolved,
-    revolved,
-    solve_harmonics,
-)
+from rimfea.elastic.harmonics import Guess, Harmonics, solve_harmonics
+from rimfea.elastic.revolved import Revolved, revolved
 from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_pull, bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError

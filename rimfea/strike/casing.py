@@ -20,7 +20,7 @@ import numpy as np
 
 from rimfea.arrays import Bools, Floats
 from rimfea.brief import brief
-from rimfea.errors import LoadError, OutlineError
+from rimfea.errors import OutlineError, positive
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import cut_every, subdivided
 from rimfea.profile.walls import Wall
@@ -90,8 +90,8 @@ class Casing:
     modulus_MPa: float = 500.0
 
     def __post_init__(self) -> None:
-        _check("thickness of the casing", self.thickness_mm, "mm")
-        _check("modulus of the casing", self.modulus_MPa, "MPa")
+        positive("thickness of the casing", self.thickness_mm, "mm")
+        positive("modulus of the casing", self.modulus_MPa, "MPa")
 
     @property
     def stiffness(self) -> float:
@@ -151,7 +151,7 @@ def squeeze(crown: Crown, casing: Casing, force_N_mm: float) -> Squeeze:
     """What a force per millimetre of rim makes of the casing on a crown. At a strike's worst
     place that is its force by the millimetres of rim that it lands on.
     """
-    _check("force per millimetre of rim", force_N_mm, "N/mm")
+    positive("force per millimetre of rim", force_N_mm, "N/mm")
     approach = _approach(crown, force_N_mm / casing.stiffness)
     pressure = casing.stiffness * np.maximum(0.0, approach - crown.depth)
     peak = casing.stiffness * approach
@@ -160,7 +160,7 @@ def squeeze(crown: Crown, casing: Casing, force_N_mm: float) -> Squeeze:
 
 def force_for(crown: Crown, casing: Casing, peak_MPa: float) -> float:
     """The force per millimetre of rim (N/mm) that squeezes the casing to that peak pressure."""
-    _check("pressure on the casing", peak_MPa, "MPa")
+    positive("pressure on the casing", peak_MPa, "MPa")
     _, area = _pressed(crown, np.array([peak_MPa / casing.stiffness]))
     return casing.stiffness * float(area[0])
 
@@ -250,8 +250,3 @@ def _seen_from_above(x: Floats, top: int) -> Bools:
 def _advancing(x: Floats) -> Bools:
     further = x[1:] > np.maximum.accumulate(x)[:-1]
     return np.concatenate([[True], further])
-
-
-def _check(what: str, value: float, unit: str) -> None:
-    if not (np.isfinite(value) and value > 0):
-        raise LoadError(f"{what} = {value:g} {unit}: must be more than 0")

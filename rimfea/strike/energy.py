@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, positive
 from rimfea.strike.tyre import Cushion
 from rimfea.units import STANDARD_GRAVITY
 
@@ -36,8 +36,7 @@ class Blow:
     drop_mm: float
 
     def __post_init__(self) -> None:
-        if not (np.isfinite(self.mass_kg) and self.mass_kg > 0):
-            raise LoadError(f"the mass that strikes = {self.mass_kg:g} kg: must be more than 0")
+        positive("the mass that strikes", self.mass_kg, "kg")
         if not (np.isfinite(self.drop_mm) and self.drop_mm >= 0):
             raise LoadError(f"height of the drop = {self.drop_mm:g} mm: must be 0 or more")
 

@@ -18,7 +18,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, positive
 
 ASSUMES = (
     "The tyre is pressure times footprint at constant pressure: about twice too stiff on flat "
@@ -88,8 +88,7 @@ class Tyre:
             ("casing", self.casing_mm),
             ("pressure", self.pressure_MPa),
         ):
-            if not (np.isfinite(value) and value > 0):
-                raise LoadError(f"{name} of the tyre = {value:g}: must be more than 0")
+            positive(f"{name} of the tyre", value)
 
 
 @dataclass(frozen=True)

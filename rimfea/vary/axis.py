@@ -10,12 +10,12 @@ import numpy as np
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.field import Kind
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import CLEAN
 from rimfea.profile.values import nearest, shown
 
 MOST_POINTS = 400
 FORM = "write KEY=FROM:TO:COUNT, such as sidewall_mm=1.0:1.6:7"
 LEAST_RISE_MM = 0.01
-CLEAN = 9  # decimals of a place: 1.1, not 1.1000000000000001
 
 
 @dataclass(frozen=True)

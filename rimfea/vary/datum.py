@@ -14,8 +14,9 @@ from functools import cached_property
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Answers, Guess, Revolved
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
+from rimfea.elastic.revolved import Revolved
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError, MeshError
@@ -75,14 +76,14 @@ class Datum:
         kept = self.kept.answers
         return _again(self.ride, self.variants.base, lambda _body, _F: kept)
 
-    def stepped(self, key: str, step_mm: float = STEP_MM) -> tuple[Ride, Answers]:
+    def stepped(self, key: str, step_mm: float = STEP_MM) -> tuple[Ride, Solutions]:
         """The ride with one dimension longer by a small step, and what a millimetre of it adds
         to the kept answers. Raises :class:`~rimfea.errors.MeshError` where the mesh cannot
         follow.
         """
-        found: list[Answers] = []
+        found: list[Solutions] = []
 
-        def guess(body: Revolved, F: Floats) -> Answers:
+        def guess(body: Revolved, F: Floats) -> Solutions:
             found.append(self.kept.corrected(body, F))
             return found[0]
 
@@ -90,14 +91,14 @@ class Datum:
         pairs = zip(found[0], self.kept.answers, strict=True)
         return ridden, tuple((after - before) / step_mm for after, before in pairs)
 
-    def at(self, changes: Mapping[str, float], slopes: Mapping[str, Answers]) -> Ride:
+    def at(self, changes: Mapping[str, float], slopes: Mapping[str, Solutions]) -> Ride:
         """The ride with several dimensions changed (mm); ``slopes`` are those that
         :meth:`stepped` gives. Raises :class:`~rimfea.errors.MeshError` as it does.
         """
         looked = self._moved(changes)
         rigid = rigid_motions(looked.mesh.nodes, looked.sheet.seat_radius_mm)
 
-        def guess(body: Revolved, F: Floats) -> Answers:
+        def guess(body: Revolved, F: Floats) -> Solutions:
             del body, F
             mixed = tuple(
                 sum((by * slopes[key][k] for key, by in changes.items()), start=U)

@@ -15,9 +15,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rimfea.arrays import Floats
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS, Answers, Guess, Revolved
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
+from rimfea.elastic.revolved import Revolved
 from rimfea.elastic.ring import Ring
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.moved import moved
@@ -78,15 +79,15 @@ class Ground:
 
 @dataclass(frozen=True)
 class Track:
-    """Answers at other thicknesses of one wall: ``key`` of the sheet, steps (mm) from the ground
+    """Solutions at other thicknesses of one wall: ``key`` of the sheet, steps (mm) from the ground
     in rising order, 0 among them, and the answers at each.
     """
 
     key: str
     steps_mm: tuple[float, ...]
-    answers: tuple[Answers, ...] = field(repr=False)
+    answers: tuple[Solutions, ...] = field(repr=False)
 
-    def at(self, step_mm: float) -> Answers:
+    def at(self, step_mm: float) -> Solutions:
         """The answers in between (Lagrange, through the nearest few)."""
         near = sorted(range(len(self.steps_mm)), key=lambda k: abs(self.steps_mm[k] - step_mm))
         near = near[:POINTS]
@@ -107,7 +108,7 @@ def ground(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Gr
     looked = inspect(sheet, coarseness=COARSENESS)
     made: list[Kept] = []
 
-    def guess(body: Revolved, F: Floats) -> Answers:
+    def guess(body: Revolved, F: Floats) -> Solutions:
         made.append(keep(body, F, HARMONICS))
         made.append(keep(body, F, CHECKED))
         return (*made[0].answers, _rigid(looked))
@@ -127,10 +128,10 @@ def ground(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Gr
 def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
     """Solve at a few thicknesses of one wall around the ground, those left out that cannot be."""
 
-    def solved(step_mm: float) -> tuple[float, Answers] | None:
-        found: list[Answers] = []
+    def solved(step_mm: float) -> tuple[float, Solutions] | None:
+        found: list[Solutions] = []
 
-        def guess(body: Revolved, F: Floats) -> Answers:
+        def guess(body: Revolved, F: Floats) -> Solutions:
             found.append(keep(body, F, base.kept.n).answers)
             return base.kept.answers
 
@@ -160,7 +161,7 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
     step = value_mm - getattr(base.sheet, along.key)
     looked = _moved(base, along.key, step)
 
-    def guess(body: Revolved, F: Floats) -> Answers:
+    def guess(body: Revolved, F: Floats) -> Solutions:
         del body, F
         return (*along.at(step), _rigid(looked))
 

@@ -20,7 +20,7 @@ from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.elastic.kept import give_back
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
-from rimfea.profile.moved import moved
+from rimfea.profile.moved import CLEAN, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
@@ -28,7 +28,6 @@ from rimfea.vary.datum import STEP_MM, Datum, datum
 from rimfea.vary.variant import Variants
 
 DIGIT_MM = 0.01  # a drawing says hundredths
-CLEAN = 9  # decimals of a wall: 1.1, not 1.1000000000000001
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
 KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
 MOST_TRIALS = 10  # on one mesh

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from rimfea.arrays import Floats
-from rimfea.elastic.harmonics import Answers
+from rimfea.elastic.harmonics import Solutions
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
@@ -90,13 +90,13 @@ def sensitivity(near: Datum, keys: Iterable[str] | None = None) -> Sensitivity:
 
 def slopes(
     near: Datum, keys: Iterable[str] | None = None
-) -> tuple[Sensitivity, Mapping[str, Answers]]:
+) -> tuple[Sensitivity, Mapping[str, Solutions]]:
     """The same, and the slopes of the kept answers, from which near rims are solved."""
     sheet = near.ride.analysis.sheet
     known = uncertainties(sheet)
     base, start = _values(near.ride), _values(near.unmoved)
     found: dict[str, Floats] = {}
-    answers: dict[str, Answers] = {}
+    answers: dict[str, Solutions] = {}
     left_out: dict[str, str] = {}
     for key in dimensions(sheet) if keys is None else keys:
         try:

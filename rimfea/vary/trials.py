@@ -14,7 +14,7 @@ import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
-from rimfea.elastic.harmonics import Answers
+from rimfea.elastic.harmonics import Solutions
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.uncertainty import Uncertainty, uncertainties
 from rimfea.study.outcome import outcomes
@@ -66,11 +66,11 @@ def monte_carlo(
     return MonteCarlo(np.array(made).reshape(len(made), len(found.base)), runs - len(made))
 
 
-def _ready(around: Datum, per_mm: Mapping[str, Answers]) -> tuple[Datum, Mapping[str, Answers]]:
+def _ready(around: Datum, per_mm: Mapping[str, Solutions]) -> tuple[Datum, Mapping[str, Solutions]]:
     return around, per_mm
 
 
-def _run(made: tuple[Datum, Mapping[str, Answers]], errors: Mapping[str, float]) -> Floats | None:
+def _run(made: tuple[Datum, Mapping[str, Solutions]], errors: Mapping[str, float]) -> Floats | None:
     around, per_mm = made
     try:
         ridden = around.at(errors, per_mm)

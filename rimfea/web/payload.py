@@ -23,6 +23,7 @@ from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.plain import plain
 from rimfea.words.rides import blow_words, event_words, window_words
 
 SHADES = 32
@@ -82,9 +83,9 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
         "close": answer.verdict.margin < CLOSE_CALL,
         "cut": [list(first.start), list(first.end)],
         "numbers": {
-            "yield_N": _number(answer.load_at(first.first_yield)),
-            "dent_N": _number(answer.load_at(dent.hinge)),
-            "peak_MPa": _number(first.peak_MPa),
+            "yield_N": plain(answer.load_at(first.first_yield)),
+            "dent_N": plain(answer.load_at(dent.hinge)),
+            "peak_MPa": plain(first.peak_MPa),
             "mass_g": analysis.hoop.mass_g,
         },
         "dent_wall": str(dent.wall),
@@ -116,8 +117,8 @@ def rings(outline: Outline) -> list[list[list[float]]]:
 def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
     return {
         "wall": str(wall.wall),
-        "yield_N": _number(answer.load_at(wall.first_yield)),
-        "dent_N": _number(answer.load_at(wall.hinge)),
+        "yield_N": plain(answer.load_at(wall.first_yield)),
+        "dent_N": plain(answer.load_at(wall.hinge)),
     }
 
 
@@ -140,10 +141,6 @@ def _share(analysis: Analysis, answer: Answer) -> Floats:
     if answer.standing is not None:
         stress = stress + answer.standing.stress_at(theta)
     return np.asarray(von_mises(stress) / analysis.sheet.metal.proof_MPa)
-
-
-def _number(value: float) -> float | None:
-    return value if math.isfinite(value) else None
 
 
 def _hex(colour: Sequence[float]) -> str:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import asdict
-from importlib import metadata, resources
+from importlib import resources
 from typing import Any
 
 from rimfea.profile.field import Field, Kind
@@ -20,13 +19,11 @@ from rimfea.study.cases import Loading
 from rimfea.study.outcome import OUTCOMES
 from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
-from rimfea.words.numbers import CAUTION
-from rimfea.words.ride_data import ride_data
+from rimfea.words.plain import as_text, heading, known, plain
+from rimfea.words.rides import assumptions, event_words
 
 SCHEMA = "rimfea answers 1"
 """Name and version of the form; the version grows when a reader would have to change."""
-
-UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
 
 
 def answers(
@@ -42,24 +39,23 @@ def answers(
     loadings = {each.loading for each in analyses if each.answers}
     if len(loadings) > 1:
         raise ValueError("rims side by side must be under the same loading")
-    heading = {
-        "schema": SCHEMA,
-        "program": {"name": "rimfea", "version": metadata.version("rimfea")},
-        "caution": CAUTION,
-        "units": dict(UNITS),
-    }
-    loading = {"loading": _loading(loadings.pop())} if loadings else {}
-    ridden = {"rides": [ride_data(each) for each in rides]} if rides else {}
-    known = {"doubts": [_doubts(each) for each in doubts]} if doubts else {}
-    return {**heading, **loading, "rims": [_rim(each) for each in analyses], **ridden, **known}
+    told: dict[str, object] = plain(
+        {
+            **heading(SCHEMA),
+            **({"loading": _loading(loadings.pop())} if loadings else {}),
+            "rims": [_rim(each) for each in analyses],
+            **({"rides": [_ride(each) for each in rides]} if rides else {}),
+            **({"doubts": [_doubts(each) for each in doubts]} if doubts else {}),
+        }
+    )
+    return told
 
 
 def as_json(
     analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
 ) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    told = answers(analyses, rides, doubts)
-    return json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False)
+    return as_text(answers(analyses, rides, doubts))
 
 
 def schema() -> dict[str, object]:
@@ -91,17 +87,17 @@ def _described(field: Field) -> dict[str, object]:
     return {"description": f"{told}; null: {field.default_note}", "type": [kind, "null"], **words}
 
 
-def _doubts(known: Sensitivity) -> dict[str, object]:
+def _doubts(told: Sensitivity) -> dict[str, object]:
     return {
-        "rim": known.sheet.name,
+        "rim": told.sheet.name,
         "outcomes": [
             {
                 "key": outcome.key,
                 "title": outcome.title,
                 "unit": outcome.unit,
-                "value": _finite(known.value(outcome.key)),
-                "expanded": _finite(known.expanded(outcome.key)),
-                "mostly_from": known.worst(outcome.key),
+                "value": known(told.value(outcome.key)),
+                "expanded": known(told.expanded(outcome.key)),
+                "mostly_from": told.worst(outcome.key),
             }
             for outcome in OUTCOMES
         ],
@@ -126,16 +122,16 @@ def _rim(analysis: Analysis) -> dict[str, object]:
     return {
         "name": sheet.name,
         "note": sheet.note,
-        "family": str(sheet.family),
-        "alloy": asdict(sheet.metal),
-        "sheet": {field.key: _plain(getattr(sheet, field.key)) for field in FIELDS},
-        "assumed": list(sheet.assumed),
+        "family": sheet.family,
+        "alloy": sheet.metal,
+        "sheet": {field.key: getattr(sheet, field.key) for field in FIELDS},
+        "assumed": sheet.assumed,
         "readings": _readings(sheet),
         "section": _section(analysis.section),
-        "hoop": asdict(analysis.hoop),
+        "hoop": analysis.hoop,
         "mass": _mass(analysis),
-        "mesh": asdict(analysis.mesh.quality),
-        "lacing": asdict(analysis.lacing) if analysis.lacing else None,
+        "mesh": analysis.mesh.quality,
+        "lacing": analysis.lacing,
         "wheel": _wheel(analysis),
         "cases": [_case(answer) for answer in analysis.answers],
         "governing": _governing(analysis.governing) if analysis.answers else None,
@@ -144,15 +140,15 @@ def _rim(analysis: Analysis) -> dict[str, object]:
 
 def _readings(sheet: Sheet) -> dict[str, object]:
     return {
-        key: {"values": list(taken.values), "tolerance_mm": taken.tolerance_mm}
+        key: {"values": taken.values, "tolerance_mm": taken.tolerance_mm}
         for key, taken in sheet.readings.items()
     }
 
 
 def _section(section: Section) -> dict[str, object]:
     return {
-        **{name: _plain(value) for name, value in asdict(section).items()},
-        "principal_moments_mm4": list(section.principal_moments_mm4),
+        **plain(section),
+        "principal_moments_mm4": section.principal_moments_mm4,
         "principal_angle_deg": math.degrees(section.principal_angle),
     }
 
@@ -176,13 +172,13 @@ def _wheel(analysis: Analysis) -> dict[str, object] | None:
         "radial_smeared_N_mm": built.radial_smeared_N_mm,
         "lateral_N_mm": built.lateral_N_mm,
         "torsional_N_m_rad": built.torsional_N_m_rad,
-        "tension_N": built.tension_N.tolist(),
-        "air_change_N": built.air_change_N.tolist(),
-        "tension_change_N": built.tension_change_N.tolist(),
-        "turn_change_N": built.turn_change_N.tolist(),
-        "slack_load_N": _finite(built.slack_load_N),
+        "tension_N": built.tension_N,
+        "air_change_N": built.air_change_N,
+        "tension_change_N": built.tension_change_N,
+        "turn_change_N": built.turn_change_N,
+        "slack_load_N": built.slack_load_N,
         "inflation_loss": built.inflation_loss,
-        "buckling_tension_N": _finite(built.buckling_tension_N),
+        "buckling_tension_N": built.buckling_tension_N,
         "buckling_waves": built.buckling_waves,
     }
 
@@ -194,11 +190,11 @@ def _case(answer: Answer) -> dict[str, object]:
         "source": answer.case.source,
         "load": answer.load,
         "load_unit": "MPa" if answer.is_pressure else "N",
-        "governing": str(verdict.governing.wall),
-        "runner_up": str(verdict.runner_up.wall),
-        "margin": _finite(verdict.margin),
+        "governing": verdict.governing.wall,
+        "runner_up": verdict.runner_up.wall,
+        "margin": verdict.margin,
         "assumes": answer.field.assumes,
-        "evidence": asdict(answer.evidence),
+        "evidence": answer.evidence,
         "share_of_rim_mm": answer.share_of_rim_mm,
         "walls": [_wall(wall, answer) for wall in verdict.walls],
         "at_weld": answer.at_weld and _at_weld(answer.at_weld.governing, answer),
@@ -207,19 +203,19 @@ def _case(answer: Answer) -> dict[str, object]:
 
 def _at_weld(wall: WallStress, answer: Answer) -> dict[str, object]:
     return {
-        "wall": str(wall.wall),
-        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
+        "wall": wall.wall,
+        "load_at_first_yield": answer.load_at(wall.first_yield),
     }
 
 
 def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
     return {
-        "wall": str(wall.wall),
+        "wall": wall.wall,
         "thickness_mm": wall.thickness_mm,
-        "first_yield": _finite(wall.first_yield),
-        "hinge": _finite(wall.hinge),
-        "load_at_first_yield": _finite(answer.load_at(wall.first_yield)),
-        "load_at_hinge": _finite(answer.load_at(wall.hinge)),
+        "first_yield": wall.first_yield,
+        "hinge": wall.hinge,
+        "load_at_first_yield": answer.load_at(wall.first_yield),
+        "load_at_hinge": answer.load_at(wall.hinge),
         "membrane_MPa": wall.membrane_MPa,
         "bending_MPa": wall.bending_MPa,
         "hoop_MPa": wall.hoop_MPa,
@@ -227,7 +223,7 @@ def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
         "growing_MPa": wall.growing_MPa,
         "reach_mm": wall.reach_mm,
         "around_deg": math.degrees(wall.theta),
-        "cut": [list(wall.start), list(wall.end)],
+        "cut": [wall.start, wall.end],
     }
 
 
@@ -235,17 +231,56 @@ def _governing(answer: Answer) -> dict[str, object]:
     wall = answer.verdict.governing
     return {
         "case": answer.name,
-        "wall": str(wall.wall),
-        "load_at_first_yield_N": _finite(answer.load_at(wall.first_yield)),
+        "wall": wall.wall,
+        "load_at_first_yield_N": answer.load_at(wall.first_yield),
     }
 
 
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
+def _ride(ride: Ride) -> dict[str, object]:
+    window, squeeze = ride.window, plain(ride.squeeze)
+    squeeze.pop("pressure_MPa")
+    return {
+        "rim": ride.analysis.sheet.name,
+        "wheel": ride.end,
+        "setup": ride.setup,
+        "case": ride.answer.name,
+        "blow": {
+            "mass_kg": ride.blow.mass_kg,
+            "drop_mm": ride.blow.drop_mm,
+            "energy_J": ride.blow.energy_J,
+            "hook_N": ride.hook_N,
+        },
+        "ladder": _ladder(ride),
+        "squeeze": squeeze,
+        "seat": ride.seat,
+        "window": {
+            "lower": window.lower,
+            "upper": window.upper,
+            "target_N": window.target_N,
+            "fits": window.fits,
+        },
+        "assumes": assumptions(),
+    }
 
 
-def _plain(value: object) -> object:
-    """Tuples as lists, and a text of an enumeration as that text alone."""
-    if isinstance(value, tuple):
-        return list(value)
-    return str(value) if isinstance(value, str) else value
+def _ladder(ride: Ride) -> dict[str, object]:
+    ladder = ride.ladder
+    soft = ladder.cushion
+    return {
+        "rim_stiffness_N_mm": ladder.stiffness_N_mm,
+        "tyre_stiffness_N_mm": soft.stiffness_N_mm,
+        "tyre_travel_mm": soft.travel_mm,
+        "tyre_pressure_rise": soft.pressure_rise,
+        "step_mm": ladder.step_mm,
+        "rungs": [
+            {
+                "event": event_words(rung, ride.setup),
+                "hook_N": rung.hook_N,
+                "energy_J": rung.energy_J,
+                "drop_mm": rung.drop_mm,
+                "step_m_s": rung.step_m_s,
+                "needed_MPa": pressure,
+            }
+            for rung, pressure in zip(ladder.rungs, ride.pressure_MPa, strict=True)
+        ],
+    }

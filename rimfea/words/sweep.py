@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
-from importlib import metadata
 from itertools import groupby, pairwise
 
 from rimfea.ask.sweep import DECIDED, Place, Point, Swept
@@ -14,8 +11,8 @@ from rimfea.profile.uncertainty import uncertainties
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY
 from rimfea.units import to_unit
-from rimfea.words.data import UNITS
-from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.numbers import Units, figures
+from rimfea.words.plain import as_text, heading, known
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
@@ -85,24 +82,21 @@ def sweep_json(swept: Swept) -> str:
     """All points as JSON text, in mm, N, MPa and g; what would be infinite is null."""
     sweep = swept.sweep
     data = {
-        "schema": SCHEMA,
-        "program": {"name": "rimfea", "version": metadata.version("rimfea")},
-        "caution": CAUTION,
-        "units": dict(UNITS),
+        **heading(SCHEMA),
         "rim": sweep.sheet.name,
-        "wheel": str(sweep.end),
-        "setup": asdict(sweep.setup),
+        "wheel": sweep.end,
+        "setup": sweep.setup,
         "digest": sweep.digest,
-        "axes": [asdict(axis) for axis in sweep.axes],
+        "axes": sweep.axes,
         "outcomes": {
             each.key: {"title": each.title, "unit": each.unit} for each in BY_KEY.values()
         },
         "own": _point_data(swept.own),
-        "own_expanded_uncertainty_mm": list(own_doubt_mm(swept)),
+        "own_expanded_uncertainty_mm": own_doubt_mm(swept),
         "grid": [_point_data(point) for point in swept.grid],
-        "per_mm": {key: [_finite(slope) for slope in swept.per_mm(key)] for key in BY_KEY},
+        "per_mm": {key: [*map(known, swept.per_mm(key))] for key in BY_KEY},
     }
-    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False)
+    return as_text(data)
 
 
 def own_doubt_mm(swept: Swept) -> Place:
@@ -210,9 +204,9 @@ def _whose(swept: Swept) -> str:
 
 def _point_data(point: Point) -> dict[str, object]:
     return {
-        "place_mm": list(point.place),
-        "outcomes": {key: _finite(value) for key, value in point.outcomes.items()},
-        "walls": dict(point.walls),
+        "place_mm": point.place,
+        "outcomes": {key: known(value) for key, value in point.outcomes.items()},
+        "walls": point.walls,
         "remeshed": point.remeshed,
         "gap": point.gap,
     }
@@ -224,7 +218,3 @@ def _reasons(told: str, reasons: Sequence[str]) -> Iterator[str]:
     if given:
         points = "one point" if len(given) == 1 else f"{len(given)} points, at the first"
         yield f"{told} {points}: {given[0]}"
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
