@@ -14,7 +14,7 @@ pressure at which a casing is cut.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -34,12 +34,6 @@ BELOW_HOOK = (*HOOK, Wall.SIDEWALL)
 DEEPEST_MM = 3.0  # below the crown's top: no usual casing is thicker
 PIECE_MM, SWEEP = 0.05, np.radians(1.0)  # chords of one degree leave an arc by 4e-5 of its radius
 LEVEL = 1e-12  # mm by which a piece of crown may rise and still be level
-
-# Limits of what is known of casings, and the standard uncertainty of a caliper on the lip. Two
-# relations of hardness and modulus differ by 1.6 at 60 Shore A, and fabric adds to that.
-MODULUS_FACTOR, THICKNESS_FACTOR = 2.0, 1.2
-LIP_MM = 0.03
-COVERAGE = 2.0
 
 
 @dataclass(frozen=True)
@@ -71,15 +65,7 @@ class Crown:
         """Width across the rim: of the lip, roundings and all."""
         return float(self.x[-1] - self.x[0])
 
-    def widened(self, by_mm: float) -> Crown:
-        """The same crown stretched across the rim."""
-        stretch = 1 + by_mm / self.width_mm
-        return Crown(np.column_stack([self.x[0] + (self.x - self.x[0]) * stretch, self.depth]))
 
-
-# The modulus is assumed, without a source: rubber alone (a few MPa) would be pressed away, nylon
-# cord (about 2000 MPa) is what stays. With 500 the 100 to 300 N/mm of a hard strike squeeze two
-# layers of 1.5 mm by a tenth to a third on a level lip of 2 mm.
 @dataclass(frozen=True)
 class Casing:
     """The flattened tyre: ``thickness_mm`` of both layers together, and the modulus of rubber
@@ -112,17 +98,6 @@ class Squeeze:
     approach_mm: float
 
     __repr__ = brief
-
-
-@dataclass(frozen=True)
-class Compared:
-    """How many per cent less one crown squeezes than another, negative for more, and between
-    which limits that lies (k = 2).
-    """
-
-    percent: float
-    low: float
-    high: float
 
 
 def crown_profile(outline: Outline, *, right: bool = True) -> Crown:
@@ -163,53 +138,6 @@ def force_for(crown: Crown, casing: Casing, peak_MPa: float) -> float:
     positive("pressure on the casing", peak_MPa, "MPa")
     _, area = _pressed(crown, np.array([peak_MPa / casing.stiffness]))
     return casing.stiffness * float(area[0])
-
-
-def squeeze_ratio(
-    one: Crown, other: Crown, casing: Casing, force_N_mm: float, u_lip_mm: float = LIP_MM
-) -> Compared:
-    """How many per cent less ``one`` squeezes the same casing than ``other`` at the same strike:
-    a relative measure, no promise.
-
-    What is uncertain is changed one at a time by its standard uncertainty, both ways, and the
-    larger changes are added as squares, times two: the modulus, known within a factor of 2 either
-    way, and the thickness, within 20 % (limits: √3 standard uncertainties, JCGM 100:2008, 4.3.7),
-    which both crowns share; and the width of each lip.
-    """
-    variants = (
-        [(one, other, _harder(casing, factor)) for factor in _both_ways(MODULUS_FACTOR)],
-        [(one, other, _thicker(casing, factor)) for factor in _both_ways(THICKNESS_FACTOR)],
-        [(one.widened(by), other, casing) for by in (u_lip_mm, -u_lip_mm)],
-        [(one, other.widened(by), casing) for by in (u_lip_mm, -u_lip_mm)],
-    )
-    found = _percent_less(one, other, casing, force_N_mm)
-    changes = [
-        max(abs(_percent_less(*variant, force_N_mm) - found) for variant in both)
-        for both in variants
-    ]
-    beside = COVERAGE * float(np.linalg.norm(changes))
-    return Compared(found, found - beside, found + beside)
-
-
-def _percent_less(one: Crown, other: Crown, casing: Casing, force_N_mm: float) -> float:
-    peak, against = (squeeze(crown, casing, force_N_mm).peak_MPa for crown in (one, other))
-    return 100 * (1 - peak / against)
-
-
-def _both_ways(limit: float) -> tuple[float, float]:
-    """A factor and its inverse, one standard uncertainty from 1 in an even spread of the
-    logarithm between the limits.
-    """
-    factor = limit ** (1 / np.sqrt(3))
-    return float(factor), float(1 / factor)
-
-
-def _harder(casing: Casing, factor: float) -> Casing:
-    return replace(casing, modulus_MPa=casing.modulus_MPa * factor)
-
-
-def _thicker(casing: Casing, factor: float) -> Casing:
-    return replace(casing, thickness_mm=casing.thickness_mm * factor)
 
 
 def _approach(crown: Crown, area: float) -> float:

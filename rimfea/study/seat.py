@@ -87,11 +87,6 @@ class Reinforcement:
         """Stress that a gram takes from the edge of the hole."""
         return (abs(self.before.edge_MPa) - abs(self.after.edge_MPa)) / self.mass_g
 
-    @property
-    def fatigue_per_g(self) -> float:
-        """Utilisation that a gram saves."""
-        return (self.before.fatigue - self.after.fatigue) / self.mass_g
-
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def seat(analysis: Analysis, load: WheelLoad) -> Seat:
