@@ -75,12 +75,30 @@ class Commands(click.Group):
         return ctx.exit(BAD_INPUT)
 
 
+def _print_schema(ctx: click.Context, _: click.Parameter, asked: bool) -> None:  # noqa: FBT001
+    """The form of what ``--json`` prints, and then the end."""
+    if asked:
+        from rimfea.words.data import schema
+        from rimfea.words.plain import as_text
+
+        click.echo(as_text(schema()))
+        ctx.exit()
+
+
 @click.group(
     cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Indicative only. The maker's limits, local codes and licensed practice come first.",
 )
 @click.version_option(package_name="rimfea", message="rimfea %(version)s")
+@click.option(
+    "--schema",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_print_schema,
+    help="Print the JSON Schema of what --json prints, and exit.",
+)
 def commands() -> None:
     """From the caliper numbers of a bicycle rim to mechanics: which wall gives first under a
     rock strike or spoke tension, at what load, and what the rim weighs.

@@ -16,7 +16,7 @@ from rimfea.words.numbers import CAUTION
 UNITS = {"length": "mm", "force": "N", "stress": "MPa", "mass": "g", "angle": "deg"}
 
 
-def heading(schema: str) -> dict[str, object]:
+def heading(schema: str) -> dict[str, Any]:
     """What stands above all data: the form, by its name and version, who wrote it, the units."""
     return {
         "schema": schema,

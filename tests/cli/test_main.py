@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from rimfea.cli.main import COMMANDS
+from rimfea.words.data import schema
 
 HEAVY = ("numpy", "scipy", "matplotlib", "rich", "shapely", "meshio")
 FULL = Path("/dev/full")
@@ -46,6 +47,12 @@ def test_without_a_command_the_help_is_shown(rimfea):
     done = rimfea()
     assert done.exit_code == 2
     assert "Start with:" in done.output
+
+
+def test_the_schema_of_the_answers_is_printed_without_a_command(rimfea):
+    done = rimfea("--schema")
+    assert done.exit_code == 0
+    assert json.loads(done.stdout) == schema()
 
 
 def test_the_version_is_told(rimfea):

@@ -1,0 +1,233 @@
+"""Recipes of DEVELOPERS.md, followed in a copy of the program, in the files they name."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+RECIPES = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## Recipes")[2]
+
+
+def files_of(recipe):
+    """The files that a recipe names before its first full stop or colon outside brackets."""
+    text = re.search(rf"\*\*{recipe}\.\*\*(.*?)\n\n", RECIPES, flags=re.S)[1]
+    plain = re.sub(r"\([^()]*\)", "", text)
+    return set(re.findall(r"`(rimfea/[\w/]+\.py)`", re.split(r"\.\s|:", plain)[0]))
+
+
+class Copy:
+    """A copy of the program, its changes counted."""
+
+    def __init__(self, folder):
+        self.folder = folder
+        self.touched = set()
+        for name in ("rimfea", "profiles"):
+            shutil.copytree(
+                ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__")
+            )
+
+    def change(self, file, old, new):
+        path = self.folder / file
+        text = path.read_text(encoding="utf-8")
+        assert text.count(old) == 1, (file, old)
+        path.write_text(text.replace(old, new), encoding="utf-8")
+        self.touched.add(file)
+
+    def python(self, code, *words):
+        """What a program in the copy prints."""
+        done = subprocess.run(
+            [sys.executable, "-c", code, *map(str, words)],
+            cwd=self.folder,
+            env={**os.environ, "PYTHONPATH": str(self.folder), "OPENBLAS_NUM_THREADS": "1"},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
+    def data(self, code):
+        """The same, read as JSON."""
+        return json.loads(self.python(code))
+
+    def rimfea(self, *words):
+        """What a command of the copy prints."""
+        return self.python("from rimfea.cli.main import main; main()", *words)
+
+
+@pytest.fixture
+def copy(tmp_path):
+    return Copy(tmp_path)
+
+
+SOLVED = """
+import json, jsonschema
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.study.analysis import analyse
+from rimfea.words.data import answers, schema
+sheet = read_sheet({path!r}).varied(**{changes!r})
+analysis = analyse(sheet, coarseness=2.0)
+told = answers([analysis])
+jsonschema.validate(told, schema())
+rim, = told["rims"]
+"""
+
+
+def solved(path, **changes):
+    return SOLVED.format(path=str(ROOT / "profiles" / path), changes=changes)
+
+
+def test_a_wall_is_added(copy):
+    copy.change(
+        "rimfea/profile/walls.py",
+        "    def __new__(",
+        '    WEB = ("web", "#999999", (0.5, 5), "thickness between the two chambers", "no web")\n\n'
+        "    def __new__(",
+    )
+    copy.change(
+        "rimfea/profile/bodies.py",
+        "    return [mirrored(half, Wall.NIPPLE_SEAT)]\n",
+        """    web = sheet.known.numbers.get(Wall.WEB.key_mm)
+    if web is None:
+        return [mirrored(half, Wall.NIPPLE_SEAT)]
+    low, high = (bed + well - web) / 2, (bed + well + web) / 2
+    upper = [Corner(flank_inside(known, high), high, Wall.FLANK, fillet), *half[-3:]]
+    lower = [*half[:-3], Corner(flank_inside(known, low), low, Wall.WEB, fillet)]
+    return [mirrored(lower, Wall.NIPPLE_SEAT), mirrored(upper, Wall.WEB)]
+""",
+    )
+    copy.change(
+        "rimfea/profile/bodies.py", '*_FOLLOWS, "flank_mm"})', '*_FOLLOWS, "flank_mm", "web_mm"})'
+    )
+    assert copy.touched <= files_of("A wall")
+    told = copy.data(
+        solved("curlew.toml", web_mm=1.3)
+        + """
+from rimfea.picture.palette import wall_colour
+from rimfea.profile.moved import dimensions, moved
+from rimfea.profile.uncertainty import uncertainties
+from rimfea.traced.measure import measure
+print(json.dumps({
+    "walls": {w["wall"]: w["thickness_mm"] for w in rim["cases"][0]["walls"]},
+    "measured": measure(analysis.outline)["web_mm"],
+    "moves": "web_mm" in dimensions(sheet) and moved(sheet, {"web_mm": 0.1}).web_mm,
+    "standard": uncertainties(sheet)["web_mm"].standard,
+    "colour": wall_colour("web"),
+    "same": sheet == sheet.varied(web_mm=1.4),
+    "without": [str(wall) for wall in sheet.varied(web_mm=None).walls],
+}))
+"""
+    )
+    assert told["walls"]["web"] == pytest.approx(1.3, abs=0.01)
+    assert told["measured"] == pytest.approx(1.3)
+    assert told["moves"] == 1.4
+    assert 0 < told["standard"] < 0.1
+    assert told["colour"] == "#999999"
+    assert not told["same"]
+    assert "web" not in told["without"]
+    copy.rimfea("new", "rim.toml")
+    assert "# web_mm =" in (copy.folder / "rim.toml").read_text()
+    copy.rimfea("new", "single.toml", "--family", "single wall")
+    assert "web_mm" not in (copy.folder / "single.toml").read_text()
+
+
+def test_a_family_is_added(copy):
+    copy.change(
+        "rimfea/profile/families.py",
+        '    SINGLE = "single wall"',
+        '    PLAIN = "hookless single wall", heads.HOOKLESS, bodies.SINGLE\n'
+        '    SINGLE = "single wall"',
+    )
+    assert copy.touched <= files_of("A family")
+    name = "hookless single wall"
+    told = copy.data(solved("wheatear.toml", family=name) + "print(json.dumps(rim))")
+    assert told["family"] == name
+    walls = {each["wall"] for each in told["cases"][0]["walls"]}
+    assert walls >= {"hook lip", "sidewall", "tyre well", "spoke bed"}
+    assert "flank" not in walls
+    copy.rimfea("new", "rim.toml", "--family", name)
+    text = (copy.folder / "rim.toml").read_text()
+    assert f'family = "{name}"' in text
+    assert "# bead_hook_mm =" in text
+    assert "flank_mm =" not in text
+
+
+def test_an_alloy_is_added(copy):
+    copy.change(
+        "rimfea/alloys.py",
+        "_REMEMBERED: tuple[_Row, ...] = (\n",
+        "_REMEMBERED: tuple[_Row, ...] = (\n"
+        '    ("6182-T6", "made up", 270, 310, 130, 190, "6061-T6"),\n',
+    )
+    assert copy.touched == files_of("An alloy")
+    told = copy.data(solved("curlew.toml", alloy="6182 T6") + "print(json.dumps(rim['alloy']))")
+    assert (told["name"], told["proof_MPa"], told["fatigue_MPa"]) == ("6182-T6", 270, 95)
+    assert "made up, citation from memory" in told["source"]
+
+
+def test_a_set_up_key_is_added(copy):
+    file = "rimfea/study/setup.py"
+    copy.change(
+        file,
+        '    _number("front_share"',
+        '    _number("child_kg", "kg", 0, 40, "a child in a seat", 0.0),\n'
+        '    _number("front_share"',
+    )
+    copy.change(file, "    front_share: float\n", "    child_kg: float\n    front_share: float\n")
+    copy.change(
+        file,
+        "(self.rider_kg + self.bike_kg + self.luggage_kg) * STANDARD",
+        "(self.rider_kg + self.child_kg + self.bike_kg + self.luggage_kg) * STANDARD",
+    )
+    assert copy.touched == files_of("A set-up key")
+    told = copy.data(
+        """
+import json
+from rimfea.files.setup_toml import changed, read_setup
+from rimfea.study.setup import End
+from rimfea.words.data import schema
+plain = read_setup("touring")
+loaded = changed(plain, ["child_kg=15"])
+key = schema()["$defs"]["ride"]["properties"]["setup"]["properties"]["child_kg"]
+print(json.dumps([plain.child_kg, loaded.wheel_N(End.REAR) - plain.wheel_N(End.REAR),
+                  plain.share(End.REAR), key]))
+"""
+    )
+    assert told[0] == 0
+    assert told[1] == pytest.approx(15 * 9.80665 * told[2])
+    assert told[3] == {"description": "a child in a seat, kg", "type": "number"}
+
+
+def test_a_command_is_added(copy):
+    copy.change(
+        "rimfea/cli/main.py",
+        '    "inspect": "Say',
+        '    "weigh": "The mass of a rim.",\n    "inspect": "Say',
+    )
+    (copy.folder / "rimfea/cli/weigh.py").write_text(
+        """
+import click
+
+
+@click.command("weigh")
+@click.argument("sheet")
+def command(sheet):
+    from rimfea.files.sheet_toml import read_sheet
+    from rimfea.study.analysis import inspect
+
+    click.echo(f"{inspect(read_sheet(sheet)).hoop.mass_g:.0f} g")
+""",
+        encoding="utf-8",
+    )
+    assert copy.touched == files_of("A command")
+    assert "weigh" in copy.rimfea("--help")
+    grams = copy.rimfea("weigh", ROOT / "profiles" / "curlew.toml")
+    assert re.fullmatch(r"[3-9]\d\d g\n", grams)
