@@ -9,7 +9,7 @@ from jinja2 import Environment
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike
 from rimfea.profile.field import Kind
-from rimfea.profile.fields import FIELDS
+from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import Uncertainty, uncertainties
@@ -278,7 +278,7 @@ def _how(answer: Answer) -> str:
 
 def _origin(sheet: Sheet, key: str) -> str:
     if key in sheet.assumed:
-        return f"assumed: {next(f.default_note for f in FIELDS if f.key == key)}"
+        return f"assumed: {BY_KEY[key].within(sheet.family).default_note}"
     if key in sheet.readings:
         return f"mean of {len(sheet.readings[key].values)} readings"
     return "sheet"
