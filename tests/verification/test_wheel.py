@@ -12,8 +12,9 @@ import pytest
 from rimfea.alloys import alloy
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import held
-from rimfea.elastic.harmonics import revolved, solve_harmonics
+from rimfea.elastic.harmonics import solve_harmonics
 from rimfea.elastic.loads import WheelLoad
+from rimfea.elastic.revolved import revolved
 from rimfea.elastic.ring import (
     COLUMNS,
     STILL,
