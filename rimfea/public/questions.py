@@ -30,17 +30,17 @@ from rimfea.ask.wear import USUAL_MARGIN, Wear
 from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
-from rimfea.geometry.outline import from_rings
+from rimfea.geometry.outline import Outline, from_rings
 from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.public import given
 from rimfea.public.given import Ridden, Rim
 from rimfea.study import analysis as study
-from rimfea.study import setup as setups
+from rimfea.study import ride as riding
 from rimfea.study.analysis import Analysis
 from rimfea.study.cases import USUAL, Loading
-from rimfea.study.ride import Ride, ride
+from rimfea.study.ride import Ride
 from rimfea.study.setup import End
 from rimfea.traced.label import named
 from rimfea.traced.measure import measure
@@ -83,39 +83,22 @@ def analyse(
 
     ``lacing`` says how the wheel is built, as usual if None.
     """
-    if isinstance(rim, Analysis):
-        return study.analyse(rim.sheet, loading=loading, lacing=lacing, outline=rim.outline)
-    return study.analyse(given.sheet(rim), loading=loading, lacing=lacing)
+    sheet, outline = _drawn(rim)
+    return study.analyse(sheet, loading=loading, lacing=lacing, outline=outline)
 
 
 def analyse_slice(rim: Rim | Analysis, *, loading: Loading = USUAL) -> Analysis:
     """The same question put to a plane slice, for teaching: no rim beside it spreads a strike."""
-    if isinstance(rim, Analysis):
-        return study.analyse_slice(rim.sheet, loading=loading, outline=rim.outline)
-    return study.analyse_slice(given.sheet(rim), loading=loading)
+    sheet, outline = _drawn(rim)
+    return study.analyse_slice(sheet, loading=loading, outline=outline)
 
 
-def rides(
-    rim: Rim | Analysis, setup: Ridden = SETUP, *, like: Loading = USUAL
-) -> tuple[Ride, Ride]:
+def rides(rim: Rim | Analysis, setup: Ridden = SETUP, *, like: Loading = USUAL) -> tuple[Ride, ...]:
     """A rim as the front and as the rear wheel of a set-up: at which drop what happens, how much
     air it needs, and how tight its spokes may be.
     """
-    ridden = given.setup(setup)
-    sheet = rim.sheet if isinstance(rim, Analysis) else given.sheet(rim)
-    front, rear = (
-        ride(
-            analyse(
-                rim if isinstance(rim, Analysis) else sheet,
-                loading=setups.loading(ridden, end, like),
-                lacing=setups.lacing(ridden, end, sheet),
-            ),
-            ridden,
-            end,
-        )
-        for end in End
-    )
-    return front, rear
+    sheet, outline = _drawn(rim)
+    return riding.rides(sheet, given.setup(setup), like=like, outline=outline)
 
 
 def thicker(ridden: Ride, wall: Wall | str, *, step_mm: float = thickening.STEP_MM) -> Ride:
@@ -237,6 +220,11 @@ def design(
         thinnest_mm=between_mm[0],
         thickest_mm=between_mm[1],
     )
+
+
+def _drawn(rim: Rim | Analysis) -> tuple[Sheet, Outline | None]:
+    """A rim's sheet, and its outline if that is not the sheet's to draw."""
+    return (rim.sheet, rim.outline) if isinstance(rim, Analysis) else (given.sheet(rim), None)
 
 
 def _axis(key: str, span: tuple[float, float, int]) -> Axis:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rimfea.elastic.ring_field import RingField, stiffness
 from rimfea.errors import LoadError
+from rimfea.geometry.outline import Outline
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
 from rimfea.strike.energy import Blow, hook_force, pressure_for
@@ -60,13 +61,25 @@ class Ride:
         return next(pressure for rung, pressure in found if rung.event is Event.YIELD)
 
 
-def rides(sheet: Sheet, setup: Setup, *, like: Loading = USUAL) -> tuple[Ride, ...]:
-    """The rim as the front and as the rear wheel of a set-up."""
-    return tuple(ride(wheel_of(sheet, setup, end, like=like), setup, end) for end in End)
+def rides(
+    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, outline: Outline | None = None
+) -> tuple[Ride, ...]:
+    """The rim, of an outline of its own where one is given, as the front and as the rear wheel
+    of a set-up.
+    """
+    return tuple(
+        ride(wheel_of(sheet, setup, end, like=like, outline=outline), setup, end) for end in End
+    )
 
 
 def wheel_of(
-    sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL, coarseness: float = 1.0
+    sheet: Sheet,
+    setup: Setup,
+    end: End,
+    *,
+    like: Loading = USUAL,
+    coarseness: float = 1.0,
+    outline: Outline | None = None,
 ) -> Analysis:
     """The analysis of one wheel: the set-up's loading, its hub, the usual lacing."""
     return analyse(
@@ -74,6 +87,7 @@ def wheel_of(
         loading=setups.loading(setup, end, like),
         lacing=setups.lacing(setup, end, sheet),
         coarseness=coarseness,
+        outline=outline,
     )
 
 
