@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from rimfea.profile.families import Family
+    from rimfea.brief import brief
+from rimfea.profile.families import Family
 
 FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
@@ -27,6 +28,8 @@ class Known:
     family: Family
     numbers: Mapping[str, float]
     assumed: frozenset[str] = field(default=frozenset())
+
+    __repr__ = brief
 
     def __getitem__(self, key: str) -> float:
         return self.numbers[key]
