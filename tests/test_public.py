@@ -8,6 +8,7 @@ import sys
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from functools import partial
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from rimfea.errors import FileError, OutlineError, SheetError, UnknownError
 from rimfea.mesh.build import mesh_outline
 from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
+from rimfea.words.numbers import CAUTION
 from rimfea.words.told import SENTENCES, TABLES
 
 PACKAGE = Path(rimfea.__file__).parent
@@ -109,7 +111,9 @@ def test_every_answer_has_its_tables_and_sentences(answers):
     for asked, answer in answers.items():
         shown = rimfea.table(answer)
         assert shown.rows, asked
-        assert rimfea.tell(answer).strip(), asked
+        assert rimfea.tell(answer).removesuffix(CAUTION).strip(), asked
+        for told in (rimfea.tell(answer), str(shown), shown._repr_html_()):
+            assert CAUTION in unescape(told), asked
         kind = rimfea.Analysis if asked in ("slice", "inspect") else None
         assert kind is None or isinstance(answer, kind)
     for kind in TABLES:

@@ -33,7 +33,7 @@ def worth_figure(found: Worth) -> Figure:
     right.plot(doubt, range(len(ranked)), "D", color=PAPER, mec=INK, markersize=6, label=told)
     right.set_xlabel("first yield on one hook, N per 0.1 mm")
     right.legend(frameon=False, loc="lower right")
-    figure.suptitle(plain(worth_headline(found)), color=INK)
+    figure.suptitle(plain(worth_headline(found)), color=INK, fontsize=11, wrap=True)
     figure.supxlabel(CAUTION, fontsize=7.5, color=INK, wrap=True)
     return figure
 

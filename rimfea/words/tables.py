@@ -17,7 +17,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
 from rimfea.words.analyse import load_words
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import CAUTION, Units, figures
 
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
 HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
@@ -29,13 +29,14 @@ HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
 {%- for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>
 {% endfor %}
 </table>
+<p>{{ caution }}</p>
 """)
 
 
 @dataclass(frozen=True)
 class Table:
     """A title, the heads of the columns, and rows of ready text; ``marked`` rows stand out. A
-    notebook shows it as a table, ``print`` in columns.
+    notebook shows it as a table, ``print`` in columns, both with the caution.
     """
 
     title: str
@@ -50,10 +51,10 @@ class Table:
         lines = (self.head, *self.rows)
         widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
         cells = ([cell.ljust(w) for cell, w in zip(row, widths, strict=True)] for row in lines)
-        return "\n".join([self.title, *("  ".join(row).rstrip() for row in cells)])
+        return "\n".join([self.title, *("  ".join(row).rstrip() for row in cells), CAUTION])
 
     def _repr_html_(self) -> str:
-        return HTML.render(table=self)
+        return HTML.render(table=self, caution=CAUTION)
 
 
 def sheet_table(sheet: Sheet) -> Table:

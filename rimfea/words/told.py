@@ -23,7 +23,7 @@ from rimfea.study.ride import Ride
 from rimfea.words import analyse, choose, compare, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
 from rimfea.words import worth as worths
-from rimfea.words.numbers import Units
+from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
 
@@ -123,11 +123,11 @@ def table(answer: object, which: str = "", *, of: str = "yield_N", units: Units 
 
 
 def tell(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> str:
-    """What is to be said of any answer, a line a sentence, the main one first; for ``of`` and
-    errors see :func:`table`.
+    """What is to be said of any answer, a line a sentence, the main one first and the caution last;
+    for ``of`` and errors see :func:`table`.
     """
     kind, whole = kind_of(answer, SENTENCES, "sentence")
-    return "\n".join(SENTENCES[kind](whole, outcome_key(of), units))
+    return "\n".join([*SENTENCES[kind](whole, outcome_key(of), units), CAUTION])
 
 
 def kind_of(answer: object, known: Iterable[type], what: str) -> tuple[type, object]:
