@@ -12,9 +12,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from rimfea.brief import brief
+
 if TYPE_CHECKING:
-    from rimfea.brief import brief
-from rimfea.profile.families import Family
+    from rimfea.profile.families import Family
 
 FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
