@@ -231,3 +231,108 @@ def command(sheet):
     assert "weigh" in copy.rimfea("--help")
     grams = copy.rimfea("weigh", ROOT / "profiles" / "curlew.toml")
     assert re.fullmatch(r"[3-9]\d\d g\n", grams)
+
+
+def test_a_load_is_added(copy):
+    copy.change(
+        "rimfea/elastic/loads.py",
+        "@dataclass(frozen=True)\nclass WheelLoad:",
+        '''@dataclass(frozen=True)
+class Clamp:
+    """Two jaws that push the hooks towards each other."""
+
+    force_N: float
+    patch_mm: float
+
+    @property
+    def size(self) -> float:
+        """The force of each jaw, N."""
+        return self.force_N
+
+    def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
+        """Both jaws."""
+        jaws = (("right crown", -self.force_N), ("left crown", self.force_N))
+        return tuple(Push(place, 0, force, self.patch_mm) for place, force in jaws)
+
+
+@dataclass(frozen=True)
+class WheelLoad:''',
+    )
+    file = "rimfea/study/cases.py"
+    copy.change(file, "import Case, Pressure", "import Case, Clamp, Pressure")
+    copy.change(
+        file,
+        "        *own,\n",
+        '        Case("clamp", (Clamp(800.0, 20.0),), built),\n        *own,\n',
+    )
+    assert copy.touched == files_of("A load")
+    told = copy.data(
+        solved("curlew.toml")
+        + """
+clamp = next(answer for answer in analysis.answers if answer.name == "clamp")
+print(json.dumps([rim["cases"], clamp.evidence.reaction, clamp.evidence.truncation]))
+"""
+    )
+    cases, unbalanced, truncation = told
+    case = next(each for each in cases if each["name"] == "clamp")
+    assert case["walls"][0]["wall"] in {"sidewall", "bead hook", "hook lip", "bead seat"}
+    assert max(abs(unbalanced), truncation) < 0.01
+    assert "clamp" in copy.rimfea("analyse", ROOT / "profiles" / "curlew.toml", "--details")
+
+
+def test_an_outcome_is_added(copy):
+    copy.change(
+        "rimfea/study/outcome.py",
+        ')\n"""In the order of tables',
+        "    Outcome(\n"
+        '        "twist_N_m", "twist-stiffness", "torsional stiffness", "N m/rad", 1,\n'
+        '        _built("torsional_N_m_rad"), told=True, short="twist",\n'
+        "    ),\n"
+        ')\n"""In the order of tables',
+    )
+    assert copy.touched == files_of("An outcome")
+    curlew, plover = (ROOT / "profiles" / f"{name}.toml" for name in ("curlew", "plover"))
+    worth = copy.rimfea("worth", curlew)
+    assert "twist" in worth
+    swept = copy.rimfea("sweep", curlew, "flank_mm=1.2:1.4:2", "--of", "twist-stiffness")
+    assert re.search(
+        r"adds .* N m/rad.* to torsional stiffness|torsional stiffness as it is", swept
+    )
+    compared = copy.rimfea("compare", curlew, plover)
+    assert re.search(r"torsional stiffness: (bigger|smaller|not told apart)", compared)
+
+
+def test_an_obstacle_is_added(copy):
+    copy.change(
+        "rimfea/strike/tyre.py",
+        "OBSTACLES: Mapping",
+        "def log(radius_mm: float) -> Obstacle:\n"
+        '    """A log across the way, met a little aslant."""\n'
+        '    return Obstacle("log", radius_mm, np.inf, 0.75)\n\n\n'
+        "OBSTACLES: Mapping",
+    )
+    copy.change("rimfea/strike/tyre.py", '"rock": rock}', '"rock": rock, "log": log}')
+    assert copy.touched == files_of("An obstacle")
+    sheet = ROOT / "profiles" / "curlew.toml"
+    told = copy.rimfea("analyse", sheet, "--with", "obstacle=log", "--with", "radius_mm=90")
+    assert "strikes a log 90 mm round" in told
+
+
+def test_a_bound_of_the_window_is_added(copy):
+    file = "rimfea/study/window.py"
+    copy.change(file, "    MAKER = auto()\n", "    MAKER = auto()\n    SPOKE = auto()\n")
+    copy.change(
+        file,
+        "    if makers_limit_N is not None:\n",
+        "    upper.append(Bound(900.0, Limit.SPOKE, 900.0))\n    if makers_limit_N is not None:\n",
+    )
+    words = "rimfea/words/rides.py"
+    copy.change(
+        words,
+        '    Limit.MAKER: "the maker\'s limit",\n',
+        '    Limit.MAKER: "the maker\'s limit",\n'
+        '    Limit.SPOKE: "{:g} N, all that the spoke bears",\n',
+    )
+    assert copy.touched == files_of("A bound of the window")
+    told = copy.rimfea("analyse", ROOT / "profiles" / "curlew.toml")
+    assert "not above: 900 N, all that the spoke bears" in " ".join(told.split())

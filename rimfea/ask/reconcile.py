@@ -47,7 +47,7 @@ SCALABLE = (
 measured follows the drawing."""
 
 
-class Outcome(Enum):
+class Ending(Enum):
     """How it ended; only the last one changes the sheet."""
 
     AGREES = auto()
@@ -82,7 +82,7 @@ class Reconciled:
 
     before: Sheet
     after: Sheet
-    outcome: Outcome
+    ending: Ending
     weighed_g: float
     computed_g: float
     reached_g: float
@@ -91,7 +91,7 @@ class Reconciled:
 
     def __repr__(self) -> str:
         masses = f"drawn {self.computed_g:.0f} g, weighed {self.weighed_g:.0f} g"
-        return f"<Reconciled {self.before.name}: {masses}, {self.outcome.name.lower()}>"
+        return f"<Reconciled {self.before.name}: {masses}, {self.ending.name.lower()}>"
 
     @property
     def changes(self) -> tuple[Change, ...]:
@@ -116,18 +116,18 @@ def reconcile(sheet: Sheet, also: Collection[str] = ()) -> Reconciled:
     doubt = _doubts(sheet, also)
     apart = _open(sheet, doubt)
 
-    def ended(outcome: Outcome, after: Sheet, reached: float) -> Reconciled:
-        return Reconciled(sheet, after, outcome, weighed, computed, reached, apart, tuple(doubt))
+    def ended(ending: Ending, after: Sheet, reached: float) -> Reconciled:
+        return Reconciled(sheet, after, ending, weighed, computed, reached, apart, tuple(doubt))
 
     if abs(weighed - computed) <= apart:
-        return ended(Outcome.AGREES, sheet, computed)
+        return ended(Ending.AGREES, sheet, computed)
     if not doubt:
-        return ended(Outcome.NOTHING_FREE, sheet, computed)
+        return ended(Ending.NOTHING_FREE, sheet, computed)
     after = _met(sheet, doubt, weighed)
     reached = mass_g(after)
     if abs(weighed - reached) > CLOSE_G:
-        return ended(Outcome.OUT_OF_REACH, sheet, reached)
-    return ended(Outcome.SCALED, _noted(after, doubt), reached)
+        return ended(Ending.OUT_OF_REACH, sheet, reached)
+    return ended(Ending.SCALED, _noted(after, doubt), reached)
 
 
 def mass_g(sheet: Sheet) -> float:

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, field
 from functools import partial
 from hashlib import sha256
 from importlib import metadata
-from itertools import chain, product
+from itertools import product
 from typing import TypeAlias
 
 import numpy as np
@@ -22,15 +22,15 @@ from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import movable, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, USUAL, Loading
-from rimfea.study.outcome import outcomes
+from rimfea.study.cases import USUAL, Loading
+from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
 from rimfea.vary.datum import DRAFT, Datum, datum
 from rimfea.vary.parallel import PROCESSES, each
 
-DECIDED = ("yield_N", "dent_N", "yield_both_N", "dent_both_N")  # outcomes, by a wall
+DECIDED = tuple(each.key for each in OUTCOMES if each.by_wall)
 
 Place: TypeAlias = tuple[float, ...]
 Names: TypeAlias = npt.NDArray[np.str_]
@@ -206,10 +206,7 @@ def _point(sweep: Sweep, base: Datum, place: Place) -> Point:
 
 def _walls(ride: Ride) -> dict[str, str]:
     """The wall that decides each outcome of :data:`DECIDED`."""
-    verdicts = {answer.name: answer.verdict for answer in ride.analysis.answers}
-    struck = (verdicts[ONE_HOOK], verdicts[BOTH_HOOKS])
-    pairs = [(each.governing.wall, each.by_hinge[0].wall) for each in struck]
-    return dict(zip(DECIDED, map(str, chain.from_iterable(pairs)), strict=True))
+    return {each.key: next(iter(each.by_wall(ride))) for each in OUTCOMES if each.by_wall}
 
 
 def _sweep_faults(sweep: Sweep) -> Iterator[Fault]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,19 +13,6 @@ if TYPE_CHECKING:
     from rimfea.ask.design import Design
     from rimfea.study.outcome import Outcome
 
-NAMES: Mapping[str, str] = {
-    "first-yield": "yield_N",
-    "dent": "dent_N",
-    "first-yield-both": "yield_both_N",
-    "dent-both": "dent_both_N",
-    "drop": "drop_mm",
-    "squeeze": "squeeze_MPa",
-    "fatigue": "seat_fatigue",
-    "highest-tension": "most_tension_N",
-    "lowest-tension": "least_tension_N",
-    "radial-stiffness": "radial_N_mm",
-    "lateral-stiffness": "lateral_N_mm",
-}
 MASSES_G = (20.0, 5000.0)
 WALLS_MM = (0.3, 10.0)
 
@@ -120,15 +106,11 @@ def command(
 
 
 def _kept(text: str) -> tuple[str, float | None]:
-    from rimfea.profile.values import nearest
-    from rimfea.study.outcome import BY_KEY
+    from rimfea.study.outcome import named
 
     name, _, value = (part.strip() for part in text.partition("="))
-    key = NAMES.get(name, name)
-    if key not in BY_KEY:
-        told = nearest(name, NAMES) or f"there are: {', '.join(NAMES)}"
-        raise click.BadParameter(f"nothing to keep is called {name!r}: {told}", param_hint="--keep")
-    return key, _number(BY_KEY[key], value) if value else None
+    outcome = named(name)
+    return outcome.key, _number(outcome, value) if value else None
 
 
 def _number(outcome: Outcome, text: str) -> float:

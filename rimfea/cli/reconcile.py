@@ -28,14 +28,14 @@ def command(sheet: Path, *, also: tuple[str, ...], write: Path | None, overwrite
     """Scale what nobody measured, by the least change, until the drawn rim is as heavy as the
     weighed one; measured numbers stay as they are.
     """
-    from rimfea.ask.reconcile import Outcome, reconcile
+    from rimfea.ask.reconcile import Ending, reconcile
     from rimfea.cli.printing import close, console, free, show_table
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.words import reconcile as report
 
     free(write, overwrite=overwrite)
     found = reconcile(read_sheet(sheet), also)
-    changed = found.outcome is Outcome.SCALED
+    changed = found.ending is Ending.SCALED
     out = console()
     out.print(f"{found.before.name}: {report.reconcile_headline(found)}", style="bold")
     if changed:

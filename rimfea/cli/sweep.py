@@ -63,6 +63,7 @@ def command(
     from rimfea.ask.sweep import Sweep
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
+    from rimfea.study.outcome import named
     from rimfea.study.setup import End
     from rimfea.vary.axis import axes as read_axes
     from rimfea.words.numbers import Units
@@ -70,7 +71,7 @@ def command(
 
     free(picture, overwrite=overwrite)
     free(out, overwrite=True)  # whose it is, is found out when it is read
-    _check(of)
+    of = named(of).key
     strike, ridden = options.loading(given), options.setup(given)
     sweep = Sweep(read_sheet(sheet), ridden, End(wheel), read_axes(axes), strike)
     swept = _swept(sweep, out, processes, overwrite=overwrite)
@@ -107,15 +108,6 @@ def _followed(points: Iterable[Point], count: int) -> Iterator[Point]:
     bar = Console(stderr=True)
     hidden = not bar.is_terminal
     yield from track(points, "points", count, console=bar, transient=True, disable=hidden)
-
-
-def _check(of: str) -> None:
-    from rimfea.profile.values import nearest
-    from rimfea.study.outcome import BY_KEY
-
-    if of not in BY_KEY:
-        told = nearest(of, BY_KEY) or f"there are: {', '.join(BY_KEY)}"
-        raise click.BadParameter(f"no outcome is called {of!r}: {told}", param_hint="--of")
 
 
 def _print(swept: Swept, of: str, units: Units) -> None:

@@ -6,7 +6,7 @@ Every model (the slice, the ring) reads the same loads; sums of loads are cases.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Protocol
 
 import numpy as np
 
@@ -14,6 +14,33 @@ from rimfea.brief import brief
 from rimfea.errors import LoadError, positive
 
 LARGEST_ANGLE = np.radians(75.0)
+
+
+@dataclass(frozen=True)
+class Push:
+    """A part of a load: a force in direction 0 1 2 for x y z on one place of the section.
+
+    It is ``amount`` N, spread over ``patch_mm`` of rim at θ = 0; without a patch ``amount`` times
+    the unit load of its place, alike all around.
+    """
+
+    place: str
+    direction: int
+    amount: float
+    patch_mm: float | None = None
+
+
+class Load(Protocol):
+    """What every load tells a model of itself."""
+
+    @property
+    def size(self) -> float:
+        """What it is measured by, such as its force in N."""
+        ...
+
+    def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
+        """Its parts, on a rim of that width between the sidewalls."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -46,6 +73,16 @@ class Strike:
         """The whole force of the strike, N."""
         return self.force_N
 
+    def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
+        """Its part across and its part inward, on one crown or on both."""
+        across, inward = self.force_N * np.sin(self.angle), -self.force_N * np.cos(self.angle)
+        shares = {"right crown": self.right_share, "left crown": 1 - self.right_share}
+        return tuple(
+            Push(place, way, share * force, self.patch_mm)
+            for place, share in shares.items()
+            for way, force in ((0, across), (1, inward))
+        )
+
 
 @dataclass(frozen=True)
 class SpokeTension:
@@ -72,6 +109,10 @@ class SpokeTension:
         """The tension of each spoke, N."""
         return self.tension_N
 
+    def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
+        """None: it pulls along the spokes, whose directions are the wheel's."""
+        return ()
+
 
 @dataclass(frozen=True)
 class Pressure:
@@ -93,6 +134,11 @@ class Pressure:
     def size(self) -> float:
         """The pressure, MPa."""
         return self.pressure_MPa
+
+    def pushes(self, inner_width_mm: float) -> tuple[Push, ...]:
+        """The air on the rim, and the casing's pull on its sidewalls."""
+        pull = self.bead_pull(inner_width_mm)
+        return Push("air", 1, self.pressure_MPa), Push("bead pull", 0, pull)
 
     def bead_pull(self, inner_width_mm: float) -> float:
         """Lateral pull on one sidewall, N per mm of rim."""
@@ -119,8 +165,12 @@ class WheelLoad:
         """The radial force, or where there is none the side force, N."""
         return abs(self.force_N) or abs(self.side_N)
 
-
-Load: TypeAlias = Strike | SpokeTension | Pressure | WheelLoad
+    def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
+        """Its radial and its side force, on both bead seats."""
+        return (
+            Push("bead seats", 1, -self.force_N, self.patch_mm),
+            Push("bead seats", 0, self.side_N, self.patch_mm),
+        )
 
 
 @dataclass(frozen=True)

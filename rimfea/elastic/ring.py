@@ -113,6 +113,11 @@ class Ring:
         """The matrix from sampled values to the nodes."""
         return recovery(self.mesh.nodes, self.sampled)
 
+    def radius_at(self, place: str) -> float:
+        """How far a place of the section is from the axle, mm."""
+        height = float(self.mesh.nodes[:, 1].max()) if place.endswith("crown") else 0.0
+        return self.radius + height
+
     def weights(self, amplitudes: Complex) -> Complex:
         """Weights (h, m) of the basis under amplitudes (h, l) on the columns."""
         return np.einsum("nml,nl->nm", self.harmonics.weights, amplitudes)

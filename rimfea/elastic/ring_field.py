@@ -14,7 +14,7 @@ from rimfea.brief import brief
 from rimfea.elastic import patches
 from rimfea.elastic.discrete import Held, held, pulls
 from rimfea.elastic.field import Evidence
-from rimfea.elastic.loads import Load, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.loads import Load, Push, SpokeTension
 from rimfea.elastic.ring import STILL, Column, Ring, amplitudes, freed
 from rimfea.errors import LoadError
 from rimfea.fem.interpolate import places
@@ -171,57 +171,33 @@ def stiffness(field: RingField, load: Load) -> float:
 
 def load_amplitudes(ring: Ring, load: Load) -> Complex:
     """Amplitudes (h, l) of one load."""
-    match load:
-        case Strike():
-            return _strike(ring, load)
-        case WheelLoad():
-            q = patches.smooth(ring.n, load.patch_mm / 2 / ring.radius)
-            inward, across = -load.force_N * q, load.side_N * q
-            return amplitudes(
-                ring, {Column("bead seats", 1): inward, Column("bead seats", 0): across}
-            )
-        case SpokeTension():
-            spokes = ring.spokes
-            force = spokes.direction * spokes.tension[:, None]
-            return pulls(ring, force * (load.tension_N / spokes.tension.max()))
-        case Pressure():
-            once = np.where(ring.n == 0, 1.0, 0.0)
-            pull = load.bead_pull(ring.inner_width)
-            return amplitudes(
-                ring,
-                {Column("air", 1): load.pressure_MPa * once, Column("bead pull", 0): pull * once},
-            )
+    if isinstance(load, SpokeTension):
+        spokes = ring.spokes
+        force = spokes.direction * spokes.tension[:, None]
+        return pulls(ring, force * (load.tension_N / spokes.tension.max()))
+    A = np.zeros((len(ring.n), len(ring.columns)), dtype=np.complex128)
+    for push in load.pushes(ring.inner_width):
+        column = Column(push.place, push.direction)
+        A += amplitudes(ring, {column: push.amount * _spread(ring, push)})
+    return A
 
 
 def columns_of(load: Load) -> set[Column]:
-    """The columns of a ring that a load needs besides the seat's."""
-    match load:
-        case Strike():
-            places = {"right crown": load.right_share, "left crown": 1 - load.right_share}
-            ways = (0, 1) if load.angle else (1,)
-            return {Column(place, k) for place, share in places.items() if share for k in ways}
-        case WheelLoad():
-            forces = {1: load.force_N, 0: load.side_N}
-            return {Column("bead seats", k) for k, force in forces.items() if force}
-        case _:
-            return set()
+    """The columns of a ring that a load needs besides the seat's and those alike all around."""
+    return {
+        Column(push.place, push.direction)
+        for push in load.pushes(0.0)
+        if push.patch_mm and push.amount
+    }
 
 
-def _strike(ring: Ring, load: Strike) -> Complex:
-    half_angle = load.patch_mm / 2 / (ring.radius + float(ring.mesh.nodes[:, 1].max()))
+def _spread(ring: Ring, push: Push) -> Floats:
+    if push.patch_mm is None:
+        return np.where(ring.n == 0, 1.0, 0.0)
+    half_angle = push.patch_mm / 2 / ring.radius_at(push.place)
     if half_angle > np.pi:
-        raise LoadError(f"a strike over {load.patch_mm:g} mm is longer than the rim goes round")
-    q = patches.smooth(ring.n, half_angle)
-    across, inward = load.force_N * np.sin(load.angle), -load.force_N * np.cos(load.angle)
-    shares = {"right crown": load.right_share, "left crown": 1 - load.right_share}
-    return amplitudes(
-        ring,
-        {
-            Column(place, k): share * force * q
-            for place, share in shares.items()
-            for k, force in ((0, across), (1, inward))
-        },
-    )
+        raise LoadError(f"a load over {push.patch_mm:g} mm is longer than the rim goes round")
+    return patches.smooth(ring.n, half_angle)
 
 
 def _unbalanced(ring: Ring, A: Complex, answer: Held) -> float:

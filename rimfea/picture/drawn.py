@@ -20,9 +20,10 @@ from rimfea.picture.wear import wear_figure
 from rimfea.picture.worth import worth_figure
 from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis, inspect
+from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.words.numbers import Units
-from rimfea.words.told import NEWTONS, kind_of, outcome_key
+from rimfea.words.told import NEWTONS, kind_of
 
 FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
     {
@@ -54,4 +55,4 @@ def draw(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> Figu
     Raises :class:`~rimfea.errors.UnknownError` for what has no picture, and an unknown outcome.
     """
     kind, whole = kind_of(answer, FIGURES, "picture")
-    return FIGURES[kind](whole, outcome_key(of), units)
+    return FIGURES[kind](whole, named(of).key, units)

@@ -16,7 +16,14 @@ from rimfea.strike.ladder import Event
 from rimfea.study.ride import Ride
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
-from rimfea.words.rides import USE_CONDITIONS, USE_SOURCE, event_words, in_both, largest_tension
+from rimfea.words.rides import (
+    USE_CONDITIONS,
+    USE_SOURCE,
+    bound_words,
+    event_words,
+    in_both,
+    largest_tension,
+)
 
 RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
@@ -78,7 +85,7 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
             axes.text(
                 force,
                 k + (TICK if under else -TICK),
-                in_both(bound.tension_N) + ("" if small else f"\n{_short(bound.reason)}"),
+                in_both(bound.tension_N) + ("" if small else f"\n{_short(bound_words(bound))}"),
                 ha="left" if force < most / 2 else "right",
                 va="top" if under else "bottom",
                 color=INK,

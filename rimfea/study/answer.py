@@ -12,7 +12,7 @@ from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.elastic.field import Evidence, Field
 from rimfea.elastic.harmonics import Guess
-from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
 from rimfea.elastic.ring_field import RingField, columns_of, solve_loads, turned_fields
 from rimfea.elastic.slice import solve_slice
@@ -282,7 +282,8 @@ def _moved(field: RingField, loads: Sequence[Load], angle: float) -> RingField:
 
 
 def _patch(load: Load) -> float:
-    return load.patch_mm if isinstance(load, Strike | WheelLoad) else SHORTEST_PATCH
+    spread = [push.patch_mm for push in load.pushes(0.0) if push.patch_mm]
+    return min(spread, default=SHORTEST_PATCH)
 
 
 def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:

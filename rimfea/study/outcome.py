@@ -5,49 +5,69 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import TypeAlias
 
+from rimfea.errors import UnknownError
+from rimfea.profile.values import unknown
 from rimfea.strike.ladder import Event
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
 from rimfea.study.ride import Ride
 
+ByWall: TypeAlias = Callable[[Ride], Mapping[str, float]]
+
 
 @dataclass(frozen=True)
 class Outcome:
-    """One of these numbers: ``better`` is 1 where more is better, −1 where less is, and
-    ``strength`` marks those that a rim is asked to bear.
+    """One of these numbers: asked for by its ``name``, in data by its ``key``; ``better`` is 1
+    where more is better, −1 where less is.
+
+    Where walls decide it, ``by_wall`` is the load that each of them bears, the weakest in front.
+    ``strength`` marks what a rim is asked to bear, ``told`` what a comparison says in sentences,
+    ``short`` the head of its column in a table of slopes, for those that stand there.
     """
 
     key: str
+    name: str
     title: str
     unit: str
     better: int
     of: Callable[[Ride], float]
+    by_wall: ByWall | None = None
     strength: bool = False
+    told: bool = False
+    short: str = ""
 
 
-def _yields(name: str) -> Callable[[Ride], float]:
-    def force(ride: Ride) -> float:
+def _yields(name: str) -> ByWall:
+    def forces(ride: Ride) -> Mapping[str, float]:
         answer = _answer(ride, name)
-        return answer.load_at(answer.verdict.governing.first_yield)
+        return {each.wall: answer.load_at(each.first_yield) for each in answer.verdict.walls}
 
-    return force
+    return forces
 
 
-def _dents(name: str) -> Callable[[Ride], float]:
-    def force(ride: Ride) -> float:
+def _dents(name: str) -> ByWall:
+    def forces(ride: Ride) -> Mapping[str, float]:
         answer = _answer(ride, name)
-        return answer.load_at(answer.verdict.by_hinge[0].hinge)
+        return {each.wall: answer.load_at(each.hinge) for each in answer.verdict.by_hinge}
 
-    return force
+    return forces
 
 
 def _answer(ride: Ride, name: str) -> Answer:
     return next(answer for answer in ride.analysis.answers if answer.name == name)
 
 
-def _drop(ride: Ride) -> float:
-    return ride.ladder.drop_mm(Event.YIELD)
+def _borne(key: str, name: str, title: str, by_wall: ByWall, short: str = "") -> Outcome:
+    """What the weakest wall bears."""
+
+    def weakest(ride: Ride) -> float:
+        return next(iter(by_wall(ride).values()))
+
+    return Outcome(
+        key, name, title, "N", 1, weakest, by_wall, strength=True, told=bool(short), short=short
+    )
 
 
 def _built(of: str) -> Callable[[Ride], float]:
@@ -55,16 +75,56 @@ def _built(of: str) -> Callable[[Ride], float]:
 
 
 OUTCOMES: tuple[Outcome, ...] = (
-    Outcome("mass_g", "mass", "g", -1, lambda ride: ride.analysis.hoop.mass_g),
-    Outcome("yield_N", "first yield, one hook", "N", 1, _yields(ONE_HOOK), strength=True),
-    Outcome("dent_N", "dent, one hook", "N", 1, _dents(ONE_HOOK), strength=True),
-    Outcome("yield_both_N", "first yield, both hooks", "N", 1, _yields(BOTH_HOOKS), strength=True),
-    Outcome("dent_both_N", "dent, both hooks", "N", 1, _dents(BOTH_HOOKS), strength=True),
-    Outcome("drop_mm", "drop at first yield", "mm", 1, _drop),
-    Outcome("squeeze_MPa", "casing squeeze", "MPa", -1, lambda ride: ride.squeeze.peak_MPa),
-    Outcome("seat_fatigue", "fatigue at the spoke hole", "", -1, lambda ride: ride.seat.fatigue),
+    Outcome(
+        "mass_g",
+        "mass",
+        "mass",
+        "g",
+        -1,
+        lambda ride: ride.analysis.hoop.mass_g,
+        told=True,
+        short="mass g",
+    ),
+    _borne(
+        "yield_N",
+        "first-yield",
+        "first yield, one hook",
+        _yields(ONE_HOOK),
+        short="yield N",
+    ),
+    _borne("dent_N", "dent", "dent, one hook", _dents(ONE_HOOK), short="dent N"),
+    _borne("yield_both_N", "first-yield-both", "first yield, both hooks", _yields(BOTH_HOOKS)),
+    _borne("dent_both_N", "dent-both", "dent, both hooks", _dents(BOTH_HOOKS)),
+    Outcome(
+        "drop_mm",
+        "drop",
+        "drop at first yield",
+        "mm",
+        1,
+        lambda ride: ride.ladder.drop_mm(Event.YIELD),
+    ),
+    Outcome(
+        "squeeze_MPa",
+        "squeeze",
+        "casing squeeze",
+        "MPa",
+        -1,
+        lambda ride: ride.squeeze.peak_MPa,
+        told=True,
+        short="squeeze MPa",
+    ),
+    Outcome(
+        "seat_fatigue",
+        "fatigue",
+        "fatigue at the spoke hole",
+        "",
+        -1,
+        lambda ride: ride.seat.fatigue,
+        short="fatigue",
+    ),
     Outcome(
         "hole_MPa",
+        "hole-stress",
         "stress at the spoke hole",
         "MPa",
         -1,
@@ -72,22 +132,56 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "most_tension_N",
+        "highest-tension",
         "highest tension",
         "N",
         1,
         lambda ride: ride.window.highest.tension_N,
         strength=True,
+        short="tension N",
     ),
     Outcome(
-        "least_tension_N", "lowest tension", "N", -1, lambda ride: ride.window.lowest.tension_N
+        "least_tension_N",
+        "lowest-tension",
+        "lowest tension",
+        "N",
+        -1,
+        lambda ride: ride.window.lowest.tension_N,
     ),
-    Outcome("radial_N_mm", "radial stiffness", "N/mm", 1, _built("radial_N_mm")),
-    Outcome("lateral_N_mm", "lateral stiffness", "N/mm", 1, _built("lateral_N_mm")),
+    Outcome(
+        "radial_N_mm",
+        "radial-stiffness",
+        "radial stiffness",
+        "N/mm",
+        1,
+        _built("radial_N_mm"),
+        told=True,
+    ),
+    Outcome(
+        "lateral_N_mm",
+        "lateral-stiffness",
+        "lateral stiffness",
+        "N/mm",
+        1,
+        _built("lateral_N_mm"),
+    ),
 )
 """In the order of tables; the second is the one a verdict rests on."""
 
 BY_KEY: Mapping[str, Outcome] = MappingProxyType({each.key: each for each in OUTCOMES})
 """The same by key."""
+
+
+BY_NAME: Mapping[str, Outcome] = MappingProxyType({each.name: each for each in OUTCOMES})
+"""The same by the name that a builder asks for it by."""
+
+
+def named(name: str) -> Outcome:
+    """An outcome by name or by key; raises :class:`~rimfea.errors.UnknownError`."""
+    found = BY_NAME.get(name) or BY_KEY.get(name)
+    if found is None:
+        raise UnknownError(unknown("outcome", repr(name), [*BY_NAME, *BY_KEY]))
+    return found
 
 
 def outcomes(ride: Ride) -> dict[str, float]:

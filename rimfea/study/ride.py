@@ -19,7 +19,7 @@ from rimfea.study.answer import Answer
 from rimfea.study.cases import USUAL, Loading, inflation, struck, wheel_load
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
-from rimfea.study.window import Bound, Window, window
+from rimfea.study.window import Window, window
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,6 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
         raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
     met = meeting(analysis, answer, setup, end, analysis.loading)
     hole = seat(analysis, wheel_load(analysis.loading))
-    borne, reason = highest_tension(analysis, setup.seat_margin)
     return Ride(
         end=end,
         setup=setup,
@@ -117,7 +116,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
         seat=hole,
         window=window(
             built,
-            Bound(borne, f"{reason} at {setup.seat_margin:g}× that"),
+            highest_tension(analysis, setup.seat_margin),
             target_N=float(built.tension_N.max()),
             jolt_factor=setup.jolt_factor,
             seat_diameter_mm=sheet.bead_seat_diameter_mm,

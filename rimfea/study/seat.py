@@ -30,6 +30,7 @@ from rimfea.stress.walls import HOOP, along_wall
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import built_ring
 from rimfea.study.cases import TENSION, spoke_tension, usual_lacing
+from rimfea.study.window import Bound, Limit
 
 # A flat face that presses on another bears 1.5 times the proof stress, as a pin does in its hole
 # (EN 1993-1-8 Table 3.10, citation from memory).
@@ -97,9 +98,9 @@ def seat(analysis: Analysis, load: WheelLoad) -> Seat:
     return _worst(analysis, _built(analysis), _tension(analysis), load)
 
 
-def highest_tension(analysis: Analysis, margin: float) -> tuple[float, str]:
-    """The tension (N) of the tighter side that leaves the seat this ``margin``, and what sets it:
-    first yield of the wall with the hole's width taken from it, bearing, or pull-through. A wall
+def highest_tension(analysis: Analysis, margin: float) -> Bound:
+    """The tension of the tighter side that leaves the seat this ``margin``, and what sets it: first
+    yield of the wall with the hole's width taken from it, bearing, or pull-through. A wall
     in bending bears up to half as much again as at first yield before it folds.
 
     Raises :class:`~rimfea.errors.LoadError` for a slice or a rim only looked at.
@@ -110,12 +111,12 @@ def highest_tension(analysis: Analysis, margin: float) -> tuple[float, str]:
     bearing, shear = _bearing(sheet, answer.load)[2:]
     wall = next(each for each in answer.verdict.walls if each.wall == Wall.NIPPLE_SEAT)
     uses = {
-        "nipple seat folds beside the hole": wall.hinge * width / (width - sheet.spoke_hole_mm),
-        "nipple bears too hard": bearing,
-        "nipple pulls through": shear,
+        Limit.SEAT_FOLDS: wall.hinge * width / (width - sheet.spoke_hole_mm),
+        Limit.NIPPLE_BEARS: bearing,
+        Limit.NIPPLE_PULLS: shear,
     }
     what = max(uses, key=lambda each: uses[each])
-    return answer.load / (margin * uses[what]), what
+    return Bound(answer.load / (margin * uses[what]), what, margin)
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]

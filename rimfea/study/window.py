@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum, auto
 
 from rimfea.brief import brief
 from rimfea.elastic.wheel import Wheel, least_tension
@@ -13,17 +14,33 @@ from rimfea.elastic.wheel import Wheel, least_tension
 BUCKLING_SHARE = 0.5
 # JIS D 9301:2019 5.5.1.3 c): mean and lowest spoke tension of general-use bicycles, N, in wheels
 # above and up to 22 inches.
-TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
 LARGE_MEAN_N, SMALL_MEAN_N, NONE_BELOW_N = 400.0, 300.0, 150.0
 LARGE_SEAT_MM = 500.0  # bead seats of 22 inch wheels are 457 mm at most, of 24 inch 507 at least
 
 
+class Limit(Enum):
+    """What bounds a tension, from below and from above."""
+
+    SLACK = auto()
+    MEAN = auto()
+    NONE_BELOW = auto()
+    SEAT_FOLDS = auto()
+    NIPPLE_BEARS = auto()
+    NIPPLE_PULLS = auto()
+    BUCKLING = auto()
+    MAKER = auto()
+
+
 @dataclass(frozen=True)
 class Bound:
-    """One limit on the tension (N) of the tighter side, and what sets it."""
+    """One limit on the tension (N) of the tighter side. ``value`` is the number that the limit is
+    stated with: times the still load for slack, N for a mean or a least tension, the margin
+    against folding, bearing and pulling through, per cent of the buckling tension.
+    """
 
     tension_N: float
-    reason: str
+    limit: Limit
+    value: float
 
 
 @dataclass(frozen=True)
@@ -74,10 +91,13 @@ def window(
 
     ``jolt_factor`` is how many times the still wheel load must leave no spoke slack.
     """
-    slack = Bound(least_tension(built, jolt_factor), f"no spoke slack at {jolt_factor:g}× the load")
-    upper = [seat, Bound(BUCKLING_SHARE * built.buckling_tension_N, "half of the buckling tension")]
+    slack = Bound(least_tension(built, jolt_factor), Limit.SLACK, jolt_factor)
+    upper = [
+        seat,
+        Bound(BUCKLING_SHARE * built.buckling_tension_N, Limit.BUCKLING, 100 * BUCKLING_SHARE),
+    ]
     if makers_limit_N is not None:
-        upper.append(Bound(makers_limit_N, "the maker's limit"))
+        upper.append(Bound(makers_limit_N, Limit.MAKER, makers_limit_N))
     return Window((slack, *_tested(built, seat_diameter_mm)), tuple(upper), target_N)
 
 
@@ -85,8 +105,6 @@ def _tested(built: Wheel, seat_diameter_mm: float) -> Sequence[Bound]:
     share = built.tension_N / built.tension_N.max()
     mean = LARGE_MEAN_N if seat_diameter_mm > LARGE_SEAT_MM else SMALL_MEAN_N
     return (
-        Bound(mean / float(share.mean()), f"{mean:.0f} N on average ({TENSION_TEST})"),
-        Bound(
-            NONE_BELOW_N / float(share.min()), f"none below {NONE_BELOW_N:.0f} N ({TENSION_TEST})"
-        ),
+        Bound(mean / float(share.mean()), Limit.MEAN, mean),
+        Bound(NONE_BELOW_N / float(share.min()), Limit.NONE_BELOW, NONE_BELOW_N),
     )

@@ -10,26 +10,18 @@ import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.errors import LoadError
-from rimfea.profile.values import nearest
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
-from rimfea.study.outcome import BY_KEY
+from rimfea.study.outcome import BY_KEY, named
 from rimfea.study.ride import Ride
 
 FAR = 1e9  # in place of infinity
-BY_WALL: Mapping[str, tuple[str, str]] = {
-    "yield_N": (ONE_HOOK, "first_yield"),
-    "dent_N": (ONE_HOOK, "hinge"),
-    "yield_both_N": (BOTH_HOOKS, "first_yield"),
-    "dent_both_N": (BOTH_HOOKS, "hinge"),
-}
-"""The outcomes that walls decide: the case, and the utilisation of a wall in it."""
 
 
 @dataclass(frozen=True)
 class Aim:
     """The outcome that is to be ``best``, and what others must ``keep``; both by key, a kept one
     at least or at most at its value, whichever is better. Raises
-    :class:`~rimfea.errors.LoadError` for what cannot be asked.
+    :class:`~rimfea.errors.UnknownError` for outcomes that there are not, and
+    :class:`~rimfea.errors.LoadError` for what else cannot be asked.
     """
 
     keep: Mapping[str, float]
@@ -38,9 +30,7 @@ class Aim:
     def __post_init__(self) -> None:
         """Refuse outcomes that there are not, and values that no rim has."""
         for key in (self.best, *self.keep):
-            if key not in BY_KEY:
-                told = nearest(key, BY_KEY) or f"there are: {', '.join(BY_KEY)}"
-                raise LoadError(f"no outcome is called {key!r}: {told}")
+            named(key)
         for key, value in self.keep.items():
             if not 0 < value < math.inf:
                 raise LoadError(f"{BY_KEY[key].title} cannot be kept at {value:g}")
@@ -70,9 +60,7 @@ def _values(ride: Ride, key: str) -> Floats:
 
 def _pieces(ride: Ride, key: str) -> dict[str, float]:
     """The load of every wall, by name in a lasting order, or the outcome itself."""
-    if key not in BY_WALL:
-        return {"": BY_KEY[key].of(ride)}
-    case, limit = BY_WALL[key]
-    answer = next(each for each in ride.analysis.answers if each.name == case)
-    walls = sorted(answer.verdict.walls, key=lambda each: each.wall)
-    return {each.wall: answer.load_at(getattr(each, limit)) for each in walls}
+    outcome = BY_KEY[key]
+    if outcome.by_wall is None:
+        return {"": outcome.of(ride)}
+    return dict(sorted(outcome.by_wall(ride).items()))

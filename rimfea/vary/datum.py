@@ -28,6 +28,7 @@ from rimfea.study.cases import (
     BOTH_HOOKS,
     ONE_HOOK,
     TENSION,
+    UNEVEN,
     USUAL,
     Loading,
     standard_cases,
@@ -38,7 +39,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.vary.variant import Variants
 
 DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
-ASKED = (ONE_HOOK, BOTH_HOOKS, TENSION)
+ASKED = (ONE_HOOK, BOTH_HOOKS, UNEVEN, TENSION)
 OCTAVE = 1.9
 FAR = 2.5  # times the highest tension, of which buckling may set half its own
 STEP_MM = 5e-3  # its square hardly counts, nor does round-off

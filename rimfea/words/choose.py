@@ -13,7 +13,7 @@ from rimfea.ask.choose import (
 )
 from rimfea.study.ride import Ride
 from rimfea.words.numbers import Units, figures
-from rimfea.words.rides import setup_words
+from rimfea.words.rides import bound_words, setup_words
 from rimfea.words.tables import Table
 
 IN_BAR = Units(pressure="bar")
@@ -105,14 +105,14 @@ def _tension(wheel: Ride) -> str:
     if wheel.analysis.buckles:
         return f"tension: the {end} rim buckles sideways, {asked}"
     if not allowed.is_open:
-        least = f"at least {figures(low.tension_N)} N ({low.reason})"
-        most = f"at most {figures(high.tension_N)} N ({high.reason})"
+        least = f"at least {figures(low.tension_N)} N ({bound_words(low)})"
+        most = f"at most {figures(high.tension_N)} N ({bound_words(high)})"
         return f"tension: none does at the {end}, {least}, {most}"
     span = f"{end} spokes {figures(low.tension_N)} to {figures(high.tension_N)} N, {asked}"
     if allowed.fits:
         return span
     bound = low if allowed.target_N < low.tension_N else high
-    return f"tension: {span} ({bound.reason})"
+    return f"tension: {span} ({bound_words(bound)})"
 
 
 def _times(factor: float) -> str:

@@ -21,7 +21,8 @@ from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
-TOLD = ("yield_N", "dent_N", "mass_g", "squeeze_MPa", "radial_N_mm")
+LEAD = "yield_N"
+TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
 MOST_TIMES = 100.0  # beyond, a ratio of lives says no more than that
 
@@ -36,7 +37,7 @@ def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
 def against_lines(rim: Measured, base: Measured) -> list[str]:
     """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
-    lead = found[TOLD[0]]
+    lead = found[LEAD]
     lines = [f"{rim.name} against {base.name}"]
     buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
     if buckled:

@@ -8,7 +8,7 @@ from rimfea.ask.reconcile import (
     NOT_MEASURED,
     SCALES_G,
     Change,
-    Outcome,
+    Ending,
     Reconciled,
 )
 from rimfea.profile.values import shown
@@ -25,7 +25,7 @@ UNCHANGED = "The sheet is not changed."
 def reconcile_headline(found: Reconciled) -> str:
     """Both masses, and what follows from them, in one sentence."""
     masses = f"drawn mass {found.computed_g:.1f} g, weighed {found.weighed_g:.1f} g"
-    return f"{masses}: {_OUTCOMES[found.outcome](found)}"
+    return f"{masses}: {_ENDINGS[found.ending](found)}"
 
 
 def reconcile_table(found: Reconciled) -> Table:
@@ -87,11 +87,11 @@ def _scaled(found: Reconciled) -> str:
     )
 
 
-_OUTCOMES = {
-    Outcome.AGREES: _agrees,
-    Outcome.NOTHING_FREE: _nothing_free,
-    Outcome.OUT_OF_REACH: _out_of_reach,
-    Outcome.SCALED: _scaled,
+_ENDINGS = {
+    Ending.AGREES: _agrees,
+    Ending.NOTHING_FREE: _nothing_free,
+    Ending.OUT_OF_REACH: _out_of_reach,
+    Ending.SCALED: _scaled,
 }
 
 

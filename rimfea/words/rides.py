@@ -9,7 +9,7 @@ from rimfea.strike.ladder import Event, Rung
 from rimfea.study.ride import Ride
 from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import Setup, obstacle
-from rimfea.study.window import Window
+from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
 from rimfea.words.numbers import Units, figures
@@ -20,6 +20,17 @@ from rimfea.words.tables import Table
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
 BAR_CELLS = 40
+TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
+LIMITS = {
+    Limit.SLACK: "no spoke slack at {:g}× the load",
+    Limit.MEAN: f"{{:.0f}} N on average ({TENSION_TEST})",
+    Limit.NONE_BELOW: f"none below {{:.0f}} N ({TENSION_TEST})",
+    Limit.SEAT_FOLDS: "nipple seat folds beside the hole at {:g}× that",
+    Limit.NIPPLE_BEARS: "nipple bears too hard at {:g}× that",
+    Limit.NIPPLE_PULLS: "nipple pulls through at {:g}× that",
+    Limit.BUCKLING: "{:g} % of the buckling tension",
+    Limit.MAKER: "the maker's limit",
+}
 
 
 def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
@@ -109,7 +120,7 @@ def tension_bars(rides: Sequence[Ride], units: Units) -> list[str]:
 def window_words(window: Window) -> str:
     """Both ends of the window, what sets them, and whether the target lies between."""
     low, high = window.lowest, window.highest
-    why = f"Not below: {low.reason}; not above: {high.reason}."
+    why = f"Not below: {bound_words(low)}; not above: {bound_words(high)}."
     target = f"the target, {in_both(window.target_N)},"
     if not window.is_open:
         span = f"{in_both(low.tension_N)} and at most {in_both(high.tension_N)}"
@@ -119,6 +130,11 @@ def window_words(window: Window) -> str:
         return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
     return f"WARNING: {target} is {side} the window, {span}. {why}"
+
+
+def bound_words(bound: Bound) -> str:
+    """What sets one end of a window."""
+    return LIMITS[bound.limit].format(bound.value)
 
 
 def window_bar(window: Window, most_N: float) -> str:

@@ -18,7 +18,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import unknown
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
-from rimfea.study.outcome import BY_KEY
+from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.words import analyse, choose, compare, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
@@ -119,7 +119,7 @@ def table(answer: object, which: str = "", *, of: str = "yield_N", units: Units 
     first = "section" if isinstance(answer, Analysis) and not answer.answers else next(iter(known))
     if which and which not in known:
         raise UnknownError(unknown(f"table of {kind.__name__}", which, known))
-    return known[which or first](whole, outcome_key(of), units)
+    return known[which or first](whole, named(of).key, units)
 
 
 def tell(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> str:
@@ -127,7 +127,7 @@ def tell(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> str:
     for ``of`` and errors see :func:`table`.
     """
     kind, whole = kind_of(answer, SENTENCES, "sentence")
-    return "\n".join([*SENTENCES[kind](whole, outcome_key(of), units), CAUTION])
+    return "\n".join([*SENTENCES[kind](whole, named(of).key, units), CAUTION])
 
 
 def kind_of(answer: object, known: Iterable[type], what: str) -> tuple[type, object]:
@@ -142,13 +142,6 @@ def kind_of(answer: object, known: Iterable[type], what: str) -> tuple[type, obj
             return kind, answer
     names = ", ".join(kind.__name__ for kind in known)
     raise UnknownError(f"there is no {what} of {type(answer).__name__}; there is one of: {names}")
-
-
-def outcome_key(name: str) -> str:
-    """The key of an outcome, checked."""
-    if name not in BY_KEY:
-        raise UnknownError(unknown("outcome", name, BY_KEY))
-    return name
 
 
 def _analyses(found: Comparison) -> list[Analysis]:

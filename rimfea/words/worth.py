@@ -8,14 +8,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 
-SHOWN = {
-    "mass_g": "mass g",
-    "yield_N": "yield N",
-    "dent_N": "dent N",
-    "squeeze_MPa": "squeeze MPa",
-    "seat_fatigue": "fatigue",
-    "most_tension_N": "tension N",
-}
+SHOWN = {each.key: each.short for each in OUTCOMES if each.short}
 LEAST_MPA = 0.1
 
 

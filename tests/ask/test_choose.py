@@ -22,7 +22,7 @@ from rimfea.ask.choose import (
 from rimfea.errors import LoadError
 from rimfea.study.ride import ride
 from rimfea.study.setup import End, Setup
-from rimfea.study.window import Bound, Window
+from rimfea.study.window import Bound, Limit, Window
 
 BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45, "speed_km_h": 12})
 ASKED = 0.25  # MPa in both tyres
@@ -50,7 +50,7 @@ def _wheel(wheel, name, mass, asked, *, low=100.0, high=9000.0, target=1000.0):
     other = replace(
         known, sheet=known.sheet.varied(name=name), hoop=replace(known.hoop, mass_g=mass)
     )
-    bounds = (Bound(low, "slack"),), (Bound(high, "seat"),)
+    bounds = (Bound(low, Limit.SLACK, 2.0),), (Bound(high, Limit.SEAT_FOLDS, 1.25),)
     pressures = tuple(ASKED / asked for _ in wheel.pressure_MPa)
     return replace(
         wheel, analysis=other, pressure_MPa=pressures, window=Window(*bounds, target_N=target)

@@ -9,7 +9,7 @@ from rimfea.ask.reconcile import (
     LARGEST_RATIO,
     LEAST_RATIO,
     NOT_MEASURED,
-    Outcome,
+    Ending,
     mass_g,
     reconcile,
 )
@@ -49,7 +49,7 @@ def test_the_mass_of_a_rim_with_other_walls_is_met_without_knowing_them(sheet_of
     )
     truth = mass_g(sheet_of(family, **chamber))
     found = reconcile(weighed(sheet_of(family), truth))
-    assert found.outcome is Outcome.SCALED
+    assert found.ending is Ending.SCALED
     assert abs(found.computed_g - truth) > found.open_g
     assert mass_g(found.after) == pytest.approx(truth, abs=0.01)
     assert found.reached_g == pytest.approx(mass_g(found.after), abs=1e-9)
@@ -78,7 +78,7 @@ def slope(sheet, key, step=0.02):
 def test_a_number_at_its_bound_stays_there_and_the_others_make_up_for_it(sheet_of):
     sheet = sheet_of(bead_seat_mm=1.3, hook_height_mm=6.0)
     found = reconcile(weighed(sheet, 0.8 * mass_g(sheet)))
-    assert found.outcome is Outcome.SCALED
+    assert found.ending is Ending.SCALED
     assert found.after.flank_mm == pytest.approx(LEAST_RATIO * sheet.flank_mm)
     for change in found.changes:
         if not change.follows:
@@ -88,7 +88,7 @@ def test_a_number_at_its_bound_stays_there_and_the_others_make_up_for_it(sheet_o
 def test_a_measured_number_is_never_touched(sheet_of):
     sheet = sheet_of(inner_width_mm={"readings": [25.02, 24.98]}, flank_mm=1.2)
     found = reconcile(weighed(sheet, 0.9 * mass_g(sheet)))
-    assert found.outcome is Outcome.SCALED
+    assert found.ending is Ending.SCALED
     for key in BY_KEY:
         if key not in (*sheet.assumed, "note", "weighed_mass_g", "guessed"):
             assert getattr(found.after, key) == getattr(sheet, key), key
@@ -137,11 +137,11 @@ def test_a_mass_within_the_error_of_caliper_and_scales_changes_nothing(sheet_of)
     sheet = sheet_of()
     apart = reconcile(weighed(sheet, mass_g(sheet))).open_g
     assert 2 < apart < 15
-    for share, outcome in ((0.95, Outcome.AGREES), (1.05, Outcome.SCALED)):
+    for share, ending in ((0.95, Ending.AGREES), (1.05, Ending.SCALED)):
         light = weighed(sheet, mass_g(sheet) - share * apart)
         found = reconcile(light)
-        assert found.outcome is outcome
-        assert (found.after == light) == (outcome is Outcome.AGREES)
+        assert found.ending is ending
+        assert (found.after == light) == (ending is Ending.AGREES)
 
 
 def test_readings_that_agree_leave_less_open_than_one(sheet_of):
@@ -154,7 +154,7 @@ def test_readings_that_agree_leave_less_open_than_one(sheet_of):
 def test_where_all_was_measured_nothing_is_changed(sheet_of):
     sheet = all_measured(weighed(sheet_of(), 600.0))
     found = reconcile(sheet)
-    assert (found.outcome, found.after, found.free) == (Outcome.NOTHING_FREE, sheet, ())
+    assert (found.ending, found.after, found.free) == (Ending.NOTHING_FREE, sheet, ())
 
 
 @pytest.mark.parametrize("share", [0.5, 1.9])
@@ -162,7 +162,7 @@ def test_a_mass_out_of_reach_changes_nothing_and_the_nearest_is_told(sheet_of, s
     sheet = sheet_of()
     asked = weighed(sheet, share * mass_g(sheet))
     found = reconcile(asked)
-    assert (found.outcome, found.after, found.changes) == (Outcome.OUT_OF_REACH, asked, ())
+    assert (found.ending, found.after, found.changes) == (Ending.OUT_OF_REACH, asked, ())
     assert min(asked.weighed_mass_g, found.computed_g) < found.reached_g
     assert found.reached_g < max(asked.weighed_mass_g, found.computed_g)
 
@@ -171,7 +171,7 @@ def test_numbers_that_clash_only_together_stop_where_they_still_fit(sheet_of):
     """A narrow bed and thick flanks each leave the pad its room, both do not."""
     sheet = sheet_of(Family.PADDED, pad_width_mm=11.0)
     found = reconcile(weighed(sheet, 0.65 * mass_g(sheet)))
-    assert found.outcome is Outcome.OUT_OF_REACH
+    assert found.ending is Ending.OUT_OF_REACH
     assert 0.7 * found.computed_g < found.reached_g < 0.8 * found.computed_g
 
 

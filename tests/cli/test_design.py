@@ -52,7 +52,7 @@ def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(
     ("asked", "told"),
     [
         (["--keep", "frst-yield"], "did you mean first-yield"),
-        (["--keep", "colour"], "there are: first-yield, dent"),
+        (["--keep", "colour"], "there are: mass, first-yield, dent"),
         (["--keep", "dent=2bar"], "give a number with N, kgf"),
         (["--keep", "squeeze=soft"], "'soft': casing squeeze is a number in MPa"),
         (["--keep", "mass_g=500"], "needs something else that is kept"),

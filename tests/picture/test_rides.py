@@ -15,7 +15,7 @@ from rimfea.picture.rides import _spread, draw_ladders, draw_windows
 from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.study.window import Bound, Window
+from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
 from rimfea.words.rides import event_words
@@ -42,7 +42,7 @@ WINDOWS = [
     (900, 500, 700),
     (400, 600, 1800),
 ]
-LONG = "300 N on average (JIS D 9301:2019 5.5.1.3)"
+LONG = Bound(0.0, Limit.MEAN, 300.0)
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +86,7 @@ def marked(axes, marker, direction):
 
 
 def windowed(known, low, high, target):
-    bounds = (Bound(low, LONG),), (Bound(high, "nipple seat folds beside the hole, margin 1.25"),)
+    bounds = (replace(LONG, tension_N=low),), (Bound(high, Limit.SEAT_FOLDS, 1.25),)
     return replace(known, window=Window(*bounds, target))
 
 

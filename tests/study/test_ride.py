@@ -20,6 +20,7 @@ from rimfea.study.analysis import analyse_slice
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
 from rimfea.study.ride import ride, rides, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.study.window import Limit
 from rimfea.vary.datum import datum
 
 COARSE = 1.8
@@ -205,7 +206,7 @@ def test_the_makers_limit_is_the_last_word_on_tension(sheet_of, rear):
     limited = ridden(sheet_of(tension_limit_N=700.0))
     assert rear.window.highest.tension_N > 700.0
     assert limited.window.highest.tension_N == 700.0
-    assert limited.window.highest.reason == "the maker's limit"
+    assert limited.window.highest.limit is Limit.MAKER
     assert not limited.window.fits
 
 

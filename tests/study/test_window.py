@@ -7,9 +7,9 @@ import pytest
 from rimfea.elastic.wheel import least_tension
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import Loading
-from rimfea.study.window import Bound, window
+from rimfea.study.window import Bound, Limit, window
 
-SEAT = Bound(1400.0, "seat")
+SEAT = Bound(1400.0, Limit.SEAT_FOLDS, 1.25)
 COARSE = 1.6
 
 
@@ -51,9 +51,9 @@ def test_a_larger_jolt_needs_more_tension(demo):
 
 def test_the_makers_limit_has_the_last_word(demo):
     wheel = demo["curlew"].wheel
-    assert made(wheel).highest.reason == "seat"
-    assert made(wheel, makers_limit_N=900.0).highest == Bound(900.0, "the maker's limit")
-    assert made(wheel, makers_limit_N=5000.0).highest.reason == "seat"
+    assert made(wheel).highest == SEAT
+    assert made(wheel, makers_limit_N=900.0).highest == Bound(900.0, Limit.MAKER, 900.0)
+    assert made(wheel, makers_limit_N=5000.0).highest == SEAT
 
 
 def test_a_target_outside_does_not_fit(demo):

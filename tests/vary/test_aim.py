@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, UnknownError
 from rimfea.study.outcome import BY_KEY
 from rimfea.study.setup import End, Setup
 from rimfea.vary.aim import FAR, Aim
@@ -53,8 +53,6 @@ def test_a_wall_that_nothing_loads_counts_as_far_from_its_limit(ride, monkeypatc
 @pytest.mark.parametrize(
     ("keep", "best", "told"),
     [
-        ({"yeld_N": 1000.0}, "mass_g", "did you mean yield_N"),
-        ({"mass_g": 500.0}, "colour", "there are: mass_g"),
         ({"yield_N": 0.0}, "mass_g", "first yield, one hook cannot be kept at 0"),
         ({"yield_N": math.nan}, "mass_g", "cannot be kept at nan"),
         ({"yield_N": math.inf}, "mass_g", "cannot be kept at inf"),
@@ -64,4 +62,16 @@ def test_a_wall_that_nothing_loads_counts_as_far_from_its_limit(ride, monkeypatc
 )
 def test_what_no_rim_can_be_asked_is_refused(keep, best, told):
     with pytest.raises(LoadError, match=told):
+        Aim(keep, best)
+
+
+@pytest.mark.parametrize(
+    ("keep", "best", "told"),
+    [
+        ({"yeld_N": 1000.0}, "mass_g", "did you mean yield_N"),
+        ({"mass_g": 500.0}, "colour", "there are: mass, first-yield, dent"),
+    ],
+)
+def test_outcomes_that_there_are_not_are_refused(keep, best, told):
+    with pytest.raises(UnknownError, match=told):
         Aim(keep, best)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rimfea.ask.reconcile import Outcome, Reconciled, reconcile
+from rimfea.ask.reconcile import Ending, Reconciled, reconcile
 from rimfea.profile.sheet import Sheet
 from rimfea.words.reconcile import (
     UNCHANGED,
@@ -32,7 +32,7 @@ TWITE = Sheet(
 SCALED = Reconciled(
     before=TWITE,
     after=TWITE.varied(flank_mm=1.04, bead_seat_mm=1.235, tyre_well_mm=1.287),
-    outcome=Outcome.SCALED,
+    ending=Ending.SCALED,
     weighed_g=740.0,
     computed_g=786.2,
     reached_g=740.0,
@@ -41,8 +41,8 @@ SCALED = Reconciled(
 )
 
 
-def ended(outcome):
-    return replace(SCALED, after=TWITE, outcome=outcome, reached_g=760.04)
+def ended(ending):
+    return replace(SCALED, after=TWITE, ending=ending, reached_g=760.04)
 
 
 def test_the_headline_gives_both_masses_and_the_largest_change():
@@ -53,18 +53,18 @@ def test_the_headline_gives_both_masses_and_the_largest_change():
 
 
 @pytest.mark.parametrize(
-    ("outcome", "told"),
+    ("ending", "told"),
     [
-        (Outcome.AGREES, "weighed 740.0 g: within the ±9 g that caliper and scales leave open"),
-        (Outcome.NOTHING_FREE, "every length that matters was measured"),
+        (Ending.AGREES, "weighed 740.0 g: within the ±9 g that caliper and scales leave open"),
+        (Ending.NOTHING_FREE, "every length that matters was measured"),
         (
-            Outcome.OUT_OF_REACH,
+            Ending.OUT_OF_REACH,
             "by 0.6 to 1.6 that makes a section comes nearer than 760.0 g",
         ),
     ],
 )
-def test_where_nothing_is_changed_the_headline_says_why_and_that_it_is_so(outcome, told):
-    said = reconcile_headline(ended(outcome))
+def test_where_nothing_is_changed_the_headline_says_why_and_that_it_is_so(ending, told):
+    said = reconcile_headline(ended(ending))
     assert told in said
     assert said.endswith(UNCHANGED)
 

@@ -14,7 +14,7 @@ from rimfea.strike.ladder import Event
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import End, Setup
-from rimfea.study.window import Bound, Window
+from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
 from rimfea.words.rides import (
@@ -72,7 +72,8 @@ def changed(known, **changes):
 
 
 def windowed(low, high, target):
-    bounds = (Bound(low, "no spoke slack"), Bound(low / 2, "none below")), (Bound(high, "seat"),)
+    slack, least = Bound(low, Limit.SLACK, 2.0), Bound(low / 2, Limit.NONE_BELOW, 150.0)
+    bounds = (slack, least), (Bound(high, Limit.NIPPLE_PULLS, 1.25),)
     return Window(*bounds, target)
 
 
@@ -175,7 +176,9 @@ def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outsi
 ):
     words = window_words(windowed(low, high, target))
     assert words.startswith(told)
-    assert words.endswith(" Not below: no spoke slack; not above: seat.")
+    assert words.endswith(
+        " Not below: no spoke slack at 2× the load; not above: nipple pulls through at 1.25× that."
+    )
 
 
 @given(tensions, tensions, tensions, st.floats(1.0, 2.0))
