@@ -1,8 +1,7 @@
 """How a load of total 1 is spread around the rim, as complex amplitudes of its harmonics.
 
 A patch at θ = 0 is q(θ) = Σ q_n cos nθ with q_0 = 1/2π and q_n = s(nα)/π for half-angle α. The
-raised cosine (1 + cos(πθ/α))/2α has s(x) = sin x / x / (1 − x²/π²), which falls as 1/n³; an even
-patch has s(x) = sin x / x.
+raised cosine (1 + cos(πθ/α))/2α has s(x) = sin x / x / (1 − x²/π²), which falls as 1/n³.
 """
 
 from __future__ import annotations
@@ -20,11 +19,6 @@ def smooth(n: Ints, half_angle: float) -> Floats:
     return _scaled(n, s)
 
 
-def even(n: Ints, half_angle: float) -> Floats:
-    """Amplitudes (h,) of a patch of even pressure, per radian."""
-    return _scaled(n, np.sinc(n * half_angle / np.pi))
-
-
 def constant(n: Ints) -> Floats:
     """Amplitudes (h,) of a load of total 1 spread evenly all around."""
     return _scaled(n, np.where(n == 0, 1.0, 0.0))
@@ -33,11 +27,6 @@ def constant(n: Ints) -> Floats:
 def turned(n: Ints, angle: float) -> Floats:
     """Factors (h,), complex, that move a load from θ = 0 to θ = ``angle``."""
     return np.exp(-1j * n * angle)
-
-
-def repeated(n: Ints, times: int) -> Floats:
-    """Factors (h,) that repeat a load ``times`` times around, each copy of full size."""
-    return np.where(n % times == 0, float(times), 0.0)
 
 
 def _scaled(n: Ints, s: Floats) -> Floats:

@@ -17,7 +17,6 @@ from rimfea.elastic.field import Evidence
 from rimfea.elastic.loads import Load, Push, SpokeTension
 from rimfea.elastic.ring import STILL, Column, Ring, amplitudes, freed
 from rimfea.errors import LoadError
-from rimfea.fem.interpolate import places
 from rimfea.fem.recover import estimate
 from rimfea.fem.revolution import COSINE, isotropic, strains
 
@@ -72,20 +71,6 @@ class RingField:
         basis = self.ring.harmonics.basis
         even, odd = basis @ C0[:, 0].real, basis @ C0[:, 0].imag
         return np.column_stack([even[0::3], even[1::3], odd[2::3]])
-
-    def probe(self, points: Floats, theta: float) -> tuple[Floats, Floats, Floats]:
-        """Displacement (p, 3) in mm, strain (p, 6) and stress (p, 6) in MPa at any points (p, 2)
-        of the section at angle θ; strain and stress in the order xx yy zz yz zx xy.
-        """
-        ring = self.ring
-        there = places(ring.mesh.nodes, ring.mesh.triangles, points)
-        stress = there(self.stress_at(theta))
-        D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
-        return (
-            there(self.displacement_at(theta)),
-            np.asarray(np.linalg.solve(D, stress.T)).T,
-            stress,
-        )
 
     def path(self, node: int, theta: Floats) -> Floats:
         """Displacement (t, 3) of one node of the section at angles θ (t,), mm."""

@@ -90,10 +90,6 @@ class Uncertainty:
         """
         return coverage * self.standard
 
-    def as_part(self, source: str, sensitivity: float = 1.0) -> Part:
-        """One doubt about a result that changes by ``sensitivity`` per unit of this number."""
-        return Part(source, abs(sensitivity) * self.standard, self.freedom)
-
 
 def type_a(values: Sequence[float]) -> Part:
     """Of the mean of repeated readings, s/√n with n − 1 degrees of freedom (JCGM 100 4.2.3).

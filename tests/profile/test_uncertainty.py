@@ -87,19 +87,6 @@ def test_freedom_lies_between_that_of_the_worst_part_and_the_sum_of_all(several)
     assert min(each) * (1 - 1e-9) <= Uncertainty(several).freedom <= sum(each) * (1 + 1e-9)
 
 
-@given(parts, parts)
-def test_parts_may_be_combined_in_two_steps(first, second):
-    at_once = Uncertainty((*first, *second))
-    in_steps = Uncertainty((Uncertainty(first).as_part("first"), *second))
-    assert in_steps.standard == pytest.approx(at_once.standard)
-    assert in_steps.freedom == pytest.approx(at_once.freedom)
-
-
-def test_a_result_is_in_doubt_by_its_sensitivity_times_the_doubt_about_the_number():
-    part = Uncertainty((Part("any", 0.02, 4),)).as_part("sidewall", -30)
-    assert (part.standard, part.freedom) == (pytest.approx(0.6), pytest.approx(4))
-
-
 def test_expanded_is_twice_the_standard_uncertainty_unless_asked_otherwise():
     one = Uncertainty((Part("any", 0.02),))
     assert one.expanded() == pytest.approx(0.04)

@@ -174,7 +174,7 @@ def ring(where, highest=240, coarseness=0.4):
     F[0::3], F[1::3] = FORCE[0] * share, FORCE[1] * share
     held = (3 * np.flatnonzero(np.isclose(nodes[:, 1], 0))[:, None] + np.arange(3)).ravel()
     n = np.arange(0, highest + 1, TIMES)
-    q = patches.smooth(n, HALF_PATCH) * patches.repeated(n, TIMES)
+    q = patches.smooth(n, HALF_PATCH) * np.where(n % TIMES == 0, float(TIMES), 0.0)
     u = np.column_stack([factorised(body.at(k), held).solve(F) for k in n]) * q
     seen = u.reshape(-1, 3, len(n))
     middle = places(nodes, mesh.triangles, np.array([[THICK / 2, HEIGHT - 1e-9]]))

@@ -24,6 +24,12 @@ RESOLUTION = f"{GUM}, F.2.2.1 {MEMORY}"
 # H.1, lengths in nm: l = l_s + d − l_s (δα θ + α_s δθ).
 STANDARD, DIFFERENCE, EXPANSION, OFF_TEMPERATURE = 50_000_623.0, 215.0, 11.5e-6, -0.1
 
+
+def as_part(number, source, sensitivity=1.0):
+    """What a doubt about a number is of a result that changes by so much per unit of it."""
+    return Part(source, abs(sensitivity) * number.standard, number.freedom)
+
+
 CERTIFICATE = Uncertainty((Part("l_s", 25.0, 18),))
 COMPARATOR = Uncertainty(
     (Part("repeated", 5.8, 24), Part("random", 3.9, 5), Part("systematic", 6.7, 8))
@@ -33,10 +39,10 @@ ALPHA_GAP = Uncertainty((type_b("δα", 1e-6, freedom=50),))
 ROOM = Uncertainty((Part("mean", 0.2), type_b("cycle", 0.5, Shape.ARCSINE)))
 ROOM_GAP = Uncertainty((type_b("δθ", 0.05, freedom=2),))
 
-EXPANSION_GAP = ALPHA_GAP.as_part("δα", -STANDARD * OFF_TEMPERATURE)
-TEMPERATURE_GAP = ROOM_GAP.as_part("δθ", -STANDARD * EXPANSION)
+EXPANSION_GAP = as_part(ALPHA_GAP, "δα", -STANDARD * OFF_TEMPERATURE)
+TEMPERATURE_GAP = as_part(ROOM_GAP, "δθ", -STANDARD * EXPANSION)
 LENGTH = Uncertainty(
-    (CERTIFICATE.as_part("l_s"), COMPARATOR.as_part("d"), EXPANSION_GAP, TEMPERATURE_GAP)
+    (as_part(CERTIFICATE, "l_s"), as_part(COMPARATOR, "d"), EXPANSION_GAP, TEMPERATURE_GAP)
 )
 
 
