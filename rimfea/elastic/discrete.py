@@ -55,7 +55,7 @@ def held(ring: Ring, cases: list[Complex]) -> list[Held]:
 @lru_cache(maxsize=1)
 def _system(ring: Ring) -> tuple[Floats, Ints]:
     """I + G S for the displacement of all seats, factorised and kept for this ring's next loads."""
-    G, S, N = _compliance(ring), ring.spokes.tensors, len(ring.spokes.angle)
+    G, S, N = seat_compliance(ring), ring.spokes.tensors, len(ring.spokes.angle)
     whole = np.eye(3 * N) + np.einsum("jakb,kbc->jakc", G, S).reshape(3 * N, 3 * N)
     factors, order = lu_factor(whole)
     return factors, order
@@ -87,11 +87,15 @@ def _at_seats(ring: Ring, A: Complex) -> Floats:
     return np.column_stack([wave[:, :2].real, wave[:, 2].imag])
 
 
-def _compliance(ring: Ring) -> Floats:
-    """Displacement (j, 3, k, 3) of seat j of the free ring per unit force on seat k."""
+def seat_compliance(ring: Ring, long_waves: Floats | None = None) -> Floats:
+    """Displacement (j, 3, k, 3) of seat j of the free ring per unit force on seat k;
+    ``long_waves`` (k, 3, 3) are compliances of the seat at n = 1 … k to take instead of its own.
+    """
     C = ring.seen[:, :3, :3]
     kept = (1 - LEFT_OVER) * ring.spokes.smeared
     free = np.linalg.solve(np.eye(3) - C @ kept, C)
+    if long_waves is not None:
+        free[1 : len(long_waves) + 1] = long_waves
     c = free * (_mean(ring) * _patch(ring))[:, None, None] * TURNS
     N = len(ring.spokes.angle)
     step = np.exp(2j * np.pi / N * np.outer(np.arange(N), ring.n))

@@ -7,26 +7,22 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.linalg import eigh
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.elastic import patches
+from rimfea.elastic.buckling import buckling
 from rimfea.elastic.discrete import Held, held
 from rimfea.elastic.loads import Pressure, WheelLoad
-from rimfea.elastic.ring import Ring, foundation, hoop_stress
+from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import load_amplitudes
 from rimfea.elastic.spokes import PATTERN
-from rimfea.fem.assemble import matrix
-from rimfea.fem.elements import elements
-from rimfea.fem.revolution import hoop_stiffnesses
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Complex = NDArray[np.complex128]
 
-BUCKLING_WAVES = range(2, 9)
 ROUND_THE_PATTERN = 8  # places of the contact patch between a spoke and the next of its kind
 
 
@@ -76,8 +72,8 @@ def wheel(
     loss, slack = air.tension_change, _turn_change(turn)
     waves, most = buckles or _buckling_tension(ring)
     return Wheel(
-        radial_N_mm=load.size / _moved(ring, turn[0].amplitudes, seat=1),
-        radial_smeared_N_mm=load.size / _moved(ring, once, seat=1),
+        radial_N_mm=-load.size / _moved(ring, turn[0].amplitudes, seat=1),
+        radial_smeared_N_mm=-load.size / _moved(ring, once, seat=1),
         lateral_N_mm=1 / _moved(ring, pushed.amplitudes, seat=0),
         torsional_N_m_rad=_torsional(ring),
         tension_N=ring.spokes.tension,
@@ -96,41 +92,9 @@ def _buckling_tension(ring: Ring) -> tuple[int, float]:
     return waves, factor * float(ring.spokes.tension.max())
 
 
-def buckling(ring: Ring) -> tuple[int, float]:
-    """Waves around the rim and the factor on the spokes' tension at which it buckles.
-
-    Everything that tension does is linear in it: the hoop stress that softens the ring and the
-    spokes' T/L that hold it. With K the stiffness without tension and G what one measure of
-    tension adds, K + λ G is singular at the smallest λ; solved in the ring's own basis.
-    """
-    V = ring.harmonics.basis[:, : -len(ring.columns)]
-    el = elements(ring.mesh.nodes, ring.mesh.triangles)
-    nodes = len(ring.mesh.nodes)
-    soft = hoop_stress(ring.spokes, float(el.w.sum()))
-    parts = [
-        V.T @ (matrix(ring.mesh.triangles, soft * G, nodes) @ V)
-        for G in hoop_stiffnesses(el, ring.radius)
-    ]
-    across = V.T @ (foundation(ring.F, ring.spokes.smeared_tension) @ V)
-    whole = ring.harmonics.small
-    found = []
-    for n in BUCKLING_WAVES:
-        G = parts[0] + n * parts[1] + n * n * parts[2] + across
-        K = whole[0] + n * whole[1] + n * n * whole[2] - G
-        found.append((_smallest_factor(K, G), n))
-    factor, waves = min(found)
-    return waves, factor
-
-
-def _smallest_factor(K: Floats, G: Floats) -> float:
-    """The smallest λ > 0 with K + λ G singular, K positive definite."""
-    most = eigh(-(G + G.T) / 2, (K + K.T) / 2, eigvals_only=True)[-1]
-    return float(1 / most) if most > 0 else float("inf")
-
-
 def _moved(ring: Ring, A: Complex, seat: int) -> float:
     """Displacement of the seat at θ = 0 in direction x (0) or y (1) under amplitudes (h, l)."""
-    return float(abs(np.einsum("nl,nl->n", ring.seen[:, seat], A).real.sum()))
+    return float(np.einsum("nl,nl->n", ring.seen[:, seat], A).real.sum())
 
 
 def _torsional(ring: Ring) -> float:
