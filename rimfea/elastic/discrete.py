@@ -52,9 +52,11 @@ def held(ring: Ring, cases: list[Complex]) -> list[Held]:
     return answers
 
 
-@lru_cache(maxsize=1)
+@lru_cache(maxsize=4)
 def _system(ring: Ring) -> tuple[Floats, Ints]:
-    """I + G S for the displacement of all seats, factorised and kept for this ring's next loads."""
+    """I + G S for the displacement of all seats, factorised, and kept for the next loads of this
+    ring, turned to any kind of spoke.
+    """
     G, S, N = seat_compliance(ring), ring.spokes.tensors, len(ring.spokes.angle)
     whole = np.eye(3 * N) + np.einsum("jakb,kbc->jakc", G, S).reshape(3 * N, 3 * N)
     factors, order = lu_factor(whole)

@@ -5,8 +5,8 @@ Every model (the slice, the ring) reads the same loads; sums of loads are cases.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Protocol
+from dataclasses import dataclass, replace
+from typing import ClassVar, Protocol, Self
 
 import numpy as np
 
@@ -38,6 +38,19 @@ class Load(Protocol):
         """What it is measured by, such as its force in N."""
         ...
 
+    @property
+    def is_somewhere(self) -> bool:
+        """Whether it comes to one place of the rim and not all around."""
+        ...
+
+    def mirrored(self) -> Load:
+        """The same from the other side of the wheel."""
+        ...
+
+    def spread(self, factor: float) -> Load:
+        """The same over ``factor`` times the length of rim."""
+        ...
+
     def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
         """Its parts, on a rim of that width between the sidewalls."""
         ...
@@ -56,6 +69,7 @@ class Strike:
     patch_mm: float
     right_share: float = 1.0
     angle: float = 0.0
+    is_somewhere: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         positive("the strike's force", self.force_N, "N")
@@ -72,6 +86,14 @@ class Strike:
     def size(self) -> float:
         """The whole force of the strike, N."""
         return self.force_N
+
+    def mirrored(self) -> Self:
+        """On the other hook, leaning the other way."""
+        return replace(self, right_share=1 - self.right_share, angle=-self.angle)
+
+    def spread(self, factor: float) -> Self:
+        """Over so many times its patch."""
+        return replace(self, patch_mm=factor * self.patch_mm)
 
     def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
         """Its part across and its part inward, on one crown or on both."""
@@ -94,6 +116,7 @@ class SpokeTension:
     spokes: int
     hole_mm: float
     bearing_mm: float
+    is_somewhere: ClassVar[bool] = False
 
     def __post_init__(self) -> None:
         positive("the spoke tension", self.tension_N, "N")
@@ -108,6 +131,14 @@ class SpokeTension:
     def size(self) -> float:
         """The tension of each spoke, N."""
         return self.tension_N
+
+    def mirrored(self) -> Self:
+        """Itself: both flanges pull already."""
+        return self
+
+    def spread(self, _factor: float) -> Self:
+        """Itself: it is in every spoke."""
+        return self
 
     def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
         """None: it pulls along the spokes, whose directions are the wheel's."""
@@ -125,6 +156,7 @@ class Pressure:
 
     pressure_MPa: float
     tyre_width_mm: float
+    is_somewhere: ClassVar[bool] = False
 
     def __post_init__(self) -> None:
         positive("the tyre pressure", self.pressure_MPa, "MPa")
@@ -134,6 +166,14 @@ class Pressure:
     def size(self) -> float:
         """The pressure, MPa."""
         return self.pressure_MPa
+
+    def mirrored(self) -> Self:
+        """Itself: air knows no sides."""
+        return self
+
+    def spread(self, _factor: float) -> Self:
+        """Itself: it is all around."""
+        return self
 
     def pushes(self, inner_width_mm: float) -> tuple[Push, ...]:
         """The air on the rim, and the casing's pull on its sidewalls."""
@@ -155,6 +195,7 @@ class WheelLoad:
     force_N: float
     patch_mm: float
     side_N: float = 0.0
+    is_somewhere: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         positive("the force on the wheel", abs(self.force_N) + abs(self.side_N), "N")
@@ -164,6 +205,14 @@ class WheelLoad:
     def size(self) -> float:
         """The radial force, or where there is none the side force, N."""
         return abs(self.force_N) or abs(self.side_N)
+
+    def mirrored(self) -> Self:
+        """Pushed to the other side."""
+        return replace(self, side_N=-self.side_N) if self.side_N else self
+
+    def spread(self, factor: float) -> Self:
+        """Over so many times its patch."""
+        return replace(self, patch_mm=factor * self.patch_mm)
 
     def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
         """Its radial and its side force, on both bead seats."""

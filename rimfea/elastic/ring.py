@@ -10,7 +10,7 @@ the foundation is another load on the seat's columns, found from the ring's own 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 # So much of the foundation stays under a "free" ring that its rigid motions are not singular.
 LEFT_OVER = 1e-6
 SEAT = (0, 1, 2)
+SPOKELESS = {"seen", "sampled", "recovery"}  # what does not depend on where the spokes are
 
 
 @dataclass(frozen=True)
@@ -112,6 +113,17 @@ class Ring:
     def recovery(self) -> csr_array:
         """The matrix from sampled values to the nodes."""
         return recovery(self.mesh.nodes, self.sampled)
+
+    def turned(self, spacings: float) -> Ring:
+        """The same with θ = 0 so many spacings of spokes further on."""
+        if spacings == 0:
+            return self
+        laced = self.spokes
+        step = 2 * np.pi / len(laced.angle)
+        other = replace(self, spokes=replace(laced, angle=laced.angle - spacings * step))
+        for name in SPOKELESS & vars(self).keys():  # what was found once is found for both
+            vars(other)[name] = vars(self)[name]
+        return other
 
     def radius_at(self, place: str) -> float:
         """How far a place of the section is from the axle, mm."""

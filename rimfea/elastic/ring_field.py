@@ -105,7 +105,7 @@ class RingField:
         return np.asarray(ring.recovery @ rough.reshape(-1, 6)), rough
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=32)
 def _waves(harmonics: int, angles: bytes) -> Complex:
     """e^{inθ} (h, t), kept because every case of a rim is looked at from the same angles."""
     return np.exp(1j * np.outer(np.arange(harmonics), np.frombuffer(angles)))

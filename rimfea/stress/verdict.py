@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rimfea.brief import brief
 from rimfea.errors import OutlineError
@@ -50,3 +50,17 @@ class Verdict:
 def verdict(walls: Sequence[WallStress]) -> Verdict:
     """Rank walls by their utilisation at first yield."""
     return Verdict(tuple(sorted(walls, key=lambda each: -each.first_yield)))
+
+
+def merged(verdicts: Sequence[Verdict]) -> Verdict:
+    """One verdict of several on the same walls: of each wall the worst."""
+    by_wall: dict[str, list[WallStress]] = {}
+    for wall in (wall for each in verdicts for wall in each.walls):
+        by_wall.setdefault(wall.wall, []).append(wall)
+    return verdict([_worst(walls) for walls in by_wall.values()])
+
+
+def _worst(walls: Sequence[WallStress]) -> WallStress:
+    """The one that yields first, with the hinge that comes first."""
+    first = max(walls, key=lambda each: each.first_yield)
+    return replace(first, hinge=max(each.hinge for each in walls))

@@ -18,6 +18,7 @@ from rimfea.stress.cuts import Cuts, Linearised
 
 HERE = np.zeros(1)
 HOOP = 2  # place of zz among the six components
+RECTANGLE = 1.5  # plastic by elastic moment of a rectangle
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def wall_stresses(
         along_wall(across.tangent, each)
         for each in (growing.membrane, growing.bending, still.membrane, still.bending)
     )
-    hinge = hinge_utilisation(m, b, proof_MPa, m_0, b_0)
+    hinge = section_utilisation(growing, still, across.tangent, proof_MPa)
     whole = [grown + stood for grown, stood in faces]
     peak = np.maximum(*(von_mises(each) for each in whole))
     hoop = _larger(*(each[..., HOOP] for each in whole))
@@ -132,23 +133,50 @@ def yield_utilisation(growing: Floats, standing: Floats, proof_MPa: float) -> Fl
     return _reciprocal_root(a, b, c, proof_MPa**2)
 
 
-def hinge_utilisation(
-    m: Floats, b: Floats, proof_MPa: float, m_0: Floats | float = 0.0, b_0: Floats | float = 0.0
+def section_utilisation(
+    growing: Linearised, standing: Linearised, tangent: Floats, proof_MPa: float
 ) -> Floats:
-    """1/λ for the λ with ((λ m + m₀) / S)² + |λ b + b₀| / (1.5 S) = 1.
+    """1/λ at which λ growing + standing fills the whole thickness of a wall with yielding metal.
 
-    The limit of a rectangle that carries force and moment, perfectly plastic; 1.5 is its shape
-    factor (any text on plasticity). Of the two signs of the bending the sooner counts.
+    All stress resultants of a plate count: along the wall, around the rim and in shear between
+    the two, membrane N and bending M alike. With S the proof stress, N₀ = S t, M₀ = S t²/4, and
+    Q(a, b) the bilinear form of von Mises in plane stress, the surface is
+
+        Q(N, N)/N₀² + Q(M, M)/M₀² + |Q(N, M)| / (√3 N₀ M₀) = 1
+
+    (A. A. Ilyushin, Plasticity, 1956, as approximated; citation from memory). A linear stress ±b
+    at the faces has M/M₀ = b / 1.5 S. Either sign of the last term is a quadratic of its own in
+    λ; the sooner counts.
     """
-    S, Z = proof_MPa, 1.5 * proof_MPa
-    signs = (1.0, -1.0)
-    both = [
-        _reciprocal_root(
-            (m / S) ** 2, 2 * m * m_0 / S**2 + sign * b / Z, (m_0 / S) ** 2 + sign * b_0 / Z, 1.0
-        )
-        for sign in signs
-    ]
+    m, b, m_0, b_0 = (
+        _in_plate(tangent, each)
+        for each in (growing.membrane, growing.bending, standing.membrane, standing.bending)
+    )
+    bent, mixed = 1 / RECTANGLE**2, 1 / (np.sqrt(3) * RECTANGLE)
+    parts = (
+        _mises(m, m) + bent * _mises(b, b),
+        2 * (_mises(m, m_0) + bent * _mises(b, b_0)),
+        _mises(m_0, m_0) + bent * _mises(b_0, b_0),
+    )
+    crossed = (_mises(m, b), _mises(m, b_0) + _mises(m_0, b), _mises(m_0, b_0))
+    both = []
+    for sign in (1.0, -1.0):
+        a, b, c = (part + sign * mixed * x for part, x in zip(parts, crossed, strict=True))
+        both.append(_reciprocal_root(a, b, c, proof_MPa**2))
     return np.maximum(*both)
+
+
+def _in_plate(tangent: Floats, stress: Floats) -> Floats:
+    """Stress (3, c, t) along the wall, around the rim and in shear between the two."""
+    t_x, t_y = tangent[:, 0, None], tangent[:, 1, None]
+    shear = t_x * stress[..., 4] + t_y * stress[..., 3]
+    return np.stack([along_wall(tangent, stress), stress[..., HOOP], shear])
+
+
+def _mises(one: Floats, other: Floats) -> Floats:
+    """The bilinear form of von Mises in plane stress, of stress (3, …)."""
+    (s, z, q), (s_2, z_2, q_2) = one, other
+    return s * s_2 - (s * z_2 + z * s_2) / 2 + z * z_2 + 3 * q * q_2
 
 
 def _reciprocal_root(a: Floats, b: Floats, c: Floats | float, limit: float) -> Floats:

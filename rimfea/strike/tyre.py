@@ -94,13 +94,15 @@ class Tyre:
 @dataclass(frozen=True)
 class Cushion:
     """A tyre on its rim before an obstacle: force by push ``stiffness_N_mm`` over ``travel_mm``
-    until it is flat; ``stiffness_per_MPa`` is the same at unit pressure, and ``pressure_rise``
+    until it is flat, when its footprint is ``contact_mm`` long; ``stiffness_per_MPa`` is the same
+    at unit pressure, and ``pressure_rise``
     the share by which the gauge pressure would have risen by then, were it not left out.
     """
 
     stiffness_per_MPa: float
     pressure_MPa: float
     travel_mm: float
+    contact_mm: float
     pressure_rise: float = 0.0
 
     @property
@@ -141,7 +143,8 @@ def cushion(
     along = 1 / (1 / outer + 1 / obstacle.along_mm)
     across = 1 / (2 / tyre.width_mm + 1 / obstacle.across_mm)
     unit = float(2 * np.pi * np.sqrt(along * across))
-    return Cushion(unit, tyre.pressure_MPa, travel, _rise(tyre, unit, travel, outer))
+    contact = 2 * float(np.sqrt(2 * along * travel))
+    return Cushion(unit, tyre.pressure_MPa, travel, contact, _rise(tyre, unit, travel, outer))
 
 
 ATMOSPHERE_MPA = 0.101325  # standard atmosphere, 10th General Conference on Weights and Measures

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import radians
 from types import MappingProxyType
 
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess
 from rimfea.elastic.loads import Case
+from rimfea.elastic.ring_field import RingField, solve_loads
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
 from rimfea.errors import LoadError
@@ -21,33 +23,32 @@ from rimfea.profile.walls import Wall
 from rimfea.section.properties import Section, section_properties
 from rimfea.section.rim import Hoop, MassDifference, SpokeHoles, hoop, mass_difference
 from rimfea.stress.cuts import Cuts, cuts
-from rimfea.study.answer import (
-    Answer,
-    built_ring,
-    ring_answers,
-    slice_answers,
-    with_share_of_rim,
-)
+from rimfea.study.answer import Answer, slice_answers, with_share_of_rim
 from rimfea.study.cases import (
     USUAL,
     Loading,
     inflation,
+    leaning,
     slice_cases,
     standard_cases,
+    standing,
     usual_lacing,
     wheel_load,
 )
+from rimfea.study.ring_answers import built_ring, ring_answers
 
 # Smaller triangles where loads touch the rim.
 UNDER_LOADS: Mapping[str, float] = MappingProxyType(
     {Wall.BEAD_HOOK: 0.6, Wall.HOOK_LIP: 0.7, Wall.NIPPLE_SEAT: 0.6}
 )
 
+FAN = (-radians(20.0), radians(20.0))  # from which a strike may also come; common practice
+
 
 @dataclass(frozen=True)
 class Analysis:
-    """Everything known about one rim; ``answers`` and ``wheel`` are empty where the rim was
-    only looked at.
+    """Everything known about one rim; ``answers``, ``wheel`` and the field ``built`` of tension and
+    air are empty where the rim was only looked at.
     """
 
     sheet: Sheet
@@ -60,6 +61,7 @@ class Analysis:
     lacing: Lacing | None = None
     answers: tuple[Answer, ...] = ()
     wheel: Wheel | None = None
+    built: RingField | None = None
 
     @property
     def governing(self) -> Answer:
@@ -108,7 +110,7 @@ def analyse(
     """
     looked = inspect(sheet, outline=outline, coarseness=coarseness)
     laced = lacing or usual_lacing(sheet, loading)
-    whole = solved(looked, loading, laced, standard_cases(sheet, loading))
+    whole = solved(looked, loading, laced, standard_cases(sheet, loading), fan=FAN)
     alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
     shared = tuple(with_share_of_rim(each, alone) for each in whole.answers)
     return replace(whole, answers=shared)
@@ -121,17 +123,26 @@ def solved(
     cases: Sequence[Case],
     guess: Guess | None = None,
     buckles: tuple[int, float] | None = None,
+    fan: Sequence[float] = (),
 ) -> Analysis:
     """A rim that was looked at, on its spokes under these cases; for ``guess`` see
     :func:`rimfea.elastic.harmonics.solve_harmonics`, for ``buckles``
-    :func:`rimfea.elastic.wheel.wheel`.
+    :func:`rimfea.elastic.wheel.wheel`, for ``fan``
+    :func:`rimfea.study.ring_answers.ring_answers`.
     """
     sheet, rider = looked.sheet, wheel_load(loading)
     aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
-    ring = built_ring(sheet, looked.mesh, loading, lacing, [*cases, aside], guess)
-    answers = ring_answers(sheet, looked.cuts, ring, cases)
-    built = wheel(ring, rider, inflation(sheet, loading), buckles)
-    return replace(looked, loading=loading, lacing=lacing, answers=answers, wheel=built)
+    wanted = [*cases, *(leaning(cases[0], angle) for angle in fan), aside]
+    ring = built_ring(sheet, looked.mesh, loading, lacing, wanted, guess)
+    (built,) = solve_loads(ring, [standing(sheet, loading)])
+    return replace(
+        looked,
+        loading=loading,
+        lacing=lacing,
+        answers=ring_answers(sheet, looked.cuts, ring, cases, fan),
+        wheel=wheel(ring, rider, inflation(sheet, loading), buckles),
+        built=built,
+    )
 
 
 def analyse_slice(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import pi
 
-from rimfea.elastic.loads import Case, Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.elastic.spokes import PATTERN, Lacing
 from rimfea.profile.sheet import Sheet
+from rimfea.strike.tyre import Obstacle, Tyre, cushion
 
 ONE_HOOK = "strike on one hook"
 BOTH_HOOKS = "strike on both hooks"
@@ -19,6 +21,7 @@ MOUNTAIN_TEST = "JIS D 9302:2019, static wheel test of mountain bicycles"
 # A rim's inner width is about this share of the width of the tyre that suits it (ISO 5775-1 gives
 # 65 % for narrow and 55 % for wide tyres).
 SHARE_OF_TYRE = 0.6
+ELLIPSE = pi / 2  # length of a raised cosine with the peak of an ellipse of length 1
 
 
 @dataclass(frozen=True)
@@ -29,7 +32,9 @@ class Loading:
     inward; what is struck puts ``right_share`` of it on the right hook. Spokes at ``tension_N``
     (the sheet's tension if None) and a tyre of ``tyre_width_mm`` (one that suits the rim if None)
     at ``pressure_MPa`` stand by; the rider puts ``wheel_N`` on the wheel over ``contact_mm`` of
-    it. The defaults are round numbers for comparing rims, not limits of anything.
+    it. A strike of an ``obstacle`` has first flattened the tyre, which stands ``tyre_height_mm``
+    above the bead seat (as high as wide if None) and whose casing is ``casing_mm`` thick. The
+    defaults are round numbers for comparing rims, not limits of anything.
     """
 
     strike_N: float = 2000.0
@@ -41,6 +46,9 @@ class Loading:
     wheel_N: float = 600.0
     contact_mm: float = 80.0
     right_share: float = ONE
+    obstacle: Obstacle | None = None
+    tyre_height_mm: float | None = None
+    casing_mm: float = 0.0
 
 
 USUAL = Loading()
@@ -63,6 +71,48 @@ def wheel_load(loading: Loading) -> WheelLoad:
     return WheelLoad(loading.wheel_N, loading.contact_mm)
 
 
+def standing(sheet: Sheet, loading: Loading) -> tuple[SpokeTension, Pressure]:
+    """What is in a built and inflated wheel before anything comes to it."""
+    return spoke_tension(sheet, loading), inflation(sheet, loading)
+
+
+def flattened(sheet: Sheet, loading: Loading) -> tuple[WheelLoad, ...]:
+    """What a tyre that a blow has flattened goes on bearing: its own force, on both bead seats
+    alike. Nothing where no obstacle is known.
+
+    On a footprint of length L the force per mm is an ellipse, 4/π F/L in its middle; a raised
+    cosine over π L/2 has as much there. That the casing spreads it further on its way to the
+    beads is left out, which is on the safe side.
+
+    Raises :class:`~rimfea.errors.LoadError` for a tyre that does not stand above the hooks.
+    """
+    if loading.obstacle is None:
+        return ()
+    air = inflation(sheet, loading)
+    tyre = Tyre(
+        width_mm=air.tyre_width_mm,
+        height_mm=loading.tyre_height_mm or air.tyre_width_mm,
+        casing_mm=loading.casing_mm,
+        pressure_MPa=air.pressure_MPa,
+    )
+    flat = cushion(tyre, loading.obstacle, sheet.seat_radius_mm, sheet.hook_height_mm)
+    return (WheelLoad(flat.force_N, ELLIPSE * flat.contact_mm),)
+
+
+def respread(case: Case, factor: float) -> Case:
+    """The case with what stands by in one place spread over ``factor`` times its length."""
+    return replace(case, standing=tuple(load.spread(factor) for load in case.standing))
+
+
+def leaning(case: Case, angle: float) -> Case:
+    """The case with its strikes leaning by so much (radians) more."""
+    loads = (
+        replace(load, angle=load.angle + angle) if isinstance(load, Strike) else load
+        for load in case.loads
+    )
+    return replace(case, loads=tuple(loads))
+
+
 def standard_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
     """Strikes on the built and inflated wheel, tension, inflation, and published wheel tests.
 
@@ -74,13 +124,13 @@ def standard_cases(sheet: Sheet, loading: Loading) -> tuple[Case, ...]:
     def strike(share: float) -> tuple[Strike]:
         return (Strike(loading.strike_N, loading.patch_mm, share, loading.angle),)
 
-    tension, air = spoke_tension(sheet, loading), inflation(sheet, loading)
-    built = (tension, air)
+    built = tension, air = standing(sheet, loading)
     patch, share = loading.contact_mm, loading.right_share
-    own = (Case(UNEVEN, strike(share), built),) if struck(share) == UNEVEN else ()
+    flat: tuple[Load, ...] = (*built, *flattened(sheet, loading))
+    own = (Case(UNEVEN, strike(share), flat),) if struck(share) == UNEVEN else ()
     return (
-        Case(ONE_HOOK, strike(ONE), built),
-        Case(BOTH_HOOKS, strike(ALIKE), built),
+        Case(ONE_HOOK, strike(ONE), flat),
+        Case(BOTH_HOOKS, strike(ALIKE), flat),
         Case(TENSION, (tension,)),
         Case(INFLATION, (air,), (tension,)),
         Case("radial wheel test", (WheelLoad(2500.0, patch),), built, STATIC_TESTS),

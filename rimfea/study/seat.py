@@ -28,8 +28,8 @@ from rimfea.stress.fatigue import equivalent_stress, goodman, life_ratio, relaxe
 from rimfea.stress.hole import edge_stress
 from rimfea.stress.walls import HOOP, along_wall
 from rimfea.study.analysis import Analysis, inspect
-from rimfea.study.answer import built_ring
-from rimfea.study.cases import TENSION, spoke_tension, usual_lacing
+from rimfea.study.cases import TENSION, spoke_tension, standing, usual_lacing
+from rimfea.study.ring_answers import built_ring
 from rimfea.study.window import Bound, Limit
 
 # A flat face that presses on another bears 1.5 times the proof stress, as a pin does in its hole
@@ -162,10 +162,10 @@ def _washers_g(sheet: Sheet) -> float:
 def _built_anew(analysis: Analysis, other: Analysis, load: WheelLoad) -> Seat:
     """The worst seat of another rim in the same wheel."""
     lacing = analysis.lacing or usual_lacing(analysis.sheet, analysis.loading)
-    case = Case("a turn of the wheel", (load,), analysis.governing.case.standing)
+    case = Case("a turn of the wheel", (load,), standing(other.sheet, analysis.loading))
     ring = built_ring(other.sheet, other.mesh, analysis.loading, lacing, [case])
-    (standing,) = solve_loads(ring, [case.standing])
-    return _worst(other, standing, _tension(analysis), load)
+    (built,) = solve_loads(ring, [case.standing])
+    return _worst(other, built, _tension(analysis), load)
 
 
 def _tension(analysis: Analysis) -> float:
@@ -174,10 +174,9 @@ def _tension(analysis: Analysis) -> float:
 
 def _built(analysis: Analysis) -> RingField:
     """The field of what stands by in a built wheel."""
-    standing = analysis.governing.standing if analysis.answers else None
-    if standing is None:
+    if analysis.built is None:
         raise LoadError("only a rim built into a wheel has spoke holes to judge: analyse its ring")
-    return standing
+    return analysis.built
 
 
 def _worst(rim: Analysis, standing: RingField, tension: float, load: WheelLoad) -> Seat:

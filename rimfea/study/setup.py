@@ -181,6 +181,9 @@ def loading(setup: Setup, end: End, like: Loading = USUAL) -> Loading:
         pressure_MPa=from_unit(setup.of(end, "pressure_bar"), "bar"),
         tyre_width_mm=setup.tyre_width_mm,
         wheel_N=setup.wheel_N(end),
+        obstacle=obstacle(setup),
+        tyre_height_mm=setup.tyre_height_mm,
+        casing_mm=setup.casing_mm,
     )
 
 

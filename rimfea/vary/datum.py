@@ -23,7 +23,7 @@ from rimfea.errors import LoadError, MeshError
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study import setup as setups
-from rimfea.study.analysis import Analysis, inspect, solved
+from rimfea.study.analysis import FAN, Analysis, inspect, solved
 from rimfea.study.cases import (
     BOTH_HOOKS,
     ONE_HOOK,
@@ -136,7 +136,8 @@ def datum(
     looked = inspect(sheet, coarseness=coarseness)
     loading = setups.loading(setup, end, like)
     laced = lacing or setups.lacing(setup, end, sheet)
-    ridden = ride(solved(looked, loading, laced, standard_cases(sheet, loading)), setup, end)
+    rim = solved(looked, loading, laced, standard_cases(sheet, loading), fan=FAN)
+    ridden = ride(rim, setup, end)
     return Datum(ridden, Variants(looked, coarseness))
 
 

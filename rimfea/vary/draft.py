@@ -26,9 +26,10 @@ from rimfea.profile.sheet import Sheet
 from rimfea.strike.ladder import Ladder
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, inspect
-from rimfea.study.answer import Answer, built_ring, ring_answers
+from rimfea.study.answer import Answer
 from rimfea.study.cases import USUAL, Loading, standard_cases, struck
 from rimfea.study.ride import meeting
+from rimfea.study.ring_answers import built_ring, ring_answers
 from rimfea.study.setup import End, Setup
 from rimfea.vary.variant import Variants
 
@@ -190,7 +191,12 @@ def _solved(
 
 
 def _drafted(
-    looked: Analysis, ring: Ring, case: Case, setup: Setup, end: End, error: float
+    looked: Analysis,
+    ring: Ring,
+    case: Case,
+    setup: Setup,
+    end: End,
+    error: float,
 ) -> Draft:
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
     met = meeting(looked, answer, setup, end, setups.loading(setup, end))

@@ -9,8 +9,8 @@ import pytest
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike, WheelLoad
 from rimfea.study.analysis import analyse
-from rimfea.study.answer import angles
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, Loading
+from rimfea.study.ring_answers import angles
 
 PLACES = (0.0, 0.03, -0.4)
 

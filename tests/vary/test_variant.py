@@ -16,8 +16,8 @@ from rimfea.mesh.move import feet
 from rimfea.profile.families import Family
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import inspect
-from rimfea.study.answer import built_ring, ring_answers
 from rimfea.study.cases import Loading, standard_cases, usual_lacing
+from rimfea.study.ring_answers import built_ring, ring_answers
 from rimfea.vary.variant import Variants
 
 FILES = sorted((Path(__file__).parents[2] / "profiles").glob("*.toml"))

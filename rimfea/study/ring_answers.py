@@ -1,0 +1,245 @@
+"""From cases to answers on the ring, each where its load is worst for the rim."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.elastic.harmonics import Guess
+from rimfea.elastic.loads import Case, Load
+from rimfea.elastic.ring import Ring, solve_ring, with_seat
+from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
+from rimfea.elastic.spokes import Lacing, spokes
+from rimfea.mesh.mesh import Mesh
+from rimfea.profile.proportions import bed_face
+from rimfea.profile.sheet import Sheet
+from rimfea.stress.around import Around, around, linearised_around
+from rimfea.stress.cuts import Cuts
+from rimfea.stress.verdict import Verdict, merged, verdict
+from rimfea.stress.walls import wall_stresses, worst_around
+from rimfea.study.answer import Answer, Lean, Profile, foot_stress
+from rimfea.study.cases import Loading, leaning, respread
+from rimfea.study.landing import TURNS, Landing, landed, landings
+
+# Harmonics up to the third zero in the spectrum of a strike's patch and the first in that of a
+# nipple's, which leaves out less than a thousandth of the stress; neither too few nor too many.
+FEWEST, MOST = 96, 800
+NEAR = 6.0  # patches looked at closely on either side of the load
+CLOSE, FAR = 6, 30  # angles to a patch there, angles over the rest of each half
+SAME_ANGLE = 9  # decimals of a radian
+SHORTEST_PATCH = 20.0  # mm
+SOON = 1.0, 2.0  # patches on either side: angles close together, spokes
+BESIDE = 1.01  # the spokes next to the load are, however far
+TIMES = 0.5, 2.0  # the length over which a flat tyre bears
+ALIKE = 1e-6  # places that differ by less are the same
+AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
+
+
+def built_ring(
+    sheet: Sheet,
+    mesh: Mesh,
+    loading: Loading,
+    lacing: Lacing,
+    cases: Sequence[Case],
+    guess: Guess | None = None,
+) -> Ring:
+    """The ring of this rim, laced and solved for the places and harmonics its cases need, wherever
+    their loads land.
+    """
+    seat = sheet.seat_radius_mm + bed_face(sheet.known) + sheet.nipple_seat_mm
+    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+    wanted = max(4 * np.pi / loading.patch_mm, 2 * np.pi / bearing[1])
+    highest = int(np.clip(2 * sheet.seat_radius_mm * wanted, FEWEST, MOST))
+    laced = spokes(lacing, seat)
+    own = [load for case in cases for load in (*case.loads, *case.standing)]
+    loads = [*own, *(load.mirrored() for load in own)]
+    columns = with_seat(column for load in loads for column in columns_of(load))
+    return solve_ring(
+        mesh,
+        sheet.metal,
+        sheet.seat_radius_mm,
+        laced,
+        bearing,
+        highest,
+        columns=columns,
+        guess=guess,
+    )
+
+
+def ring_answers(
+    sheet: Sheet, across: Cuts, ring: Ring, cases: Sequence[Case], fan: Sequence[float] = ()
+) -> tuple[Answer, ...]:
+    """One answer for each case, where its load is worst for the rim, and to the first also what it
+    would be leaning by the angles of ``fan`` more; loads that stand by in several are solved once.
+    """
+    wheel = _Wheel(sheet, across, ring)
+    first, *others = (wheel.answer(case) for case in cases)
+    leans = tuple(wheel.lean(cases[0], angle, first) for angle in fan)
+    return replace(first, fan=leans), *others
+
+
+@dataclass(frozen=True)
+class _Wheel:
+    """A rim on its ring, asked for one landing after the other."""
+
+    sheet: Sheet
+    across: Cuts
+    ring: Ring
+
+    @cached_property
+    def parts(self) -> Around:
+        """Stress of every vector of the ring's basis."""
+        return around(self.across, self.ring)
+
+    @cached_property
+    def rings(self) -> Mapping[float, Ring]:
+        """The ring with θ = 0 so many spacings of spokes on."""
+        ring = self.ring
+        ring.seen, ring.sampled, ring.recovery  # noqa: B018 -- found once for all of them
+        return {turn: ring.turned(turn) for turn in TURNS}
+
+    @cached_property
+    def known(self) -> dict[tuple[float, tuple[Load, ...]], RingField]:
+        """Fields by turn and loads, as far as they were asked for."""
+        return {}
+
+    def field(self, turn: float, loads: tuple[Load, ...]) -> RingField:
+        """The field of some loads with θ = 0 so many spacings of spokes on."""
+        if (turn, loads) not in self.known:
+            (found,) = solve_loads(self.rings[turn], [loads])
+            self.known[turn, loads] = found
+        return self.known[turn, loads]
+
+    def answer(self, case: Case) -> Answer:
+        """The answer to a case: every wall at the landing that is worst for it, all else at the
+        one that is worst for the rim.
+        """
+        places = list(landings(case))
+        looked = [self._near(case, place) for place in places] if places[1:] else []
+        place = _worst(places, looked)
+        here = landed(case, place)
+        growing = self.field(place.turn, here.loads)
+        theta = angles(_patch(here.loads[0]), self.ring.radius, growing.ring.spokes.angle)
+        grown = linearised_around(self.parts, growing, theta)
+        judged = merged([self._verdict(here, place, theta), *looked])
+        names, stress = worst_around(self.across, grown)
+        wall = names.index(judged.governing.wall)
+        return Answer(
+            here,
+            growing,
+            self.field(place.turn, here.standing) if here.standing else None,
+            judged,
+            place,
+            foot_stress(self.across, grown),
+            self._lost(growing, theta[stress[wall].argmax()], wall, float(stress[wall].max())),
+            around=Profile(theta, names, stress),
+            at_weld=self._at_weld(case, [place for place in places if place.is_between]),
+            respread=self._respread(case, place),
+        )
+
+    def lean(self, case: Case, angle: float, upright: Answer) -> Lean:
+        """What a case does whose strike leans by so much more, on the worse of the two hooks."""
+        leant, turn = leaning(case, angle), upright.landing.turn
+        places = [place for place in landings(leant) if place.turn == turn]
+        first = merged([self._near(leant, place) for place in places]).governing
+        return Lean(angle, first.wall, upright.load_at(first.first_yield))
+
+    def _respread(self, case: Case, place: Landing) -> tuple[float, float] | None:
+        """The load at first yield with what stands by in one place on half and on twice as much."""
+        if not any(load.is_somewhere for load in case.standing):
+            return None
+        uses = (self._near(respread(case, times), place).governing.first_yield for times in TIMES)
+        half, twice = (case.loads[0].size / use if use > 0 else np.inf for use in uses)
+        return float(half), float(twice)
+
+    def _near(self, case: Case, place: Landing) -> Verdict:
+        """The verdict of what is near a landed load."""
+        here = landed(case, place)
+        spokes, patch = self.field(place.turn, here.loads).ring.spokes, _patch(here.loads[0])
+        return self._verdict(here, place, near_angles(patch, self.ring.radius, spokes.angle))
+
+    def _verdict(
+        self, case: Case, landing: Landing, theta: Floats, proof_MPa: float | None = None
+    ) -> Verdict:
+        """The verdict on a landed case from the stress at angles (t,)."""
+        grown, still = (
+            linearised_around(self.parts, self.field(landing.turn, loads), theta) if loads else None
+            for loads in (case.loads, case.standing)
+        )
+        if grown is None:  # a case has loads
+            raise ValueError(f"the case '{case.name}' has no load")
+        return verdict(
+            wall_stresses(
+                self.across,
+                grown,
+                proof_MPa or self.sheet.metal.proof_MPa,
+                standing=still,
+                theta=theta,
+                radius=self.ring.radius,
+            )
+        )
+
+    def _lost(self, field: RingField, theta: float, wall: int, stress: float) -> float:
+        """What leaving out the top quarter of the harmonics changes of a wall's stress there."""
+        short = linearised_around(self.parts, field.without_top_quarter(), np.array([theta]))
+        return abs(1 - float(worst_around(self.across, short)[1][wall, 0]) / stress)
+
+    def _at_weld(self, case: Case, places: Sequence[Landing]) -> Verdict | None:
+        """The verdict on the softened metal of a welded hoop: the weld lies midway between two
+        spokes, what acts at one place of the rim acts there, and the middle half of the rim
+        between the two spokes is taken to be soft. Nipple seats are not.
+        """
+        proof = self.sheet.weld_proof_MPa
+        if proof is None:
+            return None
+        half = np.pi / len(self.ring.spokes.angle)
+        theta = half * np.linspace(-0.5, 0.5, AT_WELD)
+        return merged(
+            [
+                self._verdict(landed(case, place), place, theta, proof)
+                for place in places or [Landing(turn) for turn in TURNS if turn % 1]
+            ]
+        )
+
+
+def _worst(places: Sequence[Landing], looked: Sequence[Verdict]) -> Landing:
+    """The worst place; of those that are as bad the first."""
+    uses = [each.governing.first_yield for each in looked]
+    bad = (use >= (1 - ALIKE) * max(uses) for use in uses)
+    return next((place for place, is_bad in zip(places, bad, strict=False) if is_bad), places[0])
+
+
+def _patch(load: Load) -> float:
+    spread = [push.patch_mm for push in load.pushes(0.0) if push.patch_mm]
+    return min(spread, default=SHORTEST_PATCH)
+
+
+def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
+    """Angles (t,) around the rim at which stress is looked at, rising from −π to π: close
+    together near the load, and at every spoke, where the nipple seats have their peaks.
+    """
+    near = min(NEAR * patch / radius, np.pi / 2)
+    half = np.concatenate(
+        [
+            np.linspace(0, near, int(NEAR * CLOSE), endpoint=False),
+            np.linspace(near, np.pi, FAR),
+        ]
+    )
+    at_spokes = np.angle(np.exp(1j * spoke_angles))
+    together = np.unique(np.concatenate([-half, half, at_spokes]).round(SAME_ANGLE))
+    return np.asarray(together, dtype=np.float64)
+
+
+def near_angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
+    """Those of the angles (t,) that are near the load: close together over its patch, and at the
+    spokes beside it.
+    """
+    close, spokes = (by * patch / radius for by in SOON)
+    at_spokes = np.angle(np.exp(1j * spoke_angles))
+    here = np.linspace(-close, close, 2 * CLOSE + 1)
+    beside = at_spokes[np.abs(at_spokes) <= max(spokes, np.abs(at_spokes).min() * BESIDE)]
+    return np.unique(np.concatenate([here, beside]).round(SAME_ANGLE))
