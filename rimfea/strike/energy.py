@@ -25,7 +25,7 @@ from rimfea.units import STANDARD_GRAVITY
 ASSUMES = (
     "Peak forces are from the balance of energy: a rigid mass, no damping, so an upper estimate."
 )
-NO_CUSHION = Cushion(1.0, 1.0, 0.0, 0.0)
+NO_CUSHION = Cushion(1.0, 1.0, 0.0)
 
 
 @dataclass(frozen=True)

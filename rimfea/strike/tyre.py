@@ -102,7 +102,7 @@ class Cushion:
     stiffness_per_MPa: float
     pressure_MPa: float
     travel_mm: float
-    contact_mm: float
+    contact_mm: float = 0.0
     pressure_rise: float = 0.0
 
     @property

@@ -1,9 +1,9 @@
 """Where a load lands that may come anywhere: on either hook, at a spoke or between two.
 
 Spokes hold the rim to the right and to the left in turn, so that a rim is weaker in one place
-than in another. Leading and trailing spokes are each other's mirror image, which leaves four
-kinds of places for a load that comes straight in or sideways: at a spoke of either flange, and
-between two that are crossed by others on the same side or on both.
+than in another. Four kinds of places are looked at: at a spoke of either flange, and between two
+that lead alike or not. Leading spokes and trailing ones of a flange are taken as one kind: that,
+and places nearer to a spoke than midway, were found to change a load by 1.5 % at most.
 """
 
 from __future__ import annotations

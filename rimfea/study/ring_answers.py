@@ -32,8 +32,7 @@ NEAR = 6.0  # patches looked at closely on either side of the load
 CLOSE, FAR = 6, 30  # angles to a patch there, angles over the rest of each half
 SAME_ANGLE = 9  # decimals of a radian
 SHORTEST_PATCH = 20.0  # mm
-SOON = 1.0, 2.0  # patches on either side: angles close together, spokes
-BESIDE = 1.01  # the spokes next to the load are, however far
+BESIDE_MM, ASIDE = 300.0, 10  # of rim to either side of a load that is looked at; angles there
 TIMES = 0.5, 2.0  # the length over which a flat tyre bears
 ALIKE = 1e-6  # places that differ by less are the same
 AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
@@ -235,11 +234,12 @@ def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
 
 
 def near_angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
-    """Those of the angles (t,) that are near the load: close together over its patch, and at the
-    spokes beside it.
+    """Angles (t,) near the load: close together over its patch, further apart to either side, and
+    at the spokes there.
     """
-    close, spokes = (by * patch / radius for by in SOON)
+    close, beside = (by / radius for by in (patch, BESIDE_MM))
     at_spokes = np.angle(np.exp(1j * spoke_angles))
     here = np.linspace(-close, close, 2 * CLOSE + 1)
-    beside = at_spokes[np.abs(at_spokes) <= max(spokes, np.abs(at_spokes).min() * BESIDE)]
-    return np.unique(np.concatenate([here, beside]).round(SAME_ANGLE))
+    aside = np.linspace(-beside, beside, 2 * ASIDE + 1)
+    some = at_spokes[np.abs(at_spokes) <= beside]
+    return np.asarray(np.unique(np.concatenate([here, aside, some]).round(SAME_ANGLE)))

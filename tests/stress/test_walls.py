@@ -10,7 +10,7 @@ from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
 from rimfea.stress.walls import (
     along_wall,
-    hinge_utilisation,
+    section_utilisation,
     wall_stresses,
     worst_around,
     yield_utilisation,
@@ -21,7 +21,22 @@ RANDOM = np.random.default_rng(4)
 GROWING = RANDOM.normal(0, 100, (60, 6))
 STANDING = RANDOM.normal(0, 40, (60, 6))
 NOTHING = np.zeros(6)
-M, B, M_0, B_0 = RANDOM.normal(0, 80, (4, 60))
+M, B = RANDOM.normal(0, 80, (2, 60, 6))
+M_0, B_0 = RANDOM.normal(0, 30, (2, 60, 6))
+ALONG_X = np.array([[1.0, 0.0]])
+
+
+def filled(m, b, m_0=NOTHING, b_0=NOTHING):
+    """Utilisation of a level wall, filled with yielding metal by these stresses (6,)."""
+    lines = (
+        Linearised(each[None, None], other[None, None]) for each, other in ((m, b), (m_0, b_0))
+    )
+    return float(section_utilisation(*lines, ALONG_X, S)[0, 0])
+
+
+def alone(xx):
+    """Stress (6,) along a level wall and no other."""
+    return np.array([xx, 0, 0, 0, 0, 0.0])
 
 
 def first_root(f):
@@ -42,34 +57,67 @@ def test_first_yield_is_where_von_mises_meets_the_proof_stress(k):
 
 
 @pytest.mark.parametrize("k", range(60))
-def test_the_hinge_is_where_force_and_moment_meet_the_limit_of_a_rectangle(k):
-    def over(factor):
-        membrane, bending = factor * M[k] + M_0[k], factor * B[k] + B_0[k]
-        return (membrane / S) ** 2 + np.abs(bending) / (1.5 * S) - 1
+def test_a_section_is_full_where_the_published_surface_of_a_plate_is_met(k):
+    """Ilyushin 1956 (citation from memory) with forces and moments of a plate 2 mm thick."""
+    thick = 2.0
+    force_0, moment_0 = S * thick, S * thick**2 / 4
 
-    use = hinge_utilisation(M[k], B[k], S, M_0[k], B_0[k])
-    expected = np.inf if over(0.0) >= 0 else 1 / first_root(over)
+    def form(one, other):  # along x, around z, shear zx
+        (x, z, q), (x_2, z_2, q_2) = one[[0, 2, 4]], other[[0, 2, 4]]
+        return x * x_2 - (x * z_2 + z * x_2) / 2 + z * z_2 + 3 * q * q_2
+
+    def over(factor):
+        N = np.multiply.outer(M[k], factor) * thick + (M_0[k] * thick)[:, None]
+        bent = np.multiply.outer(B[k], factor) + B_0[k][:, None]
+        moment = bent * thick**2 / 6
+        mixed = np.abs(form(N, moment)) / (np.sqrt(3) * force_0 * moment_0)
+        return form(N, N) / force_0**2 + form(moment, moment) / moment_0**2 + mixed - 1
+
+    def at(factor):
+        return (
+            over(np.atleast_1d(factor)) if np.ndim(factor) else float(over(np.array([factor]))[0])
+        )
+
+    use = filled(M[k], B[k], M_0[k], B_0[k])
+    expected = np.inf if at(0.0) >= 0 else 1 / first_root(at)
     assert use == pytest.approx(expected, rel=1e-9)
 
 
+def test_pull_and_bending_along_a_wall_come_near_the_exact_limit_of_a_rectangle():
+    """Exact for perfectly plastic metal: (N/N₀)² + M/M₀ = 1 (any text on plasticity)."""
+    gaps = []
+    for share in np.linspace(0, 1, 11):
+        exact = alone(share * S), alone(1.5 * S * (1 - share**2))
+        gaps.append(filled(*exact) - 1)
+    print(f"beyond the exact limit by {max(gaps):.3f} at most, below by {-min(gaps):.3f}")
+    assert max(np.abs(gaps)) < 0.04
+
+
+def test_a_wall_pulled_around_the_rim_fills_though_nothing_acts_along_it():
+    around = np.array([0, 0, S, 0, 0, 0.0])
+    assert filled(around, NOTHING) == pytest.approx(1)
+    sheared = np.array([0, 0, 0, 0, S / np.sqrt(3), 0.0])
+    assert filled(sheared, NOTHING) == pytest.approx(1)
+
+
 def test_with_nothing_standing_utilisation_is_stress_by_strength():
-    alone = yield_utilisation(GROWING, NOTHING, S)
-    np.testing.assert_allclose(alone, von_mises(GROWING) / S, rtol=1e-12)
-    assert hinge_utilisation(np.array(S), np.array(0.0), S) == pytest.approx(1)
-    assert hinge_utilisation(np.array(0.0), np.array(-1.5 * S), S) == pytest.approx(1)
+    use = yield_utilisation(GROWING, NOTHING, S)
+    np.testing.assert_allclose(use, von_mises(GROWING) / S, rtol=1e-12)
+    assert filled(alone(S), NOTHING) == pytest.approx(1)
+    assert filled(NOTHING, alone(-1.5 * S)) == pytest.approx(1)
 
 
 def test_what_stands_may_be_too_much_alone():
     pulled = np.array([S, 0, 0, 0, 0, 0.0])
     assert yield_utilisation(GROWING[0], pulled, S) == np.inf
     assert yield_utilisation(NOTHING, 1.1 * pulled, S) == np.inf
-    assert hinge_utilisation(np.array(1.0), np.array(1.0), S, 1.1 * S, 0.0) == np.inf
-    assert hinge_utilisation(np.array(1.0), np.array(1.0), S, 0.0, -1.6 * S) == np.inf
+    assert filled(alone(1.0), alone(1.0), alone(1.1 * S)) == np.inf
+    assert filled(alone(1.0), alone(1.0), NOTHING, alone(-1.6 * S)) == np.inf
 
 
 def test_a_load_that_does_nothing_uses_nothing():
     assert yield_utilisation(NOTHING, STANDING[0], S) == 0
-    assert hinge_utilisation(np.array(0.0), np.array(0.0), S, 20.0, 10.0) == 0
+    assert filled(NOTHING, NOTHING, alone(20.0), alone(10.0)) == 0
 
 
 def test_a_load_that_relieves_what_stands_yields_on_the_other_side():
@@ -111,7 +159,7 @@ def test_each_wall_with_cuts_tells_its_worst_cut_and_angle():
     assert (flank.membrane_MPa, abs(flank.bending_MPa)) == (-60, 90)
     assert flank.peak_MPa == flank.growing_MPa == pytest.approx(150)
     assert flank.first_yield == pytest.approx(150 / S)
-    assert flank.hinge == pytest.approx(hinge_utilisation(np.array(60.0), np.array(90.0), S))
+    assert flank.hinge == pytest.approx(filled(alone(60.0), alone(90.0)))
     assert sidewall.theta == -0.1
 
 

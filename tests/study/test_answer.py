@@ -56,7 +56,7 @@ def test_loads_in_one_set_add_up(solved, looked):
 
 
 def test_all_answers_of_a_rim_share_one_ring(whimbrel):
-    assert len({id(answer.field.ring) for answer in whimbrel.answers}) == 1
+    assert len({id(answer.field.ring.harmonics) for answer in whimbrel.answers}) == 1
 
 
 def test_stress_is_that_of_all_loads_and_displacement_that_of_the_growing_one(whimbrel):
@@ -112,7 +112,9 @@ def test_the_profile_around_the_rim_peaks_at_the_load_and_dies_away(whimbrel):
     assert around.names == tuple(n for n in whimbrel.mesh.names if n in around.names)
     for name, stress in zip(around.names, around.stress_MPa, strict=True):
         wall = next(w for w in answer.verdict.walls if w.wall == name)
-        assert stress.max() == pytest.approx(wall.growing_MPa, rel=1e-9)
+        assert stress.max() == pytest.approx(wall.growing_MPa, rel=0.25), name  # worst elsewhere
+        if wall == answer.verdict.governing:
+            assert stress.max() == pytest.approx(wall.growing_MPa, rel=1e-9)
     k = around.names.index(answer.verdict.governing.wall)
     far = np.abs(around.theta) > np.pi / 2
     assert around.stress_MPa[k][far].max() < 0.25 * around.stress_MPa[k].max()

@@ -113,12 +113,12 @@ def test_on_flat_ground_the_blow_is_the_drop(rear):
     assert (still.blow.energy_J, still.hook_N) == (0.0, 0.0)
 
 
-def test_more_air_raises_every_rung_and_leaves_the_rim_as_strong(sheet_of, rear):
+def test_more_air_raises_every_rung_though_the_flat_tyre_bears_more_then(sheet_of, rear):
     hard = ridden(sheet_of(), MOOR.varied(rear_pressure_bar=3.5))
     for event, drop in drops(rear).items():
         assert drops(hard)[event] > drop
     assert hard.hook_N <= rear.hook_N
-    assert rung(hard, Event.YIELD).hook_N == pytest.approx(rung(rear, Event.YIELD).hook_N, rel=0.05)
+    assert rung(hard, Event.YIELD).hook_N < rung(rear, Event.YIELD).hook_N
     margins = [each.tyre.pressure_MPa / each.needed_MPa for each in (rear, hard)]
     assert margins[1] > 1.2 * margins[0]
 

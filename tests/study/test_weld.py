@@ -44,10 +44,10 @@ def test_the_weld_changes_nothing_of_the_rest(whimbrel, welded):
 
 
 def test_softened_metal_lies_in_the_middle_half_between_two_spokes(welded):
-    weld = np.pi / 32
+    half = np.pi / 32
     for answer in welded.values():
-        away = [abs(wall.theta - weld) for wall in answer.at_weld.walls]
-        assert max(away) <= weld / 2 + 1e-12
+        away = [abs(wall.theta) for wall in answer.at_weld.walls]
+        assert max(away) <= half / 2 + 1e-12
 
 
 def test_a_load_alone_meets_the_strength_beside_the_weld(welded):
@@ -62,12 +62,12 @@ def test_what_stands_by_is_there_at_the_weld_too(welded):
 
 
 @pytest.mark.parametrize("name", [ONE_HOOK, BOTH_HOOKS])
-def test_a_strike_on_the_joint_does_to_the_hook_a_little_more_than_at_a_spoke(welded, name):
+def test_a_strike_on_the_joint_does_to_the_hook_what_the_worst_one_does(welded, name):
     """Most is done close to the blow; the rest is the rim's bending between two spokes."""
-    at_spoke = wall_of(welded[name].verdict, Wall.BEAD_HOOK)
+    anywhere = wall_of(welded[name].verdict, Wall.BEAD_HOOK)
     at_weld = wall_of(welded[name].at_weld, Wall.BEAD_HOOK)
-    assert 1.02 < at_weld.growing_MPa / at_spoke.growing_MPa < 1.15
-    assert at_weld.theta == pytest.approx(np.pi / 32, abs=0.01)
+    assert 0.95 < at_weld.growing_MPa / anywhere.growing_MPa < 1.02
+    assert at_weld.theta == pytest.approx(0, abs=0.01)
 
 
 def test_the_nipple_seats_are_not_in_the_softened_metal(welded):
