@@ -149,7 +149,7 @@ def test_a_wheel_alone_is_shown_as_two_are(answers):
 def test_units_and_outcomes_of_a_table_are_those_asked_for(answers):
     kilograms = rimfea.Units(force="kgf")
     assert "kgf" in str(rimfea.table(answers["analyse"], units=kilograms))
-    assert "dent" in rimfea.tell(answers["sweep"], of="dent_N").splitlines()[0]
+    assert "set" in rimfea.tell(answers["sweep"], of="set_N").splitlines()[0]
 
 
 @pytest.mark.long
@@ -238,8 +238,8 @@ def test_a_wall_a_table_and_an_outcome_are_refused_with_those_there_are(answers)
         rimfea.thicker(answers["rides"][0], "bead hok")
     with pytest.raises(UnknownError, match=r"did you mean walls\? there are: walls, cases"):
         rimfea.table(answers["analyse"], "wals")
-    with pytest.raises(UnknownError, match=r"did you mean dent_N\? there are: mass_g, "):
-        rimfea.tell(answers["sweep"], of="dent")
+    with pytest.raises(UnknownError, match=r"did you mean set_N\? there are: mass_g, "):
+        rimfea.tell(answers["sweep"], of="dented")
 
 
 @pytest.mark.long

@@ -24,7 +24,7 @@ WALLS_MM = (0.3, 10.0)
     "--keep",
     multiple=True,
     metavar="WHAT[=VALUE]",
-    help="What the rim must keep, such as first-yield=1400N or dent, as it is now if no value is "
+    help="What the rim must keep, such as first-yield=1400N or set, as it is now if no value is "
     "given; may be repeated. Without it and --mass, all that it bears now.",
 )
 @click.option(

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     default="yield_N",
     show_default=True,
     metavar="OUTCOME",
-    help="What the first line and the picture are about, such as dent_N or drop_mm.",
+    help="What the first line and the picture are about, such as set or drop.",
 )
 @click.option(
     "--out",

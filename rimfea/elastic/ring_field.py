@@ -26,8 +26,7 @@ if TYPE_CHECKING:
     Complex = NDArray[np.complex128]
 
 ASSUMES = (
-    "The whole rim in three dimensions on its spokes, linear elastic, without holes and joint. The "
-    "load is at a spoke unless said otherwise."
+    "The whole rim in three dimensions on its spokes, linear elastic, without holes and joint."
 )
 
 
@@ -61,9 +60,16 @@ class RingField:
 
     def sums(self, theta: Floats) -> tuple[Complex, Complex]:
         """Σ c_n e^{inθ} and Σ n c_n e^{inθ} (m, t) for the basis, at angles (t,)."""
-        n = self.ring.n
-        wave = _waves(len(n), np.asarray(theta, dtype=np.float64).tobytes())
-        return self.weights.T @ wave, (self.weights * n[:, None]).T @ wave
+        n, angles = self.ring.n, np.asarray(theta, dtype=np.float64).tobytes()
+        if angles not in self._summed:
+            wave = _waves(len(n), angles)
+            self._summed[angles] = (self.weights.T @ wave, (self.weights * n[:, None]).T @ wave)
+        return self._summed[angles]
+
+    @cached_property
+    def _summed(self) -> dict[bytes, tuple[Complex, Complex]]:
+        """Sums by their angles: several cases ask for the same."""
+        return {}
 
     def displacement_at(self, theta: float) -> Floats:
         """Displacement (n, 3) of the section at angle θ, mm."""

@@ -29,7 +29,7 @@ RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
 BOX = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5}
 GAP = 0.055  # of the height between two lines of text
-BRIEF = {Event.FLAT: "flat", Event.CASING: "casing", Event.YIELD: "yield", Event.DENT: "dent"}
+BRIEF = {Event.FLAT: "flat", Event.CASING: "casing", Event.YIELD: "yield", Event.SET: "set"}
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
 

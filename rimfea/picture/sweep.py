@@ -18,7 +18,7 @@ from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.sweep import own_doubt_mm, scale_of, stretches, sweep_headline, titled, unit_of
 from rimfea.words.worth import named
 
-TOGETHER = ("yield_N", "dent_N")  # drawn on one axis
+TOGETHER = ("yield_N", "set_N")  # drawn on one axis
 MOOR = LinearSegmentedColormap.from_list("moor", ["#f7f5ec", TONES[1], TONES[0]])
 LEVELS = 9
 GRAM = 1.0  # grids over which the mass changes by less have no lines of it

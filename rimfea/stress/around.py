@@ -28,6 +28,15 @@ class Around:
     even: Floats
     odd: Floats
 
+    def picked(self, which: Bools) -> Around:
+        """On some of the cuts, marked in ``which`` (c,)."""
+        both = np.concatenate([which, which])
+        even, odd = (
+            part.reshape(2, len(both), -1, part.shape[-1])[:, both].reshape(2, -1, part.shape[-1])
+            for part in (self.even, self.odd)
+        )
+        return Around(even, odd)
+
 
 def around(across: Cuts, ring: Ring) -> Around:
     """Membrane and bending on every cut of every vector of the ring's basis."""

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy import sparse
 
-from rimfea.arrays import Floats, Ints
+from rimfea.arrays import Bools, Floats, Ints
 from rimfea.brief import brief
 from rimfea.fem.interpolate import Places, places
 from rimfea.geometry.chords import chords
@@ -47,6 +47,18 @@ class Cuts:
         """Unit vectors (c, 2) along the wall's mid-line."""
         across = (self.end - self.start) / self.length[:, None]
         return np.column_stack([across[:, 1], -across[:, 0]])
+
+    def picked(self, which: Bools) -> Cuts:
+        """Some of them, marked in ``which`` (c,)."""
+        points = which.repeat(len(GAUSS))
+        return Cuts(
+            self.start[which],
+            self.end[which],
+            self.length[which],
+            self.wall[which],
+            self.names,
+            Places(self.along.nodes[points], self.along.N[points]),
+        )
 
 
 @dataclass(frozen=True)

@@ -43,7 +43,7 @@ class Verdict:
 
     @property
     def by_hinge(self) -> tuple[WallStress, ...]:
-        """The walls with the one that would dent first in front."""
+        """The walls with the one in which a permanent set begins first in front."""
         return tuple(sorted(self.walls, key=lambda each: -each.hinge))
 
 

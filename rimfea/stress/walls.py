@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rimfea.arrays import Floats, Ints
+from rimfea.arrays import Bools, Floats, Ints
 from rimfea.brief import brief
 from rimfea.fem.material import von_mises
 from rimfea.stress.cuts import Cuts, Linearised
@@ -66,10 +66,7 @@ def wall_stresses(
     axle, from which arcs become millimetres of rim.
     """
     still = standing or _nothing(growing)
-    faces = [
-        (growing.membrane + k * growing.bending, still.membrane + k * still.bending)
-        for k in (1.0, -1.0)
-    ]
+    faces = _faces(growing, still)
     first_yield = np.maximum(*(yield_utilisation(*face, proof_MPa) for face in faces))
     m, b, m_0, b_0 = (
         along_wall(across.tangent, each)
@@ -105,6 +102,28 @@ def wall_stresses(
             )
         )
     return tuple(worst)
+
+
+def decisive(
+    across: Cuts,
+    growing: Linearised,
+    proof_MPa: float,
+    *,
+    standing: Linearised | None = None,
+    most: int,
+) -> Bools:
+    """Which cuts (c,) are the worst of their wall at either limit, so many of each wall."""
+    still = standing or _nothing(growing)
+    first_yield = np.maximum(
+        *(yield_utilisation(*face, proof_MPa) for face in _faces(growing, still))
+    )
+    full = section_utilisation(growing, still, across.tangent, proof_MPa)
+    chosen = np.zeros(len(across.wall), dtype=bool)
+    for use in (first_yield.max(axis=1), full.max(axis=1)):
+        for k in range(len(across.names)):
+            here = np.flatnonzero(across.wall == k)
+            chosen[here[np.argsort(-use[here])[:most]]] = True
+    return chosen
 
 
 def worst_around(across: Cuts, line: Linearised) -> tuple[tuple[str, ...], Floats]:
@@ -185,6 +204,14 @@ def _reciprocal_root(a: Floats, b: Floats, c: Floats | float, limit: float) -> F
     with np.errstate(divide="ignore", invalid="ignore"):
         root = (b + np.sqrt(np.maximum(b**2 + 4 * a * room, 0.0))) / (2 * room)
     return np.where(room > 0, root, np.inf)
+
+
+def _faces(growing: Linearised, still: Linearised) -> list[tuple[Floats, Floats]]:
+    """Stress (c, t, 6) of what grows and of what stands, at either face."""
+    return [
+        (growing.membrane + k * growing.bending, still.membrane + k * still.bending)
+        for k in (1.0, -1.0)
+    ]
 
 
 def _worst(use: Floats, here: Ints) -> tuple[int, int]:

@@ -16,7 +16,7 @@ class Event(StrEnum):
 
     FLAT = "tyre flat"
     YIELD = "first yield"
-    DENT = "dent"
+    SET = "permanent set"
     CASING = "casing cut"
 
 

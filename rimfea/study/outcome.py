@@ -47,7 +47,7 @@ def _yields(name: str) -> ByWall:
     return forces
 
 
-def _dents(name: str) -> ByWall:
+def _sets(name: str) -> ByWall:
     def forces(ride: Ride) -> Mapping[str, float]:
         answer = _answer(ride, name)
         return {each.wall: answer.load_at(each.hinge) for each in answer.verdict.by_hinge}
@@ -92,9 +92,9 @@ OUTCOMES: tuple[Outcome, ...] = (
         _yields(ONE_HOOK),
         short="yield N",
     ),
-    _borne("dent_N", "dent", "dent, one hook", _dents(ONE_HOOK), short="dent N"),
+    _borne("set_N", "set", "permanent set, one hook", _sets(ONE_HOOK), short="set N"),
     _borne("yield_both_N", "first-yield-both", "first yield, both hooks", _yields(BOTH_HOOKS)),
-    _borne("dent_both_N", "dent-both", "dent, both hooks", _dents(BOTH_HOOKS)),
+    _borne("set_both_N", "set-both", "permanent set, both hooks", _sets(BOTH_HOOKS)),
     Outcome(
         "drop_mm",
         "drop",

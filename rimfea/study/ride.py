@@ -182,7 +182,7 @@ def _struck(analysis: Analysis, right_share: float) -> Answer:
 
 
 def _events(answer: Answer) -> Iterator[tuple[Event, str, float]]:
-    first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
+    first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
     yield Event.FLAT, "", 0.0
     yield Event.YIELD, first.wall, answer.load_at(first.first_yield)
-    yield Event.DENT, dent.wall, answer.load_at(dent.hinge)
+    yield Event.SET, full.wall, answer.load_at(full.hinge)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
-from rimfea.arrays import Floats
+from rimfea.arrays import Bools, Floats
 from rimfea.elastic.harmonics import Guess
 from rimfea.elastic.loads import Case, Load
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
@@ -18,11 +17,12 @@ from rimfea.mesh.mesh import Mesh
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.around import Around, around, linearised_around
-from rimfea.stress.cuts import Cuts
+from rimfea.stress.cuts import Cuts, Linearised
 from rimfea.stress.verdict import Verdict, merged, verdict
-from rimfea.stress.walls import wall_stresses, worst_around
+from rimfea.stress.walls import decisive, wall_stresses, worst_around
 from rimfea.study.answer import Answer, Lean, Profile, foot_stress
-from rimfea.study.cases import Loading, leaning, respread
+from rimfea.study.cases import Loading, leaning
+from rimfea.study.cases import respread as spread_over
 from rimfea.study.landing import TURNS, Landing, landed, landings
 
 # Harmonics up to the third zero in the spectrum of a strike's patch and the first in that of a
@@ -34,6 +34,8 @@ SAME_ANGLE = 9  # decimals of a radian
 SHORTEST_PATCH = 20.0  # mm
 BESIDE_MM, ASIDE = 300.0, 10  # of rim to either side of a load that is looked at; angles there
 TIMES = 0.5, 2.0  # the length over which a flat tyre bears
+WIDE_MM = 40.0
+DECISIVE = 3  # cuts of a wall that are looked at wherever a load lands
 ALIKE = 1e-6  # places that differ by less are the same
 AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
 
@@ -75,50 +77,50 @@ def ring_answers(
     """One answer for each case, where its load is worst for the rim, and to the first also what it
     would be leaning by the angles of ``fan`` more; loads that stand by in several are solved once.
     """
-    wheel = _Wheel(sheet, across, ring)
+    wheel = _Wheel(sheet, across, ring, around(across, ring), _Fields(ring))
     first, *others = (wheel.answer(case) for case in cases)
     leans = tuple(wheel.lean(cases[0], angle, first) for angle in fan)
     return replace(first, fan=leans), *others
 
 
+class _Fields:
+    """What loads do to a ring turned to any kind of spoke, each found once."""
+
+    def __init__(self, ring: Ring) -> None:
+        ring.seen, ring.sampled, ring.recovery  # noqa: B018 -- found once for all turns
+        self.rings = {turn: ring.turned(turn) for turn in TURNS}
+        self.known: dict[tuple[float, tuple[Load, ...]], RingField] = {}
+
+    def __call__(self, turn: float, loads: tuple[Load, ...]) -> RingField:
+        """The field of some loads with θ = 0 so many spacings of spokes on."""
+        if (turn, loads) not in self.known:
+            (self.known[turn, loads],) = solve_loads(self.rings[turn], [loads])
+        return self.known[turn, loads]
+
+
 @dataclass(frozen=True)
 class _Wheel:
-    """A rim on its ring, asked for one landing after the other."""
+    """A rim on its ring, asked for one landing after the other: its cuts, and the stress there of
+    every vector of the ring's basis.
+    """
 
     sheet: Sheet
     across: Cuts
     ring: Ring
+    parts: Around
+    field: _Fields
 
-    @cached_property
-    def parts(self) -> Around:
-        """Stress of every vector of the ring's basis."""
-        return around(self.across, self.ring)
-
-    @cached_property
-    def rings(self) -> Mapping[float, Ring]:
-        """The ring with θ = 0 so many spacings of spokes on."""
-        ring = self.ring
-        ring.seen, ring.sampled, ring.recovery  # noqa: B018 -- found once for all of them
-        return {turn: ring.turned(turn) for turn in TURNS}
-
-    @cached_property
-    def known(self) -> dict[tuple[float, tuple[Load, ...]], RingField]:
-        """Fields by turn and loads, as far as they were asked for."""
-        return {}
-
-    def field(self, turn: float, loads: tuple[Load, ...]) -> RingField:
-        """The field of some loads with θ = 0 so many spacings of spokes on."""
-        if (turn, loads) not in self.known:
-            (found,) = solve_loads(self.rings[turn], [loads])
-            self.known[turn, loads] = found
-        return self.known[turn, loads]
+    def only(self, which: Bools) -> _Wheel:
+        """The same on some of the cuts."""
+        return replace(self, across=self.across.picked(which), parts=self.parts.picked(which))
 
     def answer(self, case: Case) -> Answer:
         """The answer to a case: every wall at the landing that is worst for it, all else at the
         one that is worst for the rim.
         """
         places = list(landings(case))
-        looked = [self._near(case, place) for place in places] if places[1:] else []
+        closely = self.only(self._decisive(case, places)) if places[1:] else self
+        looked = [closely.near(case, place) for place in places] if places[1:] else []
         place = _worst(places, looked)
         here = landed(case, place)
         growing = self.field(place.turn, here.loads)
@@ -137,40 +139,58 @@ class _Wheel:
             self._lost(growing, theta[stress[wall].argmax()], wall, float(stress[wall].max())),
             around=Profile(theta, names, stress),
             at_weld=self._at_weld(case, [place for place in places if place.is_between]),
-            respread=self._respread(case, place),
+            respread=closely.respread(case, place),
         )
 
     def lean(self, case: Case, angle: float, upright: Answer) -> Lean:
         """What a case does whose strike leans by so much more, on the worse of the two hooks."""
         leant, turn = leaning(case, angle), upright.landing.turn
         places = [place for place in landings(leant) if place.turn == turn]
-        first = merged([self._near(leant, place) for place in places]).governing
+        closely = self.only(self._decisive(leant, places))
+        first = merged([closely.near(leant, place) for place in places]).governing
         return Lean(angle, first.wall, upright.load_at(first.first_yield))
 
-    def _respread(self, case: Case, place: Landing) -> tuple[float, float] | None:
+    def respread(self, case: Case, place: Landing) -> tuple[float, float] | None:
         """The load at first yield with what stands by in one place on half and on twice as much."""
         if not any(load.is_somewhere for load in case.standing):
             return None
-        uses = (self._near(respread(case, times), place).governing.first_yield for times in TIMES)
+        uses = (self.near(spread_over(case, times), place).governing.first_yield for times in TIMES)
         half, twice = (case.loads[0].size / use if use > 0 else np.inf for use in uses)
         return float(half), float(twice)
 
-    def _near(self, case: Case, place: Landing) -> Verdict:
+    def _decisive(self, case: Case, places: Sequence[Landing]) -> Bools:
+        """Which cuts (c,) may decide a case, whichever hook or side it comes to."""
+        chosen = np.zeros(len(self.across.wall), dtype=bool)
+        for place in (place for place in places if place.turn == places[0].turn):
+            here = landed(case, place)
+            grown, still = self._stress(here, place, self._near_angles(here, place))
+            proof = self.sheet.metal.proof_MPa
+            chosen |= decisive(self.across, grown, proof, standing=still, most=DECISIVE)
+        return chosen
+
+    def near(self, case: Case, place: Landing) -> Verdict:
         """The verdict of what is near a landed load."""
         here = landed(case, place)
-        spokes, patch = self.field(place.turn, here.loads).ring.spokes, _patch(here.loads[0])
-        return self._verdict(here, place, near_angles(patch, self.ring.radius, spokes.angle))
+        return self._verdict(here, place, self._near_angles(here, place))
+
+    def _near_angles(self, case: Case, place: Landing) -> Floats:
+        spokes = self.field.rings[place.turn].spokes
+        return near_angles(_patch(case.loads[0]), self.ring.radius, spokes.angle)
+
+    def _stress(
+        self, case: Case, landing: Landing, theta: Floats
+    ) -> tuple[Linearised, Linearised | None]:
+        """Stress at angles (t,) of what grows and of what stands by in a landed case."""
+        grown = linearised_around(self.parts, self.field(landing.turn, case.loads), theta)
+        if not case.standing:
+            return grown, None
+        return grown, linearised_around(self.parts, self.field(landing.turn, case.standing), theta)
 
     def _verdict(
         self, case: Case, landing: Landing, theta: Floats, proof_MPa: float | None = None
     ) -> Verdict:
         """The verdict on a landed case from the stress at angles (t,)."""
-        grown, still = (
-            linearised_around(self.parts, self.field(landing.turn, loads), theta) if loads else None
-            for loads in (case.loads, case.standing)
-        )
-        if grown is None:  # a case has loads
-            raise ValueError(f"the case '{case.name}' has no load")
+        grown, still = self._stress(case, landing, theta)
         return verdict(
             wall_stresses(
                 self.across,
@@ -234,12 +254,12 @@ def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
 
 
 def near_angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
-    """Angles (t,) near the load: close together over its patch, further apart to either side, and
-    at the spokes there.
+    """Angles (t,) near the load: close together over its patch, further apart to either side of a
+    wide one, and at the spokes there.
     """
     close, beside = (by / radius for by in (patch, BESIDE_MM))
     at_spokes = np.angle(np.exp(1j * spoke_angles))
-    here = np.linspace(-close, close, 2 * CLOSE + 1)
-    aside = np.linspace(-beside, beside, 2 * ASIDE + 1)
-    some = at_spokes[np.abs(at_spokes) <= beside]
-    return np.asarray(np.unique(np.concatenate([here, aside, some]).round(SAME_ANGLE)))
+    here = [np.linspace(-close, close, 2 * CLOSE + 1), at_spokes[np.abs(at_spokes) <= beside]]
+    if patch > WIDE_MM:
+        here.append(np.linspace(-beside, beside, 2 * ASIDE + 1))
+    return np.asarray(np.unique(np.concatenate(here).round(SAME_ANGLE)))

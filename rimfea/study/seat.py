@@ -17,13 +17,12 @@ from rimfea.elastic.ring_field import RingField, solve_loads, turned_fields
 from rimfea.elastic.spokes import PATTERN
 from rimfea.elastic.wheel import ROUND_THE_PATTERN
 from rimfea.errors import LoadError, SheetError
-from rimfea.fem.interpolate import Places
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
 from rimfea.stress.around import Around, around, linearised_around
-from rimfea.stress.cuts import GAUSS, Cuts
+from rimfea.stress.cuts import Cuts
 from rimfea.stress.fatigue import equivalent_stress, goodman, life_ratio, relaxed
 from rimfea.stress.hole import edge_stress
 from rimfea.stress.walls import HOOP, along_wall
@@ -231,15 +230,7 @@ def _at_hole(across: Cuts, hole: float) -> Cuts:
     """
     x = (across.start[:, 0] + across.end[:, 0]) / 2
     here = (across.wall == across.names.index(Wall.NIPPLE_SEAT)) & (np.abs(x) <= hole / 2)
-    points = here.repeat(len(GAUSS))
-    return Cuts(
-        across.start[here],
-        across.end[here],
-        across.length[here],
-        across.wall[here],
-        across.names,
-        Places(across.along.nodes[points], across.along.N[points]),
-    )
+    return across.picked(here)
 
 
 def _seat_stress(here: Cuts, parts: Around, field: RingField) -> Floats:

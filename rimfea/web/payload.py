@@ -76,7 +76,7 @@ def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
 
 def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
     analysis, answer = struck.analysis, struck.answer
-    first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
+    first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
     return {
         "verdict": governs(answer, Units()),
         "governing": str(first.wall),
@@ -84,11 +84,11 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
         "cut": [list(first.start), list(first.end)],
         "numbers": {
             "yield_N": plain(answer.load_at(first.first_yield)),
-            "dent_N": plain(answer.load_at(dent.hinge)),
+            "set_N": plain(answer.load_at(full.hinge)),
             "peak_MPa": plain(first.peak_MPa),
             "mass_g": analysis.hoop.mass_g,
         },
-        "dent_wall": str(dent.wall),
+        "set_wall": str(full.wall),
         "proof_MPa": analysis.sheet.metal.proof_MPa,
         "strike_N": answer.load,
         "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
@@ -118,7 +118,7 @@ def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
     return {
         "wall": str(wall.wall),
         "yield_N": plain(answer.load_at(wall.first_yield)),
-        "dent_N": plain(answer.load_at(wall.hinge)),
+        "set_N": plain(answer.load_at(wall.hinge)),
     }
 
 

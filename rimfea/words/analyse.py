@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 
+from rimfea.elastic.loads import Strike, WheelLoad
 from rimfea.profile.values import shown
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
-from rimfea.study.cases import TENSION
+from rimfea.study.cases import ALIKE, TENSION
 from rimfea.study.ride import Ride
 from rimfea.study.window import BUCKLING_SHARE
-from rimfea.words.numbers import Units
+from rimfea.words.numbers import Units, figures
 
 CLOSE_CALL = 0.05
 NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing
@@ -49,18 +50,60 @@ def headline(analysis: Analysis, units: Units) -> str:
     answer = analysis.governing
     wall = answer.verdict.governing
     if wall.first_yield == float("inf"):
-        return (
-            f"The {wall.wall} governs: it yields under spoke tension and tyre pressure alone, "
-            "before any strike."
+        before = (
+            "as soon as a blow has flattened the tyre"
+            if tyre_of(answer)
+            else "under spoke tension and tyre pressure alone, before any strike"
         )
+        return f"The {wall.wall} governs: it yields {before}."
     load = load_words(answer, wall.first_yield, units)
-    dent = answer.verdict.by_hinge[0]
-    hinge = load_words(answer, dent.hinge, units)
-    where = "" if dent.wall == wall.wall else f" at the {dent.wall}"
+    full = answer.verdict.by_hinge[0]
+    hinge = load_words(answer, full.hinge, units)
+    where = "" if full.wall == wall.wall else f" at the {full.wall}"
     return (
-        f"The {wall.wall} governs: under {_called(answer)} it yields first, at {load}"
-        f"{_each(answer)}; a dent is to be expected{where} from {hinge}."
+        f"The {wall.wall} governs: under {_called(answer)}{_direction(answer)} it yields first, at "
+        f"{load}{_each(answer)}; permanent set begins{where} from {hinge}."
     )
+
+
+def landing_words(answer: Answer) -> str:
+    """Where a load was found to be worst."""
+    place, load = answer.landing, answer.case.loads[0]
+    spoke = "right" if place.turn % 2 == 0 else "left"
+    at = "between two spokes" if place.is_between else f"at a spoke of the {spoke} flange"
+    side = ""
+    if isinstance(load, Strike) and load.right_share != ALIKE:
+        side = f"on the {'right' if load.right_share > ALIKE else 'left'} hook "
+    return f"Worst {side}{at} (both hooks were tried, at spokes and between them)."
+
+
+def tyre_words(answer: Answer, units: Units) -> str:
+    """What the flat tyre goes on bearing, and how far the verdict hangs on how it spreads."""
+    load = tyre_of(answer)
+    if load is None or answer.respread is None:
+        return ""
+    half, twice = (units.in_force(each) for each in answer.respread)
+    return (
+        f"The flat tyre goes on pressing the bead seats with {units.in_force(load.force_N)}, "
+        f"taken to act over {figures(load.patch_mm, 2)} mm of rim (assumed): over half as much "
+        f"first yield would be at {half}, over twice as much at {twice}."
+    )
+
+
+def fan_words(answer: Answer, units: Units) -> str:
+    """What a strike that leans would do."""
+    told = [
+        f"leaning {abs(math.degrees(lean.angle)):.0f}° {'out' if lean.angle > 0 else 'in'}ward it "
+        f"yields from {units.in_force(lean.first_yield_N)} ({lean.wall})"
+        for lean in answer.fan
+    ]
+    return f"Another direction: {', '.join(told)}." if told else ""
+
+
+def tyre_of(answer: Answer) -> WheelLoad | None:
+    """The force of the flat tyre that stands by, if one does."""
+    found = (load for load in answer.case.standing if isinstance(load, WheelLoad))
+    return next(found, None)
 
 
 def spread_words(answer: Answer) -> str:
@@ -139,6 +182,15 @@ def mass_words(analysis: Analysis) -> str:
         f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
         f"({check.percent:+.1f} %), {verdict}."
     )
+
+
+def _direction(answer: Answer) -> str:
+    """Where a strike comes from."""
+    load = answer.case.loads[0]
+    if not isinstance(load, Strike):
+        return ""
+    lean = math.degrees(load.mirrored().angle if answer.landing.mirrored else load.angle)
+    return f", {abs(lean):.0f}° aslant," if round(lean) else ", straight in,"
 
 
 def _called(answer: Answer) -> str:

@@ -6,7 +6,15 @@ from collections.abc import Iterator, Sequence
 
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
-from rimfea.words.analyse import mass_words, spread_words, thicker_words, wheel_words
+from rimfea.words.analyse import (
+    fan_words,
+    landing_words,
+    mass_words,
+    spread_words,
+    thicker_words,
+    tyre_words,
+    wheel_words,
+)
 from rimfea.words.numbers import Units
 from rimfea.words.rides import ride_lines, tension_line, weld_lines
 
@@ -24,6 +32,8 @@ def summary(
         yield from weld_lines(rides, units)
         if stronger:
             yield thicker_words(rides[-1], stronger, lead.verdict.governing.wall)
+        yield landing_words(lead)
+        yield from filter(None, (fan_words(lead, units), tyre_words(lead, units)))
         yield spread_words(lead)
     yield mass_words(analysis)
     yield from wheel_words(analysis, units)

@@ -21,7 +21,7 @@ STEP_MM = 0.1
 LEAST_G = 0.05
 AS_IT_IS = 5e-4  # share of an outcome that nobody cares for
 ANEW = "A jump of some per cent may be that of a fresh mesh, at"
-USUAL_COLUMNS = ("mass_g", "yield_N", "dent_N", "drop_mm")
+USUAL_COLUMNS = ("mass_g", "yield_N", "set_N", "drop_mm")
 
 
 def sweep_headline(swept: Swept, of: str, units: Units) -> str:

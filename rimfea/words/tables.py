@@ -113,7 +113,7 @@ def wall_table(answer: Answer, units: Units) -> Table:
         "wall",
         "cut mm",
         "first yield at",
-        "hinge at",
+        "set from",
         "membrane",
         "bending",
         "around rim",

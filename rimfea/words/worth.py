@@ -50,7 +50,7 @@ def worth_table(found: Worth) -> Table:
         )
         for key, doubt in zip(found.slopes.keys, found.slopes.standard_mm, strict=True)
     )
-    title = "What 0.1 mm more does (yield and dent: strike on one hook; tension: the highest)"
+    title = "What 0.1 mm more does (yield and set: strike on one hook; tension: the highest)"
     return Table(title, ("dimension", "k = 2", *SHOWN.values(), "yield N/g"), rows)
 
 

@@ -31,7 +31,7 @@ COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "bead_seat_mm", "hook_lip_mm")
 SIDEWALL_MM = 1.5
-LED_BY_SIDEWALL = ("mass_g", "yield_N", "dent_N", "radial_N_mm")
+LED_BY_SIDEWALL = ("mass_g", "yield_N", "set_N", "radial_N_mm")
 
 
 def read(value, spread):
@@ -184,7 +184,7 @@ def test_unbeaten_are_those_that_no_other_beats_one_by_one(pairs):
 
 
 def test_the_joint_doubt_is_symmetric_with_squares_of_each_ones_own(thick):
-    for first, second in (("mass_g", "yield_N"), ("dent_N", "squeeze_MPa")):
+    for first, second in (("mass_g", "yield_N"), ("set_N", "squeeze_MPa")):
         cover = joint_doubt(thick, BY_KEY[first], BY_KEY[second])
         own = [thick.sensitivity.expanded(key) / COVERAGE for key in (first, second)]
         np.testing.assert_allclose(cover, cover.T, rtol=1e-14)

@@ -37,8 +37,8 @@ def lighter(around, strength):
 @pytest.mark.parametrize(
     ("keep", "mass_g", "expected"),
     [
-        ({}, None, ["yield_N", "dent_N", "yield_both_N", "dent_both_N", "most_tension_N"]),
-        ({"dent_N": None}, None, ["dent_N"]),
+        ({}, None, ["yield_N", "set_N", "yield_both_N", "set_both_N", "most_tension_N"]),
+        ({"set_N": None}, None, ["set_N"]),
         ({}, 540.0, ["mass_g"]),
         (
             {"squeeze_MPa": 70.0, "radial_N_mm": None},

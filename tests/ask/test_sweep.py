@@ -80,7 +80,7 @@ def test_every_point_has_all_outcomes_and_the_walls_that_decide_them(along):
     for point in along.points.values():
         assert list(point.outcomes) == list(BY_KEY)
         assert list(point.walls) == list(DECIDED)
-    assert set(along.walls("dent_N")) <= {str(wall) for wall in along.sweep.sheet.walls}
+    assert set(along.walls("set_N")) <= {str(wall) for wall in along.sweep.sheet.walls}
     assert (np.diff(along.values("mass_g")) > 0).all()
 
 

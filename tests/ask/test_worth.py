@@ -28,17 +28,17 @@ def found(sheet_of):
 
 
 def test_a_gram_goes_to_walls_only_the_best_first(found):
-    gain = found.per_gram("dent_N")
+    gain = found.per_gram("set_N")
     assert list(gain) == ["sidewall_mm", "hook_lip_mm"]
     assert gain["sidewall_mm"] > gain["hook_lip_mm"]
     assert set(gain) <= WALLS
 
 
 def test_a_tenth_and_a_gram_are_the_slopes(found):
-    tenth = found.per_tenth("sidewall_mm", "dent_N")
-    assert tenth == pytest.approx(0.1 * found.slopes.per_mm("sidewall_mm", "dent_N"))
+    tenth = found.per_tenth("sidewall_mm", "set_N")
+    assert tenth == pytest.approx(0.1 * found.slopes.per_mm("sidewall_mm", "set_N"))
     grams = found.per_tenth("sidewall_mm", "mass_g")
-    assert found.per_gram("dent_N")["sidewall_mm"] == pytest.approx(tenth / grams)
+    assert found.per_gram("set_N")["sidewall_mm"] == pytest.approx(tenth / grams)
 
 
 def test_trials_are_drawn_only_where_they_are_asked_for(found, sheet_of, monkeypatch):

@@ -52,8 +52,8 @@ def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(
     ("asked", "told"),
     [
         (["--keep", "frst-yield"], "did you mean first-yield"),
-        (["--keep", "colour"], "there are: mass, first-yield, dent"),
-        (["--keep", "dent=2bar"], "give a number with N, kgf"),
+        (["--keep", "colour"], "there are: mass, first-yield, set"),
+        (["--keep", "set=2bar"], "give a number with N, kgf"),
         (["--keep", "squeeze=soft"], "'soft': casing squeeze is a number in MPa"),
         (["--keep", "mass_g=500"], "needs something else that is kept"),
         (["--only", "flnk_mm"], "did you mean flank_mm"),
@@ -71,7 +71,7 @@ def test_bad_input_ends_with_status_2_and_what_to_do(rimfea, sheet, asked, told)
 @pytest.mark.parametrize(
     ("text", "kept"),
     [
-        ("dent", ("dent_N", None)),
+        ("set", ("set_N", None)),
         ("first-yield=1400N", ("yield_N", 1400.0)),
         ("squeeze = 70 MPa", ("squeeze_MPa", 70.0)),
         ("radial_N_mm", ("radial_N_mm", None)),

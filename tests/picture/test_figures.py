@@ -95,7 +95,7 @@ def test_no_words_in_a_picture_lie_on_others(pictures, name, size):
 def test_a_small_ladder_tells_its_events_in_a_word(pictures, both):
     told = {text.get_text() for text in shown(pictures["ladders"], size="small").axes[0].texts}
     drops = [rung.drop_mm for each in both for rung in each.ladder.rungs]
-    assert {text.split(", ")[0] for text in told} == {"flat", "casing", "yield", "dent"}
+    assert {text.split(", ")[0] for text in told} == {"flat", "casing", "yield", "set"}
     assert {text.split(", ")[1] for text in told} == {f"{drop:.0f} mm" for drop in drops}
 
 

@@ -36,13 +36,13 @@ def test_what_a_rim_is_asked_to_bear_is_better_the_more_it_is():
     assert [each.key for each in OUTCOMES[:2]] == ["mass_g", "yield_N"]
 
 
-def test_first_yield_and_dent_are_those_of_their_own_case(ridden):
+def test_first_yield_and_set_are_those_of_their_own_case(ridden):
     found = outcomes(ridden)
     one, both = ridden.analysis.answers[:2]
     for answer, name in ((one, ""), (both, "_both")):
         verdict = answer.verdict
         assert found[f"yield{name}_N"] == answer.load_at(verdict.governing.first_yield)
-        assert found[f"dent{name}_N"] == answer.load_at(max(w.hinge for w in verdict.walls))
+        assert found[f"set{name}_N"] == answer.load_at(max(w.hinge for w in verdict.walls))
     assert found["yield_both_N"] > found["yield_N"]
 
 

@@ -69,13 +69,13 @@ def test_rungs_are_in_the_order_in_which_they_are_reached(either):
     assert list(either.pressure_MPa) == sorted(either.pressure_MPa, reverse=True)
 
 
-def test_yield_and_dent_on_the_ladder_are_those_of_the_answer(either):
+def test_yield_and_set_on_the_ladder_are_those_of_the_answer(either):
     answer = either.answer
-    first, dent = answer.verdict.governing, answer.verdict.by_hinge[0]
+    first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
     assert rung(either, Event.YIELD).wall == first.wall
     assert rung(either, Event.YIELD).hook_N == answer.load_at(first.first_yield)
-    assert rung(either, Event.DENT).wall == dent.wall
-    assert rung(either, Event.DENT).hook_N == answer.load_at(dent.hinge)
+    assert rung(either, Event.SET).wall == full.wall
+    assert rung(either, Event.SET).hook_N == answer.load_at(full.hinge)
 
 
 def test_the_drop_of_a_rung_brings_its_force(either):
@@ -154,7 +154,7 @@ def test_a_thicker_hook_never_folds_or_yields_sooner(sheet_of):
     """On the moved mesh of one rim, so that no noise of meshing hides it."""
     around = datum(sheet_of(), MOOR, End.REAR, coarseness=COARSE)
     found = [around.of(sheet_of(bead_hook_mm=hook)) for hook in (1.4, 1.6, 1.8)]
-    for event in (Event.DENT, Event.YIELD):
+    for event in (Event.SET, Event.YIELD):
         forces = [rung(each, event).hook_N for each in found]
         print(f"{event} at {', '.join(f'{force:.0f} N' for force in forces)}")
         assert forces == sorted(forces)

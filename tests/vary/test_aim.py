@@ -19,7 +19,7 @@ def ride(sheet_of):
     return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).ride
 
 
-@pytest.mark.parametrize("key", ["yield_N", "dent_N", "yield_both_N", "dent_both_N"])
+@pytest.mark.parametrize("key", ["yield_N", "set_N", "yield_both_N", "set_both_N"])
 def test_the_worst_wall_is_the_outcome_itself(ride, key):
     value = BY_KEY[key].of(ride)
     assert Aim({"mass_g": 500.0}, key).gains(ride).min() == pytest.approx(value, rel=1e-12)
@@ -69,7 +69,7 @@ def test_what_no_rim_can_be_asked_is_refused(keep, best, told):
     ("keep", "best", "told"),
     [
         ({"yeld_N": 1000.0}, "mass_g", "did you mean yield_N"),
-        ({"mass_g": 500.0}, "colour", "there are: mass, first-yield, dent"),
+        ({"mass_g": 500.0}, "colour", "there are: mass, first-yield, set"),
     ],
 )
 def test_outcomes_that_there_are_not_are_refused(keep, best, told):

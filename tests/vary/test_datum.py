@@ -23,8 +23,8 @@ HALF_MM = 0.02  # of a central difference
 LONGER_MM = STEP_MM
 # What moves each of these enough to tell, and leaves the governing cut where it is.
 MOVED_BY = {
-    "sidewall_mm": ("yield_N", "dent_N", "mass_g", "radial_N_mm"),
-    "bead_hook_mm": ("yield_N", "dent_N", "mass_g"),
+    "sidewall_mm": ("yield_N", "set_N", "mass_g", "radial_N_mm"),
+    "bead_hook_mm": ("yield_N", "set_N", "mass_g"),
     "bead_seat_mm": ("yield_N", "mass_g", "radial_N_mm", "lateral_N_mm"),
     "nipple_seat_mm": ("mass_g", "most_tension_N", "seat_fatigue"),
     "hook_lip_mm": ("squeeze_MPa", "mass_g"),

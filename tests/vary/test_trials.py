@@ -29,7 +29,7 @@ def drawn(around):
 def test_trials_spread_as_the_slopes_say(around, drawn):
     """A standard deviation of 40 runs is itself known to 11 %; three times that is asked."""
     slopes = sensitivity(around, KEYS)
-    for key in ("mass_g", "yield_N", "dent_N", "squeeze_MPa", "radial_N_mm"):
+    for key in ("mass_g", "yield_N", "set_N", "squeeze_MPa", "radial_N_mm"):
         place = OUTCOMES.index(BY_KEY[key])
         told, found = slopes.standard[place], drawn.standard[place]
         print(f"{key}: slopes ±{told:.3g}, {RUNS} trials ±{found:.3g}")

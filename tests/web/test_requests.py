@@ -45,7 +45,7 @@ def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
     """The loads at first yield and dent lie within the stated error."""
     told = reply("draft", key="sidewall_mm", value=1.27).data
     assert 1 <= told["error_percent"] <= 5
-    for name in ("yield_N", "dent_N"):
+    for name in ("yield_N", "set_N"):
         apart = abs(told["numbers"][name] / fine["numbers"][name] - 1)
         assert 100 * apart <= told["error_percent"], name
     assert told["numbers"]["mass_g"] == pytest.approx(fine["numbers"]["mass_g"], rel=1e-6)
@@ -93,7 +93,7 @@ def test_a_traced_section_is_answered_like_a_drawn_one(reply, curlew):
     assert traced.status == 200, traced.data
     found, drawn = traced.data["numbers"], reply("fine").data["numbers"]
     assert found["mass_g"] == pytest.approx(drawn["mass_g"], rel=1e-3)
-    assert found["dent_N"] == pytest.approx(drawn["dent_N"], rel=0.01)
+    assert found["set_N"] == pytest.approx(drawn["set_N"], rel=0.01)
     assert found["yield_N"] == pytest.approx(drawn["yield_N"], rel=0.15)
 
 

@@ -118,20 +118,18 @@ def test_a_spoke_tension_is_that_of_every_spoke(rim):
     assert "first yield at 5000 N in every spoke;" in governs(made.answers[0], NEWTON)
     assert headline(made, NEWTON) == (
         "The nipple seat governs: under spoke tension it yields first, at 5000 N in every spoke; "
-        "a dent is to be expected at the spoke bed from 5000 N."
+        "permanent set begins at the spoke bed from 5000 N."
     )
 
 
-def test_the_headline_says_the_governing_wall_its_load_and_the_load_of_a_dent(rim):
+def test_the_headline_says_the_governing_wall_its_load_and_the_load_of_a_set(rim):
     walls = wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8)
     made = judged(rim, "strike on one hook", *walls)
     assert headline(made, NEWTON) == (
-        "The flank governs: under a strike on one hook it yields first, at 1250 N; "
-        "a dent is to be expected from 1600 N."
+        "The flank governs: under a strike on one hook, straight in, it yields first, at 1250 N; "
+        "permanent set begins from 1600 N."
     )
-    assert "first, at 127 kgf; a dent is to be expected from 163 kgf." in headline(
-        made, KILOGRAM_FORCE
-    )
+    assert "first, at 127 kgf; permanent set begins from 163 kgf." in headline(made, KILOGRAM_FORCE)
 
 
 def test_the_headline_of_a_solved_rim_rests_on_its_governing_case(rim):

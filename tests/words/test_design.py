@@ -85,7 +85,7 @@ def test_what_is_kept_at_another_value_is_said_with_it():
 def test_a_rim_that_keeps_all_its_strengths_is_no_less_strong():
     every = {each.key: 1000.0 for each in OUTCOMES if each.strength}
     assert "g, no less strong: flank" in report.design_headline(made(every))
-    assert "no less strong" not in report.design_headline(made({**every, "dent_N": 900.0}))
+    assert "no less strong" not in report.design_headline(made({**every, "set_N": 900.0}))
 
 
 def test_where_nothing_is_worth_a_step_the_rim_stays_as_it_is():
@@ -116,12 +116,15 @@ def test_whatever_limits_the_rim_is_said():
 
 
 def test_what_nobody_asked_for_and_is_worse_is_said():
-    lost = NOW | {"dent_N": 900.0, "squeeze_MPa": 66.0, "drop_mm": 985.0, "radial_N_mm": 1100.0}
+    lost = NOW | {"set_N": 900.0, "squeeze_MPa": 66.0, "drop_mm": 985.0, "radial_N_mm": 1100.0}
     (told,) = report.worse_lines(made(now=lost))
-    assert "dent on one hook 1000 N → 900.0 N and casing squeeze 60.00 MPa → 66.00 MPa" in told
+    assert (
+        "permanent set on one hook 1000 N → 900.0 N and casing squeeze 60.00 MPa → 66.00 MPa"
+        in told
+    )
     assert "drop" not in told
     assert "radial" not in told
-    assert list(report.worse_lines(made({"dent_N": 900.0, "squeeze_MPa": 70.0}, lost))) == []
+    assert list(report.worse_lines(made({"set_N": 900.0, "squeeze_MPa": 70.0}, lost))) == []
 
 
 def test_what_a_finer_mesh_takes_away_is_said_beside_what_it_takes_from_the_rim_as_it_is():

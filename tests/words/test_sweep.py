@@ -48,7 +48,7 @@ def made_up():
             values |= {
                 "yield_N": load(*place),
                 "mass_g": 500 + per_mm_g * place[0],
-                "dent_N": 2000.0,
+                "set_N": 2000.0,
             }
             wall = "sidewall" if place[0] < 1.15 else "hook lip"
             why = "the smallest angle is 9°" if place in remeshed else ""
@@ -171,7 +171,7 @@ def test_the_picture_of_one_axis_shows_curves_names_of_walls_mass_and_the_rim(ma
     upper, lower = figure.axes
     texts = [text.get_text() for text in upper.texts]
     assert texts.count("sidewall") == texts.count("hook lip") == 2
-    assert {"first yield on one hook", "dent on one hook"} < set(texts)
+    assert {"first yield on one hook", "permanent set on one hook"} < set(texts)
     (told,) = [text.get_text() for text in upper.get_legend().get_texts()]
     assert told == f"the rim itself, ± {own_doubt_mm(made_up(ONE))[0]:.2f} mm"
     assert (upper.get_ylabel(), lower.get_ylabel()) == ("load, N", "mass, g")

@@ -7,7 +7,7 @@ const STEP = 0.05;
 const client = Math.random().toString(36).slice(2);
 const NUMBERS = [
   ["yield_N", "first yield", "N", 1],
-  ["dent_N", "dent", "N", 1],
+  ["set_N", "permanent set", "N", 1],
   ["peak_MPa", "stress at the strike", "MPa", -1],
   ["mass_g", "mass", "g", -1],
 ];
@@ -114,7 +114,7 @@ function show(told) {
   else at("verdict").textContent = "";
   numbers(asking);
   rows("ladder", told.ladder.map((r) => [r.event, r.force, `${Math.round(r.drop_mm)} mm`, r.air]));
-  rows("each", told.walls.map((w) => [w.wall, force(w.yield_N), force(w.dent_N)]));
+  rows("each", told.walls.map((w) => [w.wall, force(w.yield_N), force(w.set_N)]));
   if (told.sentences) at("sentences").replaceChildren(...told.sentences.map((s) => made_of("p", s)));
   at("sentences").hidden = asking;
   for (const each of sliders)
@@ -156,7 +156,7 @@ function numbers(asking) {
   const body = at("numbers").tBodies[0];
   body.replaceChildren(...NUMBERS.map(([key, name, unit, better]) => {
     const row = document.createElement("tr"), value = shown.numbers[key];
-    const wall = key === "dent_N" && !asking ? ` (${shown.dent_wall})` : "";
+    const wall = key === "set_N" && !asking ? ` (${shown.set_wall})` : "";
     const head = made_of("th", name + wall);
     head.scope = "row";
     row.append(head, Object.assign(made_of("td", `${figures(value)} ${unit}`), { id: "now-" + key }));
