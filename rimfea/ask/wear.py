@@ -20,19 +20,26 @@ from rimfea.geometry.ring import Ring as Edges
 from rimfea.geometry.ring import normals_at, points_at
 from rimfea.mesh.build import mesh_outline
 from rimfea.mesh.mesh import Mesh
+from rimfea.profile.brake import Brake
 from rimfea.profile.build import outline as drawn
+from rimfea.profile.heads import HOOKLESS
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.stress.around import around, linearised_around
 from rimfea.stress.cuts import cuts
 from rimfea.stress.walls import WallStress, wall_stresses
-from rimfea.study.cases import USUAL, Loading, inflation, spoke_tension, usual_lacing
+from rimfea.study.cases import Loading, inflation, spoke_tension, usual_lacing
 
 USUAL_MARGIN = 2.0
+LEAST_MM = 1.0  # no advice goes below; common practice
 THINNEST, STEPS = 0.4, 7  # the thinnest sidewall looked at, of today's; how many
 OF_A_PITCH = np.arange(0, PATTERN, 0.25)  # places looked at around the rim, in pitches of spokes
 STATIONS = 8  # cuts to a thickness: the root's bending grows fast towards the fillet
+NO_BLOCKS = {
+    Brake.DISC: "a disc brakes the wheel",
+    Brake.ROD: "rods brake it on the inside",
+}
 UPRIGHT = np.cos(np.radians(10.0))
 
 
@@ -92,13 +99,16 @@ class Wear:
         return _reached(self.thickness_mm, self.hinge, 1.0)
 
     @property
+    def yields_mm(self) -> float | None:
+        """The thickness at which the pressure alone makes the root yield, told in the same way."""
+        return _reached(self.thickness_mm, self.first_yield, 1.0)
+
+    @property
     def limit_mm(self) -> float:
-        """Where wear must end: the margin or the maker's mark, whichever is met first; where
-        neither is, the thinnest sidewall looked at. Infinite if the margin is missing today.
+        """Where wear must end: the margin, the maker's mark or the least that is common practice,
+        whichever is met first. Infinite if the margin is missing today.
         """
-        gone = self.margin_gone_mm
-        ours = float(self.thickness_mm[-1]) if gone is None else gone
-        return max(ours, self.mark_mm or 0.0)
+        return max(self.margin_gone_mm or 0.0, self.mark_mm or 0.0, LEAST_MM)
 
     @property
     def left_mm(self) -> float:
@@ -109,7 +119,7 @@ class Wear:
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def wear(
     sheet: Sheet,
-    loading: Loading = USUAL,
+    loading: Loading,
     margin: float = USUAL_MARGIN,
     thicknesses: Sequence[float] | None = None,
     *,
@@ -118,8 +128,11 @@ def wear(
     """The sidewalls' root under the loading's air and spoke tension, at today's thickness and at
     ``thicknesses`` (mm, thinner; down to 0.4 of today's if None).
 
-    Raises :class:`~rimfea.errors.LoadError` for a margin below 1 and for a tyre narrower than
-    the rim, whose casing the model of :class:`Pressure` does not know.
+    The root is that of a cantilever of height h whose face bears the air and whose top the casing
+    pulls outward: M = p (√(ρ² − W²/4) h + h²/2), see :class:`~rimfea.elastic.loads.Pressure`.
+
+    Raises :class:`~rimfea.errors.LoadError` for a margin below 1, for a rim that no brake block
+    wears, and for a tyre narrower than the rim, whose casing the model does not know.
     """
     air = inflation(sheet, loading)
     _check(sheet, air, margin)
@@ -173,6 +186,13 @@ def worn(outline: Outline, depth_mm: float) -> Outline:
 def _check(sheet: Sheet, air: Pressure, margin: float) -> None:
     if not 1 <= margin < float("inf"):
         raise LoadError(f"the margin against first yield = {margin:g}: must be 1 or more")
+    if sheet.brake in NO_BLOCKS:
+        raise LoadError(f"{sheet.name}: {NO_BLOCKS[sheet.brake]}, so its sidewalls do not wear")
+    if sheet.brake is None and sheet.family.head is HOOKLESS:
+        raise LoadError(
+            f"{sheet.name}: a rim without hooks mostly goes with a disc brake, which does not wear "
+            'it; if blocks do run on it, say brake = "rim" in the sheet'
+        )
     if air.tyre_width_mm <= sheet.inner_width_mm:
         raise LoadError(
             f"a tyre {air.tyre_width_mm:g} mm wide is too narrow for a rim "

@@ -14,9 +14,8 @@ from rimfea.cli import options
 @click.option(
     "--pressure",
     type=options.Quantity("pressure", options.PRESSURES_MPA),
-    default="2.5bar",
-    show_default=True,
-    help="Tyre pressure, such as 6bar or 87psi.",
+    required=True,
+    help="Pressure that the tyre is ridden at, such as 6bar or 87psi.",
 )
 @click.option(
     "--tyre",
@@ -53,7 +52,8 @@ def command(
     found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
     out = console()
     out.print(f"{rim.name}: {report.wear_headline(found)}. {report.LAST_WORD}", style="bold")
-    out.print(f"  {report.hinge_words(found)}")
+    for line in filter(None, (report.hinge_words(found), report.brake_words(found))):
+        out.print(f"  {line}")
     show_table(out, report.wear_table(found))
     out.print(report.WEAR_CAUTION)
     close(out)

@@ -149,9 +149,11 @@ class SpokeTension:
 class Pressure:
     """A tyre of ``tyre_width_mm`` blown up to ``pressure_MPa``, alike all around the rim.
 
-    The air presses on bead seats and well. The casing, a circular arc of radius ρ through both
-    beads, pulls each bead outward against its sidewall with p √(ρ² − (W/2)²) per millimetre of
-    rim, W the inner width; its radial pull is carried by the bead wire.
+    The air presses on bead seats, well and the inner faces of the sidewalls, which the bead hides
+    but passes it on to. The casing, a circular arc of radius ρ, leaves the rim at the hooks, or at
+    the top of sidewalls without: there, W the width between them, it turns by the angle from the
+    sidewall to the arc and so pulls outward with p √(ρ² − (W/2)²) per millimetre of rim. Along
+    the sidewall it runs down to the bead, whose wire carries its radial pull.
     """
 
     pressure_MPa: float
@@ -177,11 +179,11 @@ class Pressure:
 
     def pushes(self, inner_width_mm: float) -> tuple[Push, ...]:
         """The air on the rim, and the casing's pull on its sidewalls."""
-        pull = self.bead_pull(inner_width_mm)
-        return Push("air", 1, self.pressure_MPa), Push("bead pull", 0, pull)
+        pull = self.casing_pull(inner_width_mm)
+        return Push("air", 1, self.pressure_MPa), Push("casing pull", 0, pull)
 
-    def bead_pull(self, inner_width_mm: float) -> float:
-        """Lateral pull on one sidewall, N per mm of rim."""
+    def casing_pull(self, inner_width_mm: float) -> float:
+        """Lateral pull of the casing on one side, N per mm of rim."""
         half, radius = inner_width_mm / 2, self.tyre_width_mm / 2
         return self.pressure_MPa * float(np.sqrt(max(radius**2 - half**2, 0.0)))
 

@@ -23,7 +23,7 @@ from rimfea.brief import brief
 from rimfea.elastic.harmonics import Guess, Harmonics, solve_harmonics
 from rimfea.elastic.revolved import Revolved, revolved
 from rimfea.elastic.spokes import Spokes
-from rimfea.elastic.surfaces import bead_pull, bead_seats, crown, nipple_bearing, tyre_side
+from rimfea.elastic.surfaces import bead_seats, casing_pull, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import Elements, Sides, elements, sides
@@ -64,7 +64,7 @@ COLUMNS = (
     Column("bead seats", 0),
     Column("bead seats", 1),
     Column("air", 1),
-    Column("bead pull", 0),
+    Column("casing pull", 0),
 )
 # The last of them are alike all around the rim, in N per radian and unit pressure or pull.
 STILL = 2
@@ -75,7 +75,7 @@ class Ring:
     """A solved ring: mesh, metal, distance ``radius`` of y = 0 from the axle, spokes, and the
     answers to unit loads on its ``columns``, whose nodal forces are ``F`` (3n, l) but for those
     that are alike all around. The nipples sit at ``seat_radius`` and bear on ``bearing`` mm;
-    ``inner_width`` is the width between the sidewalls that the beads pull apart.
+    ``inner_width`` is the width between the faces that the casing pulls apart.
     """
 
     mesh: Mesh
@@ -219,14 +219,14 @@ def _unit_loads(mesh: Mesh, bearing: tuple[float, float], columns: tuple[Column,
 
 def _still_loads(mesh: Mesh, radius: float) -> Floats:
     """Nodal forces (3n, 2) per radian of unit air pressure, and of a unit pull per mm of rim of
-    both beads outward against their sidewalls.
+    the casing outward on either side.
     """
     F = np.zeros((3 * len(mesh.nodes), STILL))
     air = sides(mesh.nodes, tyre_side(mesh))
     push = -air.normal * (radius + air.points[..., 1:])
     F.reshape(-1, 3, STILL)[:, :2, 0] = _nodal(air, push)
     for right in (True, False):
-        wall = sides(mesh.nodes, bead_pull(mesh, right=right))
+        wall = sides(mesh.nodes, casing_pull(mesh, right=right))
         r = radius + wall.points[..., 1:]
         outward = np.array([1.0 if right else -1.0, 0.0])
         F.reshape(-1, 3, STILL)[:, :2, 1] += _nodal(wall, outward * r / wall.w.sum())
@@ -234,9 +234,9 @@ def _still_loads(mesh: Mesh, radius: float) -> Floats:
 
 
 def _inner_width(mesh: Mesh) -> float:
-    """Mean distance between the sidewalls' inner faces."""
+    """Mean distance between the faces on which the casing pulls."""
     right, left = (
-        float(mesh.nodes[bead_pull(mesh, right=side)[:, 2], 0].mean()) for side in (True, False)
+        float(mesh.nodes[casing_pull(mesh, right=side)[:, 2], 0].mean()) for side in (True, False)
     )
     return right - left
 

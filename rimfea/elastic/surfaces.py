@@ -16,6 +16,7 @@ LEVEL = np.cos(np.radians(30.0))
 # The crown that a rock meets is flat to within 10°, so that a rounded edge takes no part of it.
 FLAT = np.cos(np.radians(10.0))
 SNAP = 1e-6
+CASING_MM = 1.0  # height over which the bead leans on the sidewall below the hook; assumed
 
 
 def crown(mesh: Mesh, *, right: bool) -> Ints:
@@ -34,22 +35,29 @@ def bead_seats(mesh: Mesh) -> Ints:
 
 
 def tyre_side(mesh: Mesh) -> Ints:
-    """The sides (f, 3) that the air presses on: bead seats and well, seen from the tyre."""
+    """The sides (f, 3) that the air presses on: bead seats, well and the inner faces of the
+    sidewalls, to which the tyre's bead passes it on.
+    """
     middle, outward = _middles(mesh), _outward(mesh)
-    named = _named(mesh, Wall.BEAD_SEAT) | _named(mesh, Wall.TYRE_WELL)
+    named = (
+        _named(mesh, Wall.BEAD_SEAT) | _named(mesh, Wall.TYRE_WELL) | _named(mesh, Wall.SIDEWALL)
+    )
     if Wall.FLANK not in mesh.names:  # a single wall: the air reaches the spoke bed
         named |= _named(mesh, Wall.SPOKE_BED) | _named(mesh, Wall.NIPPLE_SEAT)
     looks_in = (outward[:, 1] > -SNAP) & (outward[:, 0] * middle[:, 0] <= SNAP)
     return _chosen(mesh, named & looks_in & _outside(mesh), "face for the air to press on")
 
 
-def bead_pull(mesh: Mesh, *, right: bool) -> Ints:
-    """The sides (f, 3) of one sidewall's inner face, against which the bead pulls."""
+def casing_pull(mesh: Mesh, *, right: bool) -> Ints:
+    """The sides (f, 3) on which the casing pulls outward: the uppermost millimetre of a sidewall's
+    inner face, right under the hook where there is one.
+    """
     middle, outward = _middles(mesh), _outward(mesh)
     inward = outward[:, 0] < -LEVEL if right else outward[:, 0] > LEVEL
     on_side = middle[:, 0] > 0 if right else middle[:, 0] < 0
     face = _named(mesh, Wall.SIDEWALL) & inward & on_side & (middle[:, 1] > 0)
-    return _chosen(mesh, face, "inner face of the sidewall")
+    top = middle[face, 1].max(initial=0.0)
+    return _chosen(mesh, face & (middle[:, 1] > top - CASING_MM), "inner face of the sidewall")
 
 
 def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:

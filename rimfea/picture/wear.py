@@ -53,7 +53,7 @@ def _draw_pressures(axes: Axes, wear: Wear) -> None:
     first, hinge = (to_unit(1.0, "bar") * each for each in (wear.first_yield_MPa, wear.hinge_MPa))
     blue, dark = wall_colour(Wall.SIDEWALL), TONES[0]
     axes.plot(wear.thickness_mm, first, "-", color=blue, linewidth=2.2, label="first yield")
-    axes.plot(wear.thickness_mm, hinge, "--", color=dark, linewidth=2.2, label="hinge")
+    axes.plot(wear.thickness_mm, hinge, "--", color=dark, linewidth=2.2, label="bent open")
     _draw_level(axes, wear, asked, f"{wear.margin:g} times {bar(wear.air.pressure_MPa)}")
     # The hinge of a thick wall lies far off and would press the rest flat.
     shown = np.append(first[np.isfinite(first)], asked)

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.profile import defaults
+from rimfea.profile.brake import Brake
 from rimfea.profile.families import Family
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.joint import Joint
@@ -47,6 +48,9 @@ _IDENTITY = _under(
     _choice("family", "kind of section", Family, Family.HOOKED.value),
     _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
     _choice("joint", "kind of joint between the ends of the hoop", Joint, None, "not said"),
+    _choice(
+        "brake", "what brakes the wheel: blocks on the rim, a disc, rods", Brake, None, "not said"
+    ),
     _measured(
         "bead_seat_diameter_mm",
         200,

@@ -8,6 +8,7 @@ from typing import Self
 
 from rimfea.alloys import Alloy
 from rimfea.errors import SheetError
+from rimfea.profile.brake import Brake
 from rimfea.profile.clashes import clashes
 from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
@@ -39,6 +40,7 @@ class Sheet:
     family: Family
     alloy: str
     joint: Joint | None
+    brake: Brake | None
     bead_seat_diameter_mm: float
     inner_width_mm: float
     overall_depth_mm: float

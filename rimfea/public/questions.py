@@ -165,7 +165,7 @@ def sweep(
 def wear(
     rim: Rim,
     *,
-    pressure_bar: float = PRESSURE_BAR,
+    pressure_bar: float,
     tyre_width_mm: float | None = None,
     margin: float = USUAL_MARGIN,
 ) -> Wear:

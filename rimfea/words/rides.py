@@ -195,7 +195,7 @@ def event_words(rung: Rung, setup: Setup) -> str:
     told = {
         Event.FLAT: "the tyre is flat",
         Event.YIELD: f"{rung.wall} first yields",
-        Event.SET: f"{rung.wall}: permanent set begins",
+        Event.SET: f"{rung.wall}: set begins",
         Event.CASING: f"casing at {setup.squeeze_limit_MPa:g} MPa",
     }
     return told[rung.event]

@@ -88,6 +88,7 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Wear: lambda found, _of, _units: [
             f"{found.sheet.name}: {worn.wear_headline(found)}. {worn.LAST_WORD}",
             worn.hinge_words(found),
+            *filter(None, [worn.brake_words(found)]),
             worn.WEAR_CAUTION,
         ],
         Reconciled: lambda found, _of, _units: [

@@ -19,35 +19,43 @@ IN_MPA, IN_BAR = Units(), Units(pressure="bar")  # a wall's stress; a tyre's air
 
 
 def wear_headline(wear: Wear) -> str:
-    """How thin the sidewall may become, and how much that leaves, in one sentence."""
-    air, margin = bar(wear.air.pressure_MPa), f"a margin of {wear.margin:g}"
-    measured = f"measured {wear.today_mm:.2f} mm"
-    gone, limit = wear.margin_gone_mm, rounded_up(wear.limit_mm)
+    """Down to which thickness the sidewall may be ridden, why, and how much that leaves."""
+    air, measured = bar(wear.air.pressure_MPa), f"measured {wear.today_mm:.2f} mm"
+    limit = rounded_up(wear.limit_mm)
     if not math.isfinite(limit):
-        return f"at {air} the sidewall has not {margin} even now: {measured}, it is done"
-    left = f"{measured}: {max(wear.today_mm - limit, 0):.2f} mm more than that"
-    if gone is None:
-        kept = f"{rounded_up(float(wear.thickness_mm[-1])):.2f} mm, the thinnest looked at"
-    else:
-        kept = f"{rounded_up(gone):.2f} mm"
-    mark = wear.mark_mm
-    by_mark = (
-        f", but the maker's wear mark is gone at {mark:.2f} mm" if mark == wear.limit_mm else ""
-    )
-    return f"at {air} the worn sidewall keeps {margin} down to {kept}{by_mark}; {left}"
+        return (
+            f"at {air} the sidewall has not a margin of {wear.margin:g} even now: {measured}, "
+            "it is done"
+        )
+    left = max(wear.today_mm - limit, 0)
+    told = f"{measured}: {left:.2f} mm left" if left else f"{measured}: it is done"
+    return f"at {air} no thinner than {limit:.2f} mm, {_why(wear)}; {told}"
+
+
+def _why(wear: Wear) -> str:
+    if wear.limit_mm == wear.mark_mm:
+        return "where the maker's wear mark is gone"
+    if wear.limit_mm == wear.margin_gone_mm:
+        return f"where the margin of {wear.margin:g} is used up"
+    return "the least that is common practice"
 
 
 def hinge_words(wear: Wear) -> str:
-    """At which thickness the pressure alone would bend the sidewall open."""
-    air, hinge = bar(wear.air.pressure_MPa), wear.hinge_mm
-    if hinge is None:
-        thinnest = f"{wear.thickness_mm[-1]:.2f} mm"
-        return f"No sidewall down to {thinnest} is bent open at its root by {air} alone."
-    if not math.isfinite(hinge):
-        return (
-            f"WARNING: {air} bends the sidewall open at its root as it is now. Do not inflate it."
-        )
-    return f"At {rounded_up(hinge):.2f} mm {air} bends the sidewall open at its root."
+    """At which thickness the pressure alone would make the sidewall yield and bend it open."""
+    air, first, opens = bar(wear.air.pressure_MPa), wear.yields_mm, wear.hinge_mm
+    if first is None:
+        return f"No sidewall down to {wear.thickness_mm[-1]:.2f} mm yields at its root by {air}."
+    if not math.isfinite(first):
+        return f"WARNING: {air} makes the sidewall yield at its root even now. Do not inflate it."
+    then = f", and at {rounded_up(opens):.2f} mm bends it open" if opens else ""
+    return f"At {rounded_up(first):.2f} mm {air} makes the sidewall yield at its root{then}."
+
+
+def brake_words(wear: Wear) -> str:
+    """What is presumed of the brake, where the sheet does not say."""
+    if wear.sheet.brake:
+        return ""
+    return "The sheet does not say what brakes the wheel: this is for blocks on the rim."
 
 
 def wear_table(wear: Wear) -> Table:
@@ -74,7 +82,7 @@ def wear_table(wear: Wear) -> Table:
         f"Root of the sidewall worn from outside, {bar(wear.air.pressure_MPa)} in a tyre "
         f"{wear.air.tyre_width_mm:.0f} mm wide, {IN_MPA.in_force(wear.tension.tension_N)} a spoke"
     )
-    head = ("sidewall mm", "first yield at", "hinge at", "membrane", "bending")
+    head = ("sidewall mm", "first yield at", "bent open at", "membrane", "bending")
     return Table(title, head, rows, frozenset({0}))
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rimfea.ask.wear import THINNEST, wear, worn
+from rimfea.ask.wear import LEAST_MM, THINNEST, wear, worn
 from rimfea.errors import LoadError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
@@ -52,7 +52,7 @@ def test_wear_takes_metal_off_both_outer_faces_of_the_sidewalls_and_nowhere_else
 @pytest.mark.long
 @pytest.mark.parametrize("family", Family)
 def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_of, family):
-    found = wear(sheet_of(family), SIX_BAR, thicknesses=[1.0, 0.6], coarseness=1.6)
+    found = wear(sheet_of(family, brake="rim"), SIX_BAR, thicknesses=[1.0, 0.6], coarseness=1.6)
     assert found.thickness_mm.tolist() == [1.5, 1.0, 0.6]
     for rising in (found.bending_MPa, found.first_yield, found.hinge):
         assert (np.diff(rising) > 0).all()
@@ -71,15 +71,15 @@ def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_
 )
 def test_it_agrees_with_the_full_analysis_of_a_worn_rim(sheet_of, family, monkeypatch):
     """With its cuts; what is left out are the shorter waves that spokes make."""
-    sheet = sheet_of(family)
+    sheet = sheet_of(family, brake="rim")
     thinnest = min(sheet.thickness(wall) for wall in sheet.walls)
     monkeypatch.setattr("rimfea.ask.wear.STATIONS", 2 * sheet.sidewall_mm / thinnest)
     ours = wear(sheet, SIX_BAR, thicknesses=[0.7], coarseness=1.6)
     full = analyse(sheet, loading=SIX_BAR, outline=worn(drawn(sheet), 0.8), coarseness=1.6)
     inflated = next(each for each in full.answers if each.name == INFLATION)
     wall = next(each for each in inflated.verdict.walls if each.wall == Wall.SIDEWALL)
-    assert ours.first_yield[-1] == pytest.approx(wall.first_yield, rel=0.02)
-    assert ours.hinge[-1] == pytest.approx(wall.hinge, rel=0.02)
+    assert ours.first_yield[-1] == pytest.approx(wall.first_yield, rel=0.03)
+    assert ours.hinge[-1] == pytest.approx(wall.hinge, rel=0.03)
 
 
 def test_at_the_limit_the_sidewall_bears_just_the_margin(sheet_of, found):
@@ -87,8 +87,8 @@ def test_at_the_limit_the_sidewall_bears_just_the_margin(sheet_of, found):
     again = wear(sheet_of(), SIX_BAR, thicknesses=[limit], coarseness=1.6)
     assert THINNEST * 1.5 < limit < 1.5
     assert again.first_yield[-1] == pytest.approx(1 / found().margin, rel=0.02)
-    assert found().limit_mm == limit
-    assert found().left_mm == pytest.approx(1.5 - limit)
+    assert found().limit_mm == max(limit, LEAST_MM)
+    assert found().left_mm == pytest.approx(1.5 - max(limit, LEAST_MM))
 
 
 def test_where_the_margin_is_missing_today_nothing_is_left_to_wear(found):
@@ -103,10 +103,10 @@ def test_tension_that_is_too_much_alone_leaves_nothing_to_wear(found):
     assert never.first_yield_MPa.tolist() == [0] * 7
 
 
-def test_a_margin_kept_by_the_thinnest_sidewall_ends_wear_there(found):
+def test_a_margin_kept_by_the_thinnest_sidewall_ends_wear_at_what_is_common_practice(found):
     kept = found(margin=1.0, first_yield=np.linspace(0.1, 0.5, 7))
     assert kept.margin_gone_mm is None
-    assert kept.limit_mm == pytest.approx(THINNEST * 1.5)
+    assert kept.limit_mm == LEAST_MM
 
 
 def test_between_two_thicknesses_the_root_of_the_factor_is_interpolated(found):
@@ -123,10 +123,10 @@ def test_what_the_mesh_makes_better_with_wear_is_not_believed(found):
     assert t[2] < found(first_yield=use).margin_gone_mm < t[1]
 
 
-@pytest.mark.parametrize(("mark", "limit"), [(1.2, 1.2), (0.4, 0.75)])
+@pytest.mark.parametrize(("mark", "limit"), [(1.2, 1.2), (0.4, 1.125)])
 def test_the_makers_mark_ends_wear_before_the_margin_but_does_not_extend_it(found, mark, limit):
     t, sheet = found().thickness_mm, found().sheet.varied(wear_mark_mm=mark)
-    strip = found(sheet=sheet, first_yield=0.125 * (1.5 / t) ** 2)
+    strip = found(sheet=sheet, first_yield=0.28125 * (1.5 / t) ** 2)
     assert strip.limit_mm == pytest.approx(limit)
     assert strip.left_mm == pytest.approx(1.5 - limit)
 
@@ -145,4 +145,4 @@ def test_a_tyre_narrower_than_the_rim_is_refused(sheet_of):
 @pytest.mark.parametrize("thickness", [0, -0.1, 1.6, float("nan")])
 def test_wear_never_adds_metal_nor_takes_it_all(sheet_of, thickness):
     with pytest.raises(ValueError, match=r"thinner than today's 1\.5 mm"):
-        wear(sheet_of(), thicknesses=[thickness])
+        wear(sheet_of(), SIX_BAR, thicknesses=[thickness])

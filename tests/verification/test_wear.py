@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from rimfea.ask.wear import wear
+from rimfea.elastic.surfaces import CASING_MM
 from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import Loading
 
-STRIP = "cantilever, 6 M / t²; casing as a circular arc"
+STRIP = "cantilever, 6 M / t², M = p (√(ρ² − W²/4) h + h²/2); casing as a circular arc"
 LOADING = Loading(tension_N=1.0, pressure_MPa=0.3, tyre_width_mm=40.0)
 # Tall sidewalls that a brake wears thin, on bead seats too stiff to turn.
 RINGED_PLOVER = {
@@ -38,15 +39,15 @@ def thin():
 
 
 def strip_MPa(t):
-    """Bending at the root of a strip of thickness t, where the fillet ends: the bead's pull is
-    spread evenly over its straight inner face, so it acts half of that face's height above it.
+    """Bending at the root of a strip of thickness t, where the fillet ends: the casing pulls at the
+    middle of the uppermost millimetre of its straight face, and the air presses on all of that.
     """
     sheet = thin().sheet
     p, rho = LOADING.pressure_MPa, LOADING.tyre_width_mm / 2
     between = sheet.inner_width_mm + 2 * (sheet.hook_lip_mm - sheet.sidewall_mm)
     f = p * np.sqrt(rho**2 - (between / 2) ** 2)
     straight = sheet.hook_height_mm - sheet.bead_hook_mm - 2 * sheet.fillet_radius_mm
-    return 6 * f * straight / 2 / t**2
+    return 6 * (f * (straight - CASING_MM / 2) + p * straight**2 / 2) / t**2
 
 
 @pytest.mark.long

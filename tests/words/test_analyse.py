@@ -136,7 +136,9 @@ def test_the_headline_of_a_solved_rim_rests_on_its_governing_case(rim):
     answer = rim.governing
     governing = answer.verdict.governing
     said = headline(rim, NEWTON)
-    assert said.startswith(f"The {governing.wall} governs: under a {answer.name} it yields first,")
+    assert said.startswith(
+        f"The {governing.wall} governs: under a {answer.name}, straight in, it yields"
+    )
     assert f"at {figures(answer.load_at(governing.first_yield))} N;" in said
 
 

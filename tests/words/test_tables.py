@@ -46,7 +46,7 @@ NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
 
 @pytest.fixture(scope="module")
 def rims():
-    sheets = [Sheet(values) for values in (CURLEW, SNIPE)]
+    sheets = [Sheet(values) for values in (CURLEW, {**SNIPE, "spoke_tension_N": 600.0})]
     return tuple(analyse(sheet, coarseness=1.6) for sheet in sheets)
 
 
@@ -242,7 +242,7 @@ def test_the_wheel_is_told_in_the_readers_units(rims):
 
 
 def test_a_rim_that_buckles_under_its_spokes_has_no_loads_to_compare(rims):
-    soft = replace(rims[1].wheel, buckling_tension_N=900.0)
+    soft = replace(rims[1].wheel, buckling_tension_N=500.0)
     broken = (rims[0], replace(rims[1], wheel=soft))
     for table in (comparison_table(broken, NEWTON), published_table(broken, NEWTON)):
         assert set(table.rows[1][1:]) == {"the rim buckles"}

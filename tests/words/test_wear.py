@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -10,7 +12,14 @@ from rimfea.elastic.loads import Pressure, SpokeTension
 from rimfea.picture.wear import wear_figure
 from rimfea.profile.sheet import Sheet
 from rimfea.words.numbers import CAUTION
-from rimfea.words.wear import WEAR_CAUTION, hinge_words, rounded_up, wear_headline, wear_table
+from rimfea.words.wear import (
+    WEAR_CAUTION,
+    brake_words,
+    hinge_words,
+    rounded_up,
+    wear_headline,
+    wear_table,
+)
 
 TODAY = 1.5
 SNIPE = {
@@ -44,10 +53,10 @@ def strip(use=0.125, *, margin=2.0, hinge=0.05, mark=None):
     )
 
 
-def test_the_headline_gives_the_limit_and_what_is_left():
-    assert wear_headline(strip()) == (
-        "at 6 bar the worn sidewall keeps a margin of 2 down to 0.75 mm; "
-        "measured 1.50 mm: 0.75 mm more than that"
+def test_the_headline_gives_the_limit_why_and_what_is_left():
+    assert wear_headline(strip(use=0.3)) == (
+        "at 6 bar no thinner than 1.17 mm, where the margin of 2 is used up; "
+        "measured 1.50 mm: 0.33 mm left"
     )
 
 
@@ -57,42 +66,67 @@ def test_the_headline_says_when_no_margin_is_left():
     )
 
 
-def test_the_headline_does_not_promise_what_was_not_looked_at():
-    assert wear_headline(strip(use=0.01)) == (
-        "at 6 bar the worn sidewall keeps a margin of 2 down to 0.60 mm, the thinnest looked at; "
-        "measured 1.50 mm: 0.90 mm more than that"
+@pytest.mark.parametrize("use", [0.01, 0.125])
+def test_no_advice_goes_below_what_is_common_practice(use):
+    assert wear_headline(strip(use=use)) == (
+        "at 6 bar no thinner than 1.00 mm, the least that is common practice; "
+        "measured 1.50 mm: 0.50 mm left"
     )
 
 
 def test_the_makers_mark_has_the_last_word():
-    assert wear_headline(strip(mark=1.1)).endswith(
-        "down to 0.75 mm, but the maker's wear mark is gone at 1.10 mm; "
-        "measured 1.50 mm: 0.40 mm more than that"
+    assert wear_headline(strip(mark=1.1)) == (
+        "at 6 bar no thinner than 1.10 mm, where the maker's wear mark is gone; "
+        "measured 1.50 mm: 0.40 mm left"
     )
     assert wear_headline(strip(mark=0.7)) == wear_headline(strip())
 
 
+def test_a_sidewall_at_its_limit_is_done():
+    assert wear_headline(strip(mark=1.4999)).endswith("measured 1.50 mm: it is done")
+
+
 def test_a_limit_is_rounded_to_the_thicker_hundredth_and_agrees_with_what_is_left():
-    told = wear_headline(strip(use=0.1251))  # 0.7503 mm
-    assert "down to 0.76 mm" in told
-    assert told.endswith("0.74 mm more than that")
+    told = wear_headline(strip(use=0.3201))  # 1.2002 mm
+    assert "no thinner than 1.21 mm" in told
+    assert told.endswith("0.29 mm left")
     assert rounded_up(0.75) == 0.75
     assert rounded_up(0.29 + 1e-12) == 0.29
 
 
 @pytest.mark.parametrize(
-    ("hinge", "told"),
+    ("use", "hinge", "told"),
     [
-        (0.05, "No sidewall down to 0.60 mm is bent open at its root by 6 bar alone."),
-        (0.25, "At 0.75 mm 6 bar bends the sidewall open at its root."),
+        (0.1, 0.05, "No sidewall down to 0.60 mm yields at its root by 6 bar."),
+        (0.25, 0.05, "At 0.75 mm 6 bar makes the sidewall yield at its root."),
+        (
+            0.36,
+            0.25,
+            "At 0.90 mm 6 bar makes the sidewall yield at its root, and at 0.75 mm bends it open.",
+        ),
         (
             1.2,
-            "WARNING: 6 bar bends the sidewall open at its root as it is now. Do not inflate it.",
+            0.9,
+            "WARNING: 6 bar makes the sidewall yield at its root even now. Do not inflate it.",
         ),
     ],
 )
-def test_it_is_told_when_the_pressure_alone_bends_the_sidewall_open(hinge, told):
-    assert hinge_words(strip(hinge=hinge)) == told
+def test_it_is_told_when_the_pressure_alone_is_too_much_for_the_sidewall(use, hinge, told):
+    assert hinge_words(strip(use=use, hinge=hinge)) == told
+
+
+def test_what_is_told_never_stands_above_a_row_that_says_otherwise():
+    """No row of the table may yield at less than the pressure that no sidewall is said to mind."""
+    for use in np.linspace(0.05, 1.1, 12):
+        known = strip(use=use, hinge=use / 1.4)
+        says_none = hinge_words(known).startswith("No sidewall")
+        assert says_none == (known.first_yield_MPa.min() >= known.air.pressure_MPa)
+
+
+def test_an_unsaid_brake_is_told():
+    assert "blocks on the rim" in brake_words(strip())
+    said = replace(strip(), sheet=strip().sheet.varied(brake="rim"))
+    assert brake_words(said) == ""
 
 
 def test_the_table_gives_a_row_a_thickness_with_the_pressures_it_bears():
@@ -112,7 +146,7 @@ def test_the_picture_shows_today_limit_and_mark_and_ends_with_the_caution(known)
     for axes in figure.axes:
         told = {text.get_text() for text in axes.texts}
         assert "today, 1.50 mm" in told
-        assert ("limit, 0.75 mm" in told) == (known.limit_mm == pytest.approx(0.75))
+        assert ("limit, 1.00 mm" in told) == (known.limit_mm == 1.0)
         assert ("wear mark, 1.10 mm" in told) == (known.mark_mm is not None)
         left, right = axes.get_xlim()
         assert right < known.thickness_mm.min()
