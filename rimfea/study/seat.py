@@ -23,7 +23,7 @@ from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
 from rimfea.stress.around import Around, around, linearised_around
 from rimfea.stress.cuts import Cuts
-from rimfea.stress.fatigue import equivalent_stress, goodman, life_ratio, relaxed
+from rimfea.stress.fatigue import relaxed, with_mean
 from rimfea.stress.hole import edge_stress
 from rimfea.stress.walls import HOOP, along_wall
 from rimfea.study.analysis import Analysis, inspect
@@ -47,10 +47,9 @@ class Seat:
     utilisations. ``membrane_MPa`` and ``bending_MPa`` are those of the seat without the hole,
     around the rim and across it, bending as on the face that the nipple bears on; ``edge_MPa`` is
     the largest stress along the edge of the hole. As the wheel turns under its load the worst
-    place of the edge swings by ``amplitude_MPa`` about ``mean_MPa``; ``fatigue`` is Goodman's
-    utilisation there, once what exceeds the proof stress has yielded, and ``equivalent_MPa``
-    what lives are compared by. Stress at the edge is elastic: beyond the proof stress it says how
-    much yields, not what is borne.
+    place of the edge swings by ``amplitude_MPa`` about ``mean_MPa``, and ``with_mean_MPa`` is
+    √(σ_max σ_a) there, once what exceeds the proof stress has yielded. Stress at the edge is
+    elastic: beyond the proof stress it says how much yields, not what is borne.
     """
 
     bearing_MPa: float
@@ -62,8 +61,7 @@ class Seat:
     edge_MPa: float
     mean_MPa: float
     amplitude_MPa: float
-    fatigue: float
-    equivalent_MPa: float
+    with_mean_MPa: float
 
     __repr__ = brief
 
@@ -76,11 +74,6 @@ class Reinforcement:
     mass_g: float
     before: Seat
     after: Seat
-
-    @property
-    def life_factor(self) -> float:
-        """How many times the life of the seat as it was."""
-        return life_ratio(self.after.equivalent_MPa, self.before.equivalent_MPa)
 
     @property
     def edge_MPa_per_g(self) -> float:
@@ -192,10 +185,8 @@ def _worst(rim: Analysis, standing: RingField, tension: float, load: WheelLoad) 
     high, low = by_kind.max(axis=0), by_kind.min(axis=0)
     amplitude, mean = (high - low) / 2, edge + (high + low) / 2
     left = relaxed(mean, amplitude, metal.proof_MPa)
-    fatigue = goodman(
-        amplitude, left, fatigue_MPa=metal.fatigue_MPa, ultimate_MPa=metal.ultimate_MPa
-    )
-    kind, k = np.unravel_index(fatigue.argmax(), fatigue.shape)
+    worn = with_mean(amplitude, left)
+    kind, k = np.unravel_index(worn.argmax(), worn.shape)
     membrane, bending = still[:, kind]
     bearing_MPa, shear_MPa, bearing, shear = _bearing(rim.sheet, tension)
     return Seat(
@@ -208,8 +199,7 @@ def _worst(rim: Analysis, standing: RingField, tension: float, load: WheelLoad) 
         edge_MPa=float(edge[kind, np.abs(edge[kind]).argmax()]),
         mean_MPa=float(mean[kind, k]),
         amplitude_MPa=float(amplitude[kind, k]),
-        fatigue=float(fatigue[kind, k]),
-        equivalent_MPa=float(equivalent_stress(amplitude, left)[kind, k]),
+        with_mean_MPa=float(worn[kind, k]),
     )
 
 

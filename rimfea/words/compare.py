@@ -14,8 +14,6 @@ from rimfea.ask.compare import (
     differences,
     ranks,
 )
-from rimfea.stress.fatigue import life_ratio
-from rimfea.strike.tyre import wheel_radius
 from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
@@ -24,7 +22,6 @@ from rimfea.words.worth import named
 LEAD = "yield_N"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
-MOST_TIMES = 100.0  # beyond, a ratio of lives says no more than that
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
@@ -43,35 +40,20 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
     if buckled:
         return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
     lines += [f"  {difference_words(found[key])}" for key in TOLD]
-    lines.append(f"  {life_words(rim, base, found[HOLE])}")
+    lines.append(f"  {hole_words(rim, base, found[HOLE])}")
     if lead.verdict == UNTOLD:
         lines.append(f"  {again_words(lead)}")
     return lines
 
 
-def life_words(rim: Measured, base: Measured, stress: Difference) -> str:
-    """How many times as far the spoke holes last, between what the measurements leave open: a
-    ratio, no promise of a life.
+def hole_words(rim: Measured, base: Measured, stress: Difference) -> str:
+    """What the mean stress at the spoke holes adds: within one alloy only, as yielding leaves the
+    least mean in the weakest metal.
     """
-    lengths = [
-        wheel_radius(each.ride.tyre, each.ride.analysis.sheet.seat_radius_mm)
-        for each in (rim, base)
-    ]
-    doubt = stress.expanded_percent
-    worst, as_told, best = (
-        life_ratio(1 + (stress.percent + by) / 100, 1.0) * lengths[0] / lengths[1]
-        for by in (doubt, 0.0, -doubt)
-    )
-    if worst > MOST_TIMES:
-        return f"kilometres of the spoke holes: over {MOST_TIMES:.0f} times as many"
-    span = f"{_times(worst)} to {_times(best)}"
-    if worst <= 1 <= best:
-        return f"kilometres of the spoke holes: {UNTOLD} ({span} times as many)"
-    return f"kilometres of the spoke holes: {_times(as_told)} times as many ({span})"
-
-
-def _times(ratio: float) -> str:
-    return f"over {MOST_TIMES:.0f}" if ratio > MOST_TIMES else figures(ratio, 2)
+    alloys = [each.ride.analysis.sheet.alloy for each in (rim, base)]
+    if alloys[0] != alloys[1]:
+        return f"lives of the spoke holes: not compared, {alloys[0]} against {alloys[1]}"
+    return difference_words(stress)
 
 
 def difference_words(difference: Difference) -> str:

@@ -19,7 +19,7 @@ from rimfea.words.form import read_form
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.rides import assumptions, event_words
 
-SCHEMA = "rimfea answers 1"
+SCHEMA = "rimfea answers 2"
 """Name and version of the form; the version grows when a reader would have to change."""
 
 
@@ -51,7 +51,7 @@ def schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of the answers, with the unit of every number."""
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:rimfea:answers:1",
+        "$id": "urn:rimfea:answers:2",
         "title": "Answers of rimfea",
         **_FORM.schema("answers"),
     }
@@ -101,7 +101,7 @@ class _Doubted(NamedTuple):
 
 
 _FORM = read_form(
-    "answers-1.toml",
+    "answers-2.toml",
     {
         "loading.angle_deg": lambda loading: math.degrees(loading.angle),
         "rim.sheet": lambda rim: {field.key: getattr(rim.sheet, field.key) for field in FIELDS},

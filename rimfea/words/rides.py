@@ -20,6 +20,7 @@ from rimfea.words.tables import Table
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
 BAR_CELLS = 40
+IN_MPA = Units()
 TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
 LIMITS = {
     Limit.SLACK: "no spoke slack at {:g}× the load",
@@ -210,7 +211,7 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
             units.in_force(ride.window.highest.tension_N),
             units.in_force(ride.window.target_N),
             units.in_pressure(ride.seat.edge_MPa),
-            f"{100 * ride.seat.fatigue:.0f} %",
+            units.in_pressure(ride.seat.amplitude_MPa),
             units.in_pressure(ride.squeeze.peak_MPa),
             f"{ride.squeeze.effective_width_mm:.1f} mm",
         )
@@ -222,7 +223,7 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
         "to",
         "target",
         "edge of spoke hole",
-        "fatigue",
+        "amplitude a turn",
         "casing squeeze",
         "lip bears on",
     )
@@ -235,13 +236,14 @@ def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
         (
             each.what,
             f"{each.mass_g:+.1f} g",
-            f"{100 * each.before.fatigue:.0f} % to {100 * each.after.fatigue:.0f} %",
-            f"{figures(each.life_factor, 2)} ×",
+            " to ".join(
+                units.in_pressure(seat.amplitude_MPa) for seat in (each.before, each.after)
+            ),
             f"{units.in_pressure(each.edge_MPa_per_g)}/g",
         )
         for each in found
     )
-    head = ("spoke hole", "a rim", "fatigue", "kilometres", "off the edge stress")
+    head = ("spoke hole", "a rim", "stress amplitude a turn", "off the edge stress")
     return Table("What would spare the spoke holes", head, rows)
 
 
@@ -253,7 +255,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
             *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
             f"{to_unit(ride.needed_MPa, 'bar'):.2f} bar",
             _span(ride.window),
-            f"{100 * ride.seat.fatigue:.0f} %",
+            IN_MPA.in_pressure(ride.seat.amplitude_MPa),
         )
         for ride in rides
     )
@@ -263,7 +265,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
         *Event,
         "air needed",
         "tension window",
-        "fatigue",
+        "hole amplitude",
     )
     return Table(f"Drops that bring it: {setup.name}, {setup.obstacle}", head, rows)
 

@@ -53,7 +53,7 @@ def test_the_rest_are_read_off_the_ride(ridden):
         "mass_g": ridden.analysis.hoop.mass_g,
         "drop_mm": ridden.ladder.drop_mm(Event.YIELD),
         "squeeze_MPa": ridden.squeeze.peak_MPa,
-        "seat_fatigue": ridden.seat.fatigue,
+        "hole_amplitude_MPa": ridden.seat.amplitude_MPa,
         "most_tension_N": window.highest.tension_N,
         "least_tension_N": window.lowest.tension_N,
         "radial_N_mm": wheel.radial_N_mm,

@@ -26,7 +26,7 @@ MOVED_BY = {
     "sidewall_mm": ("yield_N", "set_N", "mass_g", "radial_N_mm"),
     "bead_hook_mm": ("yield_N", "set_N", "mass_g"),
     "bead_seat_mm": ("yield_N", "mass_g", "radial_N_mm", "lateral_N_mm"),
-    "nipple_seat_mm": ("mass_g", "most_tension_N", "seat_fatigue"),
+    "nipple_seat_mm": ("mass_g", "most_tension_N", "hole_amplitude_MPa"),
     "hook_lip_mm": ("squeeze_MPa", "mass_g"),
 }
 USUAL_MM = 0.05  # by which a caliper may be off

@@ -24,7 +24,7 @@ from rimfea.words.compare import (
     against_lines,
     comparison_lines,
     difference_words,
-    life_words,
+    hole_words,
     outcomes_table,
 )
 from rimfea.words.numbers import Units
@@ -115,24 +115,16 @@ def test_every_rim_but_the_base_is_told_whichever_is_the_base(three):
         assert [line for line in told if not line.startswith(" ")] == others
 
 
-@pytest.mark.parametrize(
-    ("percent", "doubt", "told"),
-    [
-        (0.0, 0.0, "not told apart (1.0 to 1.0 times as many)"),
-        (-10.0, 2.0, "2.8 times as many (2.3 to 3.5)"),
-        (10.0, 2.0, "0.39 times as many (0.33 to 0.47)"),
-        (2.0, 3.0, "not told apart (0.62 to 1.1 times as many)"),
-        (-40.0, 10.0, "over 100 times as many (33 to over 100)"),
-        (-60.0, 5.0, "over 100 times as many"),
-    ],
-)
-def test_the_lives_of_spoke_holes_are_a_ratio_with_what_the_doubt_makes_of_it(
-    three, percent, doubt, told
-):
-    stress = Difference(BY_KEY[HOLE], percent, doubt, ("knot", "sidewall_mm"), would=False)
-    words = life_words(three[1], three[0], stress)
-    assert words.startswith("kilometres of the spoke holes: ")
-    assert words.endswith(told)
+def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
+    stress = Difference(BY_KEY[HOLE], -10.0, 2.0, ("knot", "sidewall_mm"), would=False)
+    alike = hole_words(three[1], three[0], stress)
+    assert alike == "√(σ_max σ_a) at the spoke hole: smaller (-10 ± 2 %)"
+    analysis = three[1].ride.analysis
+    other = replace(analysis, sheet=analysis.sheet.varied(alloy="6063-T5"))
+    soft = replace(three[1], ride=replace(three[1].ride, analysis=other))
+    assert hole_words(soft, three[0], stress) == (
+        "lives of the spoke holes: not compared, 6063-T5 against 6061-T6"
+    )
 
 
 def test_the_table_has_every_outcome_of_every_rim_with_doubt_sign_and_rank(three):

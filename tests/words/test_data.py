@@ -103,7 +103,7 @@ ladder: rim_stiffness_N_mm tyre_stiffness_N_mm tyre_travel_mm tyre_pressure_rise
 rung: event hook_N energy_J drop_mm step_m_s needed_MPa
 squeeze: peak_MPa effective_width_mm approach_mm
 seat: bearing_MPa shear_MPa bearing shear membrane_MPa bending_MPa edge_MPa mean_MPa
-    amplitude_MPa fatigue equivalent_MPa
+    amplitude_MPa with_mean_MPa
 window: lower upper target_N fits
 doubt: rim outcomes
 outcome: key title unit value expanded mostly_from
@@ -216,7 +216,7 @@ def test_the_schema_describes_each_key_of_the_sheet_as_the_sheet_does():
 
 
 def test_the_heading_says_the_form_the_program_its_version_the_units_and_the_caution(data):
-    assert data["schema"] == "rimfea answers 1"
+    assert data["schema"] == "rimfea answers 2"
     assert data["program"] == {"name": "rimfea", "version": metadata.version("rimfea")}
     assert data["caution"] == CAUTION
     assert data["units"]["stress"] == "MPa"

@@ -149,7 +149,7 @@ def test_values_come_with_their_unit_in_the_readers_units():
     assert in_words("yield_N", 981.0, Units("kgf")) == "100 kgf"
     assert in_words("squeeze_MPa", 2.0, Units(pressure="bar")) == "20.0 bar"
     assert in_words("lateral_N_mm", 131.06, Units("kgf")) == "131 N/mm"
-    assert in_words("seat_fatigue", 1.234, Units()) == "1.23"
+    assert in_words("hole_amplitude_MPa", 1.234, Units()) == "1.23 MPa"
     assert in_words("yield_N", math.nan, Units()) == "-"
 
 
@@ -193,7 +193,7 @@ def test_the_picture_of_two_axes_shows_borders_names_and_the_rims_doubt(made_up)
 
 
 @pytest.mark.parametrize("texts", [ONE, TWO])
-@pytest.mark.parametrize("of", ["yield_N", "mass_g", "seat_fatigue"])
+@pytest.mark.parametrize("of", ["yield_N", "mass_g", "hole_amplitude_MPa"])
 @pytest.mark.parametrize(
     "gaps", [(), [(1.22,), (1.22, 2.1)], "all but one", "all"], ids=["none", "own", "most", "all"]
 )
