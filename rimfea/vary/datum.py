@@ -166,5 +166,5 @@ def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
     # Where buckling is far, a small change is not worth another search for its tension.
     far = guess and built and built.buckling_tension_N > FAR * base.window.highest.tension_N
     buckles = (built.buckling_waves, built.buckling_tension_N) if far and built else None
-    rim = solved(looked, loading, lacing, cases, guess, buckles)
+    rim = solved(looked, loading, lacing, cases, guess, buckles, FAN)
     return ride(rim, base.setup, base.end)
