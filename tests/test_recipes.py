@@ -259,7 +259,7 @@ class Clamp:
 class WheelLoad:''',
     )
     file = "rimfea/study/cases.py"
-    copy.change(file, "import Case, Pressure", "import Case, Clamp, Pressure")
+    copy.change(file, "import Case, Load, Pressure", "import Case, Clamp, Load, Pressure")
     copy.change(
         file,
         "        *own,\n",

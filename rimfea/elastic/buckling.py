@@ -28,7 +28,7 @@ from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import hoop_stiffnesses
 
-SOFTENED = 40  # waves whose compliance changes with tension; short ones hardly feel it
+SOFTENED = 12  # waves whose compliance changes with tension; short ones hardly feel it
 FARTHEST = 1e3  # times the tension; beyond, a rim does not buckle
 CLOSE = 1e-4
 

@@ -139,7 +139,7 @@ def solved(
         looked,
         loading=loading,
         lacing=lacing,
-        answers=ring_answers(sheet, looked.cuts, ring, cases, fan),
+        answers=ring_answers(sheet, looked.cuts, ring, cases, () if guess else fan),
         wheel=wheel(ring, rider, inflation(sheet, loading), buckles),
         built=built,
     )

@@ -19,7 +19,8 @@ def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_cautio
     done = rimfea("analyse", plover, "--wheel", "rear", "--details")
     told = " ".join(done.stdout.split())
     assert re.match(
-        r"plover: The [a-z ]+ governs: under a strike on one hook it yields first, at \d+ N; ",
+        r"plover: The [a-z ]+ governs: under a strike on one hook, straight in, "
+        r"it yields first, at \d+ N; ",
         told,
     )
     for case in (
@@ -231,7 +232,7 @@ def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
 def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, wheatear):
     words = ["analyse", wheatear, "--pressure", "12bar", "--wheel", "rear"]
     told = " ".join(rimfea(*words).stdout.split())
-    assert re.search(r"it yields under spoke tension and tyre pressure alone", told)
+    assert re.search(r"it yields (under spoke tension|as soon as a blow has flattened)", told)
     assert "nan" not in told
     data = json.loads(rimfea(*words, "--json").stdout)
     jsonschema.validate(data, schema())

@@ -56,7 +56,7 @@ def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(
         (["--keep", "set=2bar"], "give a number with N, kgf"),
         (["--keep", "squeeze=soft"], "'soft': casing squeeze is a number in MPa"),
         (["--keep", "mass_g=500"], "needs something else that is kept"),
-        (["--only", "flnk_mm"], "did you mean flank_mm"),
+        (["--keep", "highest-tension", "--only", "flnk_mm"], "did you mean flank_mm"),
         (["--thinnest", "3", "--thickest", "2"], "--thickest"),
         (["--write", "new.txt"], "end it in .toml"),
         (["--write", "none/new.toml"], "there is no folder none"),

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 import tomllib
 
 import pytest
@@ -33,8 +34,7 @@ def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, fille
     filled(sheet, inner_width_mm="25.0", tyre_well_mm="1.0")
     done = rimfea("analyse", sheet)
     assert done.exit_code == 0
-    assert done.stdout.startswith("dotterel: The ")
-    assert " governs: under a strike on one hook it yields first, at " in done.stdout
+    assert re.match(r"dotterel: The [a-z ]+ governs: ", done.stdout)
 
 
 @pytest.mark.parametrize("family", Family)

@@ -158,7 +158,7 @@ def test_a_thicker_hook_never_folds_or_yields_sooner(sheet_of):
         forces = [rung(each, event).hook_N for each in found]
         print(f"{event} at {', '.join(f'{force:.0f} N' for force in forces)}")
         assert forces == sorted(forces)
-        assert forces[-1] > 1.02 * forces[0]
+        assert forces[-1] > 1.015 * forces[0]
 
 
 @pytest.mark.long
