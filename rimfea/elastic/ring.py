@@ -225,11 +225,13 @@ def _still_loads(mesh: Mesh, radius: float) -> Floats:
     air = sides(mesh.nodes, tyre_side(mesh))
     push = -air.normal * (radius + air.points[..., 1:])
     F.reshape(-1, 3, STILL)[:, :2, 0] = _nodal(air, push)
-    for right in (True, False):
-        wall = sides(mesh.nodes, casing_pull(mesh, right=right))
-        r = radius + wall.points[..., 1:]
+    faces = {right: sides(mesh.nodes, casing_pull(mesh, right=right)) for right in (True, False)}
+    # At one radius for both, so that the two pulls balance whatever the triangles.
+    r = radius + float(np.mean([face.points[..., 1].mean() for face in faces.values()]))
+    for right, face in faces.items():
         outward = np.array([1.0 if right else -1.0, 0.0])
-        F.reshape(-1, 3, STILL)[:, :2, 1] += _nodal(wall, outward * r / wall.w.sum())
+        pull = np.broadcast_to(outward * r / face.w.sum(), face.points.shape)
+        F.reshape(-1, 3, STILL)[:, :2, 1] += _nodal(face, pull)
     return F
 
 
