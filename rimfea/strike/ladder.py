@@ -16,7 +16,7 @@ class Event(StrEnum):
 
     FLAT = "tyre flat"
     YIELD = "first yield"
-    SET = "permanent set"
+    SET = "set"
     CASING = "casing cut"
 
 

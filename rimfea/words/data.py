@@ -17,7 +17,7 @@ from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.form import read_form
 from rimfea.words.plain import as_text, heading, known
-from rimfea.words.rides import assumptions, event_words
+from rimfea.words.rides import assumptions, bound_words, event_words
 
 SCHEMA = "rimfea answers 2"
 """Name and version of the form; the version grows when a reader would have to change."""
@@ -120,6 +120,7 @@ _FORM = read_form(
             for rung, pressure in zip(ride.ladder.rungs, ride.pressure_MPa, strict=True)
         ],
         "rung.event": lambda each: event_words(each.rung, each.ride.setup),
+        "bound.reason": bound_words,
         "doubt.outcomes": lambda by: [_Doubted(outcome, by) for outcome in OUTCOMES],
         "outcome.value": lambda each: known(each.by.value(each.outcome.key)),
         "outcome.expanded": lambda each: known(each.by.expanded(each.outcome.key)),

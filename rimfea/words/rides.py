@@ -265,7 +265,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
         *Event,
         "air needed",
         "tension window",
-        "hole amplitude",
+        "amplitude",
     )
     return Table(f"Drops that bring it: {setup.name}, {setup.obstacle}", head, rows)
 

@@ -250,7 +250,7 @@ def test_what_never_happens_and_a_shut_window_are_told_as_such(both):
         window=windowed(900.0, 800.0, 850.0),
     )
     table = ladders_table([tough])
-    assert table.rows[0][table.head.index("permanent set")] == "-"
+    assert table.rows[0][table.head.index("set")] == "-"
     assert table.rows[0][table.head.index("tension window")] == "none: 900 > 800 N"
 
 
