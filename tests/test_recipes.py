@@ -243,11 +243,20 @@ class Clamp:
 
     force_N: float
     patch_mm: float
+    is_somewhere: ClassVar[bool] = True
 
     @property
     def size(self) -> float:
         """The force of each jaw, N."""
         return self.force_N
+
+    def mirrored(self) -> Self:
+        """Itself: there is a jaw on either side."""
+        return self
+
+    def spread(self, factor: float) -> Self:
+        """Over so many times its patch."""
+        return replace(self, patch_mm=factor * self.patch_mm)
 
     def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
         """Both jaws."""
