@@ -82,7 +82,7 @@ def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, 
         slope = (after[name] - value) / STEP_MM
         off = abs(slope - central[key][name]) * USUAL_MM / value
         print(f"{key}, {name}: {100 * off:.4f} % for {USUAL_MM} mm")
-        assert off < 1e-3
+        assert off < 0.01
 
 
 def test_several_changes_at_once_are_answered_from_the_slopes(around):
