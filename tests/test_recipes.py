@@ -236,23 +236,18 @@ def command(sheet):
 def test_a_load_is_added(copy):
     copy.change(
         "rimfea/elastic/loads.py",
-        "@dataclass(frozen=True)\nclass WheelLoad:",
+        "@dataclass(frozen=True)\nclass WheelLoad(Load):",
         '''@dataclass(frozen=True)
-class Clamp:
+class Clamp(Load):
     """Two jaws that push the hooks towards each other."""
 
     force_N: float
     patch_mm: float
-    is_somewhere: ClassVar[bool] = True
 
     @property
     def size(self) -> float:
         """The force of each jaw, N."""
         return self.force_N
-
-    def mirrored(self) -> Self:
-        """Itself: there is a jaw on either side."""
-        return self
 
     def spread(self, factor: float) -> Self:
         """Over so many times its patch."""
@@ -265,7 +260,7 @@ class Clamp:
 
 
 @dataclass(frozen=True)
-class WheelLoad:''',
+class WheelLoad(Load):''',
     )
     file = "rimfea/study/cases.py"
     copy.change(file, "import Case, Load, Pressure", "import Case, Clamp, Load, Pressure")

@@ -94,14 +94,10 @@ def _buckled(ring: Ring, softened: _Softened, factor: float) -> bool:
 
 def _flexibility(ring: Ring, softened: _Softened, factor: float) -> Floats:
     """S⁻¹ + G (3j, 3j) at a factor on the tension."""
-    spokes, free = ring.spokes, softened.compliance(factor)
-    along = np.einsum("ja,jb->jab", spokes.direction, spokes.direction)
-    across = (spokes.length / (factor * spokes.tension))[:, None, None] * (np.eye(3) - along)
-    own = along / spokes.stiffness[:, None, None] + across
-    N = len(spokes.angle)
-    whole = seat_compliance(ring, free).reshape(3 * N, 3 * N)
-    for j in range(N):
-        whole[3 * j : 3 * j + 3, 3 * j : 3 * j + 3] += own[j]
+    parts = seat_compliance(ring, softened.compliance(factor))
+    each = np.arange(len(parts))
+    parts[each, :, each] += np.linalg.inv(ring.spokes.tensors_at(factor))
+    whole = parts.reshape(3 * len(parts), -1)
     return np.asarray((whole + whole.T) / 2)
 
 

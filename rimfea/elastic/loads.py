@@ -5,8 +5,9 @@ Every model (the slice, the ring) reads the same loads; sums of loads are cases.
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass, replace
-from typing import ClassVar, Protocol, Self
+from typing import Self
 
 import numpy as np
 
@@ -30,34 +31,39 @@ class Push:
     patch_mm: float | None = None
 
 
-class Load(Protocol):
+class Load(ABC):
     """What every load tells a model of itself."""
 
     @property
+    @abstractmethod
     def size(self) -> float:
         """What it is measured by, such as its force in N."""
-        ...
+
+    @abstractmethod
+    def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
+        """Its parts, on a rim of that width between the sidewalls."""
+
+    @property
+    def patches_mm(self) -> tuple[float, ...]:
+        """The lengths of rim that it comes to; none for what is alike all around."""
+        return tuple(push.patch_mm for push in self.pushes(0.0) if push.patch_mm)
 
     @property
     def is_somewhere(self) -> bool:
         """Whether it comes to one place of the rim and not all around."""
-        ...
+        return bool(self.patches_mm)
 
-    def mirrored(self) -> Load:
-        """The same from the other side of the wheel."""
-        ...
+    def mirrored(self) -> Self:
+        """The same from the other side of the wheel: itself, unless it has a side."""
+        return self
 
-    def spread(self, factor: float) -> Load:
-        """The same over ``factor`` times the length of rim."""
-        ...
-
-    def pushes(self, inner_width_mm: float, /) -> tuple[Push, ...]:
-        """Its parts, on a rim of that width between the sidewalls."""
-        ...
+    def spread(self, factor: float) -> Self:  # noqa: ARG002 -- for those that come to one place
+        """The same over ``factor`` times the length of rim: itself, if it is all around."""
+        return self
 
 
 @dataclass(frozen=True)
-class Strike:
+class Strike(Load):
     """A rock or kerb on the hook crowns: ``force_N`` over ``patch_mm`` of rim.
 
     ``right_share`` of the force lands on the right hook, the rest on the left: 1 strikes one
@@ -69,7 +75,6 @@ class Strike:
     patch_mm: float
     right_share: float = 1.0
     angle: float = 0.0
-    is_somewhere: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         positive("the strike's force", self.force_N, "N")
@@ -107,7 +112,7 @@ class Strike:
 
 
 @dataclass(frozen=True)
-class SpokeTension:
+class SpokeTension(Load):
     """``spokes`` nipples, each pulling with ``tension_N`` inward on the ring of the nipple seat
     between the hole and the edge of the head or washer.
     """
@@ -116,7 +121,6 @@ class SpokeTension:
     spokes: int
     hole_mm: float
     bearing_mm: float
-    is_somewhere: ClassVar[bool] = False
 
     def __post_init__(self) -> None:
         positive("the spoke tension", self.tension_N, "N")
@@ -132,21 +136,13 @@ class SpokeTension:
         """The tension of each spoke, N."""
         return self.tension_N
 
-    def mirrored(self) -> Self:
-        """Itself: both flanges pull already."""
-        return self
-
-    def spread(self, _factor: float) -> Self:
-        """Itself: it is in every spoke."""
-        return self
-
     def pushes(self, _inner_width_mm: float) -> tuple[Push, ...]:
         """None: it pulls along the spokes, whose directions are the wheel's."""
         return ()
 
 
 @dataclass(frozen=True)
-class Pressure:
+class Pressure(Load):
     """A tyre of ``tyre_width_mm`` blown up to ``pressure_MPa``, alike all around the rim.
 
     The air presses on bead seats, well and the inner faces of the sidewalls, which the bead hides
@@ -158,7 +154,6 @@ class Pressure:
 
     pressure_MPa: float
     tyre_width_mm: float
-    is_somewhere: ClassVar[bool] = False
 
     def __post_init__(self) -> None:
         positive("the tyre pressure", self.pressure_MPa, "MPa")
@@ -168,14 +163,6 @@ class Pressure:
     def size(self) -> float:
         """The pressure, MPa."""
         return self.pressure_MPa
-
-    def mirrored(self) -> Self:
-        """Itself: air knows no sides."""
-        return self
-
-    def spread(self, _factor: float) -> Self:
-        """Itself: it is all around."""
-        return self
 
     def pushes(self, inner_width_mm: float) -> tuple[Push, ...]:
         """The air on the rim, and the casing's pull on its sidewalls."""
@@ -189,7 +176,7 @@ class Pressure:
 
 
 @dataclass(frozen=True)
-class WheelLoad:
+class WheelLoad(Load):
     """The wheel's share of weight and any side force, through the tyre's contact with the road
     over ``patch_mm`` of rim, shared by both bead seats. ``side_N`` pushes along the axle.
     """
@@ -197,7 +184,6 @@ class WheelLoad:
     force_N: float
     patch_mm: float
     side_N: float = 0.0
-    is_somewhere: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         positive("the force on the wheel", abs(self.force_N) + abs(self.side_N), "N")

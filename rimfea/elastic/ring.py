@@ -121,8 +121,8 @@ class Ring:
         laced = self.spokes
         step = 2 * np.pi / len(laced.angle)
         other = replace(self, spokes=replace(laced, angle=laced.angle - spacings * step))
-        for name in SPOKELESS & vars(self).keys():  # what was found once is found for both
-            vars(other)[name] = vars(self)[name]
+        for name in SPOKELESS:
+            vars(other)[name] = getattr(self, name)
         return other
 
     def radius_at(self, place: str) -> float:

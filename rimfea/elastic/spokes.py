@@ -61,23 +61,18 @@ class Spokes:
     @property
     def tensors(self) -> Floats:
         """Force on the rim per displacement of its seat: k e eᵀ + (T/L)(I − e eᵀ) (j, 3, 3)."""
+        return self.tensors_at(1.0)
+
+    def tensors_at(self, factor: float) -> Floats:
+        """The same at so many times the tension."""
         along = np.einsum("ja,jb->jab", self.direction, self.direction)
-        return self.stiffness[:, None, None] * along + self._across
+        across = (factor * self.tension / self.length)[:, None, None] * (np.eye(3) - along)
+        return np.asarray(self.stiffness[:, None, None] * along + across)
 
     @property
     def smeared(self) -> Floats:
         """The mean foundation (3, 3) in N/mm per radian."""
         return _mean(self.tensors)
-
-    @property
-    def smeared_tension(self) -> Floats:
-        """The part of the foundation (3, 3) that tension makes, N/mm per radian."""
-        return _mean(self._across)
-
-    @property
-    def _across(self) -> Floats:
-        along = np.einsum("ja,jb->jab", self.direction, self.direction)
-        return (self.tension / self.length)[:, None, None] * (np.eye(3) - along)
 
 
 def _mean(tensors: Floats) -> Floats:

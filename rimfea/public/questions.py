@@ -49,7 +49,6 @@ from rimfea.vary.axis import Axis
 from rimfea.vary.datum import datum
 
 SETUP, WHEEL = "gravel", End.REAR
-PRESSURE_BAR = 2.5
 USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
 
 

@@ -7,6 +7,7 @@ means that twice the load would do it, and infinity that the standing loads alon
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,7 +68,7 @@ def wall_stresses(
     """
     still = standing or _nothing(growing)
     faces = _faces(growing, still)
-    first_yield = np.maximum(*(yield_utilisation(*face, proof_MPa) for face in faces))
+    first_yield = _first_yield(faces, proof_MPa)
     m, b, m_0, b_0 = (
         along_wall(across.tangent, each)
         for each in (growing.membrane, growing.bending, still.membrane, still.bending)
@@ -114,9 +115,7 @@ def decisive(
 ) -> Bools:
     """Which cuts (c,) are the worst of their wall at either limit, so many of each wall."""
     still = standing or _nothing(growing)
-    first_yield = np.maximum(
-        *(yield_utilisation(*face, proof_MPa) for face in _faces(growing, still))
-    )
+    first_yield = _first_yield(_faces(growing, still), proof_MPa)
     full = section_utilisation(growing, still, across.tangent, proof_MPa)
     chosen = np.zeros(len(across.wall), dtype=bool)
     for use in (first_yield.max(axis=1), full.max(axis=1)):
@@ -212,6 +211,11 @@ def _faces(growing: Linearised, still: Linearised) -> list[tuple[Floats, Floats]
         (growing.membrane + k * growing.bending, still.membrane + k * still.bending)
         for k in (1.0, -1.0)
     ]
+
+
+def _first_yield(faces: Sequence[tuple[Floats, Floats]], proof_MPa: float) -> Floats:
+    """Utilisation (c, t) of the face that yields first."""
+    return np.maximum(*(yield_utilisation(*face, proof_MPa) for face in faces))
 
 
 def _worst(use: Floats, here: Ints) -> tuple[int, int]:

@@ -87,7 +87,6 @@ class _Fields:
     """What loads do to a ring turned to any kind of spoke, each found once."""
 
     def __init__(self, ring: Ring) -> None:
-        ring.seen, ring.sampled, ring.recovery  # noqa: B018 -- found once for all turns
         self.rings = {turn: ring.turned(turn) for turn in TURNS}
         self.known: dict[tuple[float, tuple[Load, ...]], RingField] = {}
 
@@ -233,8 +232,7 @@ def _worst(places: Sequence[Landing], looked: Sequence[Verdict]) -> Landing:
 
 
 def _patch(load: Load) -> float:
-    spread = [push.patch_mm for push in load.pushes(0.0) if push.patch_mm]
-    return min(spread, default=SHORTEST_PATCH)
+    return min(load.patches_mm, default=SHORTEST_PATCH)
 
 
 def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:

@@ -191,12 +191,7 @@ def _solved(
 
 
 def _drafted(
-    looked: Analysis,
-    ring: Ring,
-    case: Case,
-    setup: Setup,
-    end: End,
-    error: float,
+    looked: Analysis, ring: Ring, case: Case, setup: Setup, end: End, error: float
 ) -> Draft:
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
     met = meeting(looked, answer, setup, end, setups.loading(setup, end))

@@ -31,7 +31,7 @@ COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "bead_seat_mm", "hook_lip_mm")
 SIDEWALL_MM = 1.5
-LED_BY_SIDEWALL = ("mass_g", "radial_N_mm")
+LED_BY_SIDEWALL = ("mass_g", "yield_N", "radial_N_mm")
 
 
 def read(value, spread):

@@ -79,7 +79,7 @@ def test_it_agrees_with_the_full_analysis_of_a_worn_rim(sheet_of, family, monkey
     inflated = next(each for each in full.answers if each.name == INFLATION)
     wall = next(each for each in inflated.verdict.walls if each.wall == Wall.SIDEWALL)
     assert ours.first_yield[-1] == pytest.approx(wall.first_yield, rel=0.03)
-    assert ours.hinge[-1] == pytest.approx(wall.hinge, rel=0.03)
+    assert ours.hinge[-1] == pytest.approx(wall.hinge, rel=0.02)
 
 
 def test_at_the_limit_the_sidewall_bears_just_the_margin(sheet_of, found):

@@ -62,7 +62,7 @@ def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution
 ):
     told = " ".join(rimfea("compare", plover, merlin).stdout.split())
     assert told.startswith("merlin against plover")
-    assert re.search(r"first yield, one hook: (smaller|not told apart) \(-", told)
+    assert "first yield, one hook: smaller (-" in told
     for name in ("plover", "merlin"):
         assert re.search(rf"{name}: The [a-z ]+ governs: .*? yields first, at \d+ N;", told)
         assert re.search(rf"│ {name} │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │", told)
@@ -76,7 +76,7 @@ def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, merlin):
     words = ["compare", plover, merlin, "--base", "merlin", "--wheel", "front"]
     told = " ".join(rimfea(*words).stdout.split())
     assert told.startswith("plover against merlin")
-    assert re.search(r"first yield, one hook: (bigger|not told apart) \(\+", told)
+    assert "first yield, one hook: bigger (+" in told
     assert "│ plover, front │" in told
 
 
@@ -232,7 +232,7 @@ def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
 def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, wheatear):
     words = ["analyse", wheatear, "--pressure", "12bar", "--wheel", "rear"]
     told = " ".join(rimfea(*words).stdout.split())
-    assert re.search(r"it yields (under spoke tension|as soon as a blow has flattened)", told)
+    assert re.search(r"it yields as soon as a blow has flattened the tyre", told)
     assert "nan" not in told
     data = json.loads(rimfea(*words, "--json").stdout)
     jsonschema.validate(data, schema())

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import re
 import tomllib
 
 import pytest
@@ -34,7 +33,9 @@ def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, fille
     filled(sheet, inner_width_mm="25.0", tyre_well_mm="1.0")
     done = rimfea("analyse", sheet)
     assert done.exit_code == 0
-    assert re.match(r"dotterel: The [a-z ]+ governs: ", done.stdout)
+    assert done.stdout.startswith(
+        "dotterel: The nipple seat governs: it yields as soon as a blow has flattened the tyre."
+    )
 
 
 @pytest.mark.parametrize("family", Family)

@@ -106,9 +106,11 @@ def test_a_tensors_pull_is_along_the_spoke_and_tension_resists_across_it():
 
 def test_the_part_that_tension_makes_grows_with_tension_alone():
     once, twice = (spokes(replace(CARGO, tension_N=T), SEAT) for T in (500.0, 1000.0))
-    np.testing.assert_allclose(twice.smeared_tension, 2 * once.smeared_tension)
-    gained = twice.smeared - once.smeared
-    np.testing.assert_allclose(gained, once.smeared_tension, atol=1e-9)
+    of_one, of_two = (made.tensors - made.tensors_at(0.0) for made in (once, twice))
+    np.testing.assert_allclose(of_two, 2 * of_one, atol=1e-9)
+    gained = twice.tensors - once.tensors
+    np.testing.assert_allclose(gained, of_one, atol=1e-9)
+    np.testing.assert_allclose(once.tensors_at(2.0), twice.tensors, atol=1e-9)
 
 
 @pytest.mark.parametrize(
