@@ -238,8 +238,8 @@ def test_a_wall_a_table_and_an_outcome_are_refused_with_those_there_are(answers)
         rimfea.thicker(answers["rides"][0], "bead hok")
     with pytest.raises(UnknownError, match=r"did you mean walls\? there are: walls, cases"):
         rimfea.table(answers["analyse"], "wals")
-    with pytest.raises(UnknownError, match=r"did you mean set_N\? there are: mass_g, "):
-        rimfea.tell(answers["sweep"], of="dented")
+    with pytest.raises(UnknownError, match=r"did you mean drop\? there are: mass, "):
+        rimfea.tell(answers["sweep"], of="drp")
 
 
 @pytest.mark.long
