@@ -12,7 +12,6 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
-from rimfea.vary.datum import DRAFT
 
 
 @dataclass(frozen=True)
@@ -117,7 +116,7 @@ def choose(tried: Iterable[Candidate | LeftOut]) -> Choice:
 
 
 def candidate(
-    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = DRAFT
+    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = 1.0
 ) -> Candidate | LeftOut:
     """One rim at both ends, or why it cannot be, such as a tyre that does not fit it."""
     try:

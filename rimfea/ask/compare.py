@@ -25,7 +25,7 @@ BIGGER, SMALLER, UNTOLD = "bigger", "smaller", "not told apart"
 
 @dataclass(frozen=True)
 class Measured:
-    """A rim on a draft mesh as one wheel of a set-up, and how its outcomes hang on its numbers."""
+    """A rim as one wheel of a set-up, and how its outcomes hang on its numbers."""
 
     ride: Ride
     sensitivity: Sensitivity

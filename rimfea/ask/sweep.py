@@ -27,7 +27,7 @@ from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
-from rimfea.vary.datum import DRAFT, Datum, datum
+from rimfea.vary.datum import Datum, datum
 from rimfea.vary.parallel import PROCESSES, each
 
 DECIDED = tuple(each.key for each in OUTCOMES if each.by_wall)
@@ -47,7 +47,7 @@ class Sweep:
     end: End
     axes: tuple[Axis, ...]
     like: Loading = USUAL
-    coarseness: float = DRAFT
+    coarseness: float = 1.0
 
     __repr__ = brief
 

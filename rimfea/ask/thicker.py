@@ -2,16 +2,44 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import dataclass, replace
 
-from rimfea.errors import OutlineError, SheetError
-from rimfea.profile.moved import moved
+from rimfea.errors import OutlineError
+from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.walls import Wall
 from rimfea.study.ride import Ride
 from rimfea.vary.datum import around
+from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 STEP_MM = 0.1
+LEAST = 0.01  # what counts as a gain, a share of both strengths together
+LEAST_G = 0.5  # a step that weighs less is no place to put metal
+
+
+@dataclass(frozen=True)
+class Gain:
+    """What ``step_mm`` more at one wall adds to the loads of first yield and of permanent set, as
+    shares of them, and to the mass.
+    """
+
+    wall: Wall
+    step_mm: float
+    first_yield: float
+    set: float
+    mass_g: float
+
+    @property
+    def strength(self) -> float:
+        """Both shares together."""
+        return self.first_yield + self.set
+
+    @property
+    def per_gram(self) -> float:
+        """That by the gram, 0 where it is next to nothing."""
+        return self.strength / self.mass_g if self.strength >= LEAST else 0.0
 
 
 def thicker(ride: Ride, wall: str, *, step_mm: float = STEP_MM) -> Ride:
@@ -26,9 +54,39 @@ def thicker(ride: Ride, wall: str, *, step_mm: float = STEP_MM) -> Ride:
     return base.of(moved(ride.analysis.sheet, {Wall(wall).key_mm: step_mm}))
 
 
-def stronger(rides: Sequence[Ride]) -> Ride | None:
-    """The last of some rides with its governing wall thicker; None where that cannot be."""
+def best_gain(rides: Sequence[Ride]) -> Gain | None:
+    """Where a little more metal is best spent in the last of some rides: most for its grams, by
+    first yield and permanent set together; None where that cannot be said.
+    """
     for ride in rides[-1:]:
-        with suppress(SheetError, OutlineError):
-            return thicker(ride, ride.analysis.governing.verdict.governing.wall)
+        with suppress(OutlineError):
+            return max(gains(ride), key=lambda gain: gain.per_gram, default=None)
     return None
+
+
+def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
+    """The same of every wall, from the slopes at the rim as it is; none where it yields before
+    any strike. Raises :class:`~rimfea.errors.OutlineError` as :func:`thicker` does.
+    """
+    near = replace(around(ride), every=False)
+    sheet = ride.analysis.sheet
+    walls = {wall.key_mm: wall for wall in sheet.walls if wall.key_mm in dimensions(sheet)}
+    found = sensitivity(near, walls)
+    every = (
+        Gain(
+            walls[key],
+            step_mm,
+            *_shares(found, key, step_mm),
+            step_mm * found.per_mm(key, "mass_g"),
+        )
+        for key in found.keys
+    )
+    return tuple(gain for gain in every if math.isfinite(gain.strength) and gain.mass_g >= LEAST_G)
+
+
+def _shares(found: Sensitivity, key: str, step_mm: float) -> tuple[float, float]:
+    first, full = (
+        step_mm * found.per_mm(key, outcome) / (found.value(outcome) or math.nan)
+        for outcome in ("yield_N", "set_N")
+    )
+    return first, full

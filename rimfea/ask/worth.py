@@ -36,16 +36,22 @@ class Worth:
         """What a tenth of a millimetre more of a dimension adds to an outcome."""
         return TENTH_MM * self.slopes.per_mm(key, outcome)
 
-    def per_gram(self, outcome: str = "yield_N") -> dict[str, float]:
-        """What a gram more adds to an outcome, by the key of every wall that takes metal; the
-        wall where it adds most comes first.
+    def per_gram(self, outcome: str = "") -> dict[str, float]:
+        """What a gram more adds to an outcome, by the key of every wall that takes metal, the
+        wall where it adds most first. Where none is named it is first yield and permanent set
+        together, a share of each: a reader who asks about dents means both.
         """
         gain = {
-            key: self.slopes.per_gram(key, outcome)
+            key: self.slopes.per_gram(key, outcome) if outcome else self._both(key)
             for key in self.slopes.keys
             if key in WALLS and abs(self.per_tenth(key, "mass_g")) > LEAST_GRAM
         }
         return dict(sorted(gain.items(), key=lambda item: -item[1]))
+
+    def _both(self, key: str) -> float:
+        """The sum of what a gram adds to either strength, as a share of it."""
+        base = {outcome: self.slopes.value(outcome) for outcome in ("yield_N", "set_N")}
+        return sum(self.slopes.per_gram(key, each) / (base[each] or 1.0) for each in base)
 
 
 def worth(

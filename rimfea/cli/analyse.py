@@ -110,7 +110,7 @@ def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, obj
 
 
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
-    from rimfea.ask.thicker import stronger
+    from rimfea.ask.thicker import best_gain
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import analyse as words
     from rimfea.words import rides as ridden
@@ -123,7 +123,7 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
         show_table(out, rows.wheel_table(analysis, units))
         close(out)
         return
-    lines = summary(analysis, rides, units, stronger(rides))
+    lines = summary(analysis, rides, units, best_gain(rides))
     for line in (*lines, *(ridden.tension_bars(rides, units) if rides else ())):
         out.print(f"  {line}")
     if details or not rides:

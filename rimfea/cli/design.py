@@ -79,14 +79,20 @@ def command(
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
-    from rimfea.vary.datum import datum
+    from rimfea.vary.datum import DRAFT, datum
     from rimfea.words import design as report
 
     free(write, overwrite=overwrite)
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     wanted = dict(map(_kept, keep))
-    around = datum(read_sheet(sheet), options.setup(given), End(wheel), like=options.loading(given))
+    around = datum(
+        read_sheet(sheet),
+        options.setup(given),
+        End(wheel),
+        like=options.loading(given),
+        coarseness=DRAFT,
+    )
     found = design(
         around,
         keep=asked(around.ride, wanted, mass),

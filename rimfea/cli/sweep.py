@@ -24,10 +24,11 @@ if TYPE_CHECKING:
 @options.one_wheel
 @click.option(
     "--of",
-    default="yield_N",
+    default="set_N",
     show_default=True,
     metavar="OUTCOME",
-    help="What the first line and the picture are about, such as set or drop.",
+    help="What the first line and the picture are about, such as drop or mass; set tells first "
+    "yield besides.",
 )
 @click.option(
     "--out",

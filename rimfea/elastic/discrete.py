@@ -15,7 +15,7 @@ from scipy.linalg import lu_factor, lu_solve
 
 from rimfea.arrays import Floats, Ints
 from rimfea.elastic import patches
-from rimfea.elastic.ring import LEFT_OVER, Ring, freed
+from rimfea.elastic.ring import Ring, freed, times
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -66,7 +66,7 @@ def _system(ring: Ring) -> tuple[Floats, Ints]:
 def pulls(ring: Ring, force: Floats) -> Complex:
     """Amplitudes (h, l) of forces (j, 3) on the nipple seats."""
     A = np.zeros((len(ring.n), ring.harmonics.weights.shape[2]), dtype=np.complex128)
-    around = np.exp(-1j * np.outer(ring.n, ring.spokes.angle)) @ force
+    around = ring.at_spokes.conj() @ force
     A[:, :3] = _patch(ring)[:, None] * around * TURNS
     return A
 
@@ -84,8 +84,8 @@ def _mean(ring: Ring) -> Floats:
 
 def _at_seats(ring: Ring, A: Complex) -> Floats:
     """Mean displacement (j, 3) of every nipple seat under amplitudes (h, l)."""
-    d = np.einsum("nil,nl->ni", ring.seen[:, :3], A) * _mean(ring)[:, None]
-    wave = np.exp(1j * np.outer(ring.spokes.angle, ring.n)) @ d
+    d = times(ring.seen[:, :3], A) * _mean(ring)[:, None]
+    wave = ring.at_spokes.T @ d
     return np.column_stack([wave[:, :2].real, wave[:, 2].imag])
 
 
@@ -93,9 +93,7 @@ def seat_compliance(ring: Ring, long_waves: Floats | None = None) -> Floats:
     """Displacement (j, 3, k, 3) of seat j of the free ring per unit force on seat k;
     ``long_waves`` (k, 3, 3) are compliances of the seat at n = 1 … k to take instead of its own.
     """
-    C = ring.seen[:, :3, :3]
-    kept = (1 - LEFT_OVER) * ring.spokes.smeared
-    free = np.linalg.solve(np.eye(3) - C @ kept, C)
+    free = ring.released @ ring.seen[:, :3, :3]
     if long_waves is not None:
         free[1 : len(long_waves) + 1] = long_waves
     c = free * (_mean(ring) * _patch(ring))[:, None, None] * TURNS

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 # So much of the foundation stays under a "free" ring that its rigid motions are not singular.
 LEFT_OVER = 1e-6
 SEAT = (0, 1, 2)
-SPOKELESS = {"seen", "sampled", "recovery"}  # what does not depend on where the spokes are
+SPOKELESS = {"seen", "released", "sampled", "recovery"}  # do not depend on where the spokes are
 
 
 @dataclass(frozen=True)
@@ -105,6 +105,19 @@ class Ring:
         )
 
     @cached_property
+    def released(self) -> Floats:
+        """(I − C k)⁻¹ (h, 3, 3) for the compliance C of the seat and the foundation k less the
+        share that stays: from the seat's movement on the foundation to that without it.
+        """
+        k = (1 - LEFT_OVER) * self.spokes.smeared
+        return np.asarray(np.linalg.inv(np.eye(3) - self.seen[:, :3, :3] @ k))
+
+    @cached_property
+    def at_spokes(self) -> Complex:
+        """e^{inθ} (h, j) at every spoke."""
+        return np.exp(1j * np.outer(self.n, self.spokes.angle))
+
+    @cached_property
     def sampled(self) -> Elements:
         """The mesh at the points where stress is sampled."""
         return elements(self.mesh.nodes, self.mesh.triangles, THREE_POINTS)
@@ -132,7 +145,7 @@ class Ring:
 
     def weights(self, amplitudes: Complex) -> Complex:
         """Weights (h, m) of the basis under amplitudes (h, l) on the columns."""
-        return np.einsum("nml,nl->nm", self.harmonics.weights, amplitudes)
+        return times(self.harmonics.weights, amplitudes)
 
 
 def solve_ring(
@@ -267,16 +280,22 @@ def amplitudes(ring: Ring, loads: Mapping[Column, Floats]) -> Complex:
     return A
 
 
-def freed(ring: Ring, A: Complex, kept: float = LEFT_OVER) -> Complex:
+def times(M: Floats, A: Complex) -> Complex:
+    """M_n A_n (h, k) for real matrices (h, k, l) and complex vectors (h, l), without a complex
+    copy of the matrices.
+    """
+    parts = np.ascontiguousarray(A).view(np.float64).reshape(*A.shape, 2)
+    return np.ascontiguousarray(M @ parts).view(np.complex128)[..., 0]
+
+
+def freed(ring: Ring, A: Complex) -> Complex:
     """Amplitudes that have, on the ring with its foundation, the effect of ``A`` without it.
 
     Harmonic for harmonic, the foundation pushes with −k d; pushing back with k d needs the
     seat's displacement d of the free ring, (I − C k) d = d₀ with the compliance C. A share
-    ``kept`` of the foundation stays, so that rigid motions have an answer.
+    :data:`LEFT_OVER` of the foundation stays, so that rigid motions have an answer.
     """
-    k = (1 - kept) * ring.spokes.smeared
-    C, d0 = ring.seen[:, :3, :3], np.einsum("nil,nl->ni", ring.seen[:, :3], A)
-    d = np.linalg.solve(np.eye(3) - C @ k, d0[..., None])[..., 0]
+    d = times(ring.released, times(ring.seen[:, :3], A))
     freed_A = A.copy()
-    freed_A[:, :3] += d @ k.T
+    freed_A[:, :3] += (1 - LEFT_OVER) * d @ ring.spokes.smeared.T
     return freed_A

@@ -48,7 +48,7 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
 )
 
 
-def draw(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> Figure:
+def draw(answer: object, *, of: str = "set_N", units: Units = NEWTONS) -> Figure:
     """The picture of any answer, returned and not shown: ``.savefig("file.png")`` keeps it. For a
     sweep ``of`` says by its key which outcome.
 

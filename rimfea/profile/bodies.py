@@ -13,11 +13,15 @@ from rimfea.profile.defaults import WELL_SHARE, WELL_SLOPE_DEG, Assumption
 from rimfea.profile.proportions import (
     FLUSH_MM,
     Known,
+    arch_inside,
+    arch_tangent,
     bearing,
     bed_face,
     bed_inside,
     chamber_height,
+    flank_drop,
     flank_inside,
+    flank_lean,
     outer_half,
     pad_step,
     sidewall_foot,
@@ -34,6 +38,7 @@ if TYPE_CHECKING:
 
 SMALLEST_CHAMBER_MM = 1.0
 SMALLEST_FLOOR_MM = 1.0
+ARCH_SHARE = 0.8  # of an edge, which leaves a little to hold a caliper on
 PADDED_BED_SHARE = 0.7
 SAME_MM = 0.01
 
@@ -62,7 +67,12 @@ def _bed_and_flank(sheet: Sheet) -> list[Corner]:
     bottom, outside = bed_face(sheet.known), sheet.outer_width_mm / 2
     return [
         Corner(seat_zone(sheet), bottom, Wall.SPOKE_BED),
-        Corner(sheet.spoke_bed_width_mm / 2, bottom, Wall.FLANK, sheet.corner_radius_mm),
+        Corner(
+            sheet.spoke_bed_width_mm / 2,
+            bottom,
+            Wall.FLANK,
+            sheet.arch_radius_mm or sheet.corner_radius_mm,
+        ),
         Corner(outside, -sheet.bead_seat_mm, Wall.BEAD_SEAT, sheet.corner_radius_mm, Wall.FLANK),
     ]
 
@@ -79,7 +89,12 @@ def _chamber(sheet: Sheet) -> list[list[Corner]]:
     fillet, corner = sheet.fillet_radius_mm, sheet.corner_radius_mm
     half = [
         *_bearing(sheet, bed),
-        Corner(flank_inside(known, bed), bed, Wall.FLANK, fillet),
+        Corner(
+            flank_inside(known, bed),
+            bed,
+            Wall.FLANK,
+            arch_inside(known) if sheet.arch_radius_mm else fillet,
+        ),
         Corner(flank_inside(known, seat), seat, Wall.BEAD_SEAT, fillet),
         Corner(well_back(known, seat), seat, Wall.TYRE_WELL, fillet),
         Corner(well_back(known, well), well, Wall.TYRE_WELL, corner),
@@ -172,6 +187,24 @@ def _single_depth(known: Known) -> Iterator[Clash]:
         yield Clash("tyre_well_width_mm", "inner_width_mm", because, remedy)
 
 
+def _arch(known: Known) -> Iterator[Clash]:
+    """An arch may begin beside the nipple seat, on both faces of the bed, and end on the flank."""
+    step = pad_step(known)
+    zone = (known["pad_width_mm"] if step else bearing(known)) / 2
+    room = ARCH_SHARE * min(
+        known["spoke_bed_width_mm"] / 2 - zone,
+        flank_drop(known) * math.hypot(1, flank_lean(known)),
+    )
+    inner = ARCH_SHARE * (flank_inside(known, bed_inside(known)) - zone - step)
+    unit = arch_tangent(known, 1.0)
+    thick = known["arch_radius_mm"] - arch_inside(known)
+    largest = min(room / unit, inner / unit + thick)
+    if known["arch_radius_mm"] > largest:
+        because = "the arch would begin under the nipple seat, or reach beyond the flank"
+        remedy = f"the largest that has room is {shown(max(0.0, math.floor(10 * largest) / 10))} mm"
+        yield Clash("arch_radius_mm", "spoke_bed_width_mm", because, remedy)
+
+
 def _seat(wrong: Callable[[float], bool], because: str) -> Rule:
     """How much thicker (mm) than the spoke bed the nipple seat cannot be, and why."""
 
@@ -237,6 +270,7 @@ _ANY_CHAMBER: tuple[Rule, ...] = (
     _seat_in_chamber,
     _pad_foot,
     _chamber_fillet,
+    _arch,
 )
 
 CHAMBER = Body(_bed_and_flank, _well_floor, _chamber, (*_ANY_CHAMBER, _PLAIN_SEAT))
@@ -272,5 +306,5 @@ SINGLE = Body(
             f"{WELL_SLOPE_DEG:g} degrees; less if deep, so that the nipple head finds a flat",
         ),
     },
-    without=frozenset({*_FOLLOWS, "flank_mm"}),
+    without=frozenset({*_FOLLOWS, "flank_mm", "arch_radius_mm"}),
 )

@@ -118,6 +118,14 @@ _WALLS = _under(
         defaults.spoke_bed_width,
         "0.6 of the outer width, more if the nipples need it",
     ),
+    _optional(
+        "arch_radius_mm",
+        "mm",
+        1,
+        60,
+        "outer rounding from spoke bed to flank, where the bed is arched; radius gauge",
+        "as the other corners",
+    ),
     Field(
         "pad_width_mm",
         "mm",

@@ -122,6 +122,19 @@ def flank_inside(known: Known, y: float) -> float:
     return outside - known["flank_mm"] * math.hypot(1, lean)
 
 
+def arch_tangent(known: Known, radius: float) -> float:
+    """How far from the sharp edge of spoke bed and flank a rounding of that radius begins."""
+    return radius * math.tan((math.pi / 2 - math.atan(flank_lean(known))) / 2)
+
+
+def arch_inside(known: Known) -> float:
+    """Radius of the same rounding seen from the chamber, the wall between as thick as bed and
+    flank in the mean.
+    """
+    wall = (known["spoke_bed_mm"] + known["flank_mm"]) / 2
+    return max(known["fillet_radius_mm"], known["arch_radius_mm"] - wall)
+
+
 def chamber_height(known: Known) -> float:
     """Radial room between the far side of the well's floor and the nipple seat."""
     return well_under(known) - bed_face(known) - known["nipple_seat_mm"]

@@ -61,6 +61,7 @@ class Sheet:
     wear_mark_mm: float | None
     crown_radius_mm: float
     corner_radius_mm: float
+    arch_radius_mm: float | None
     fillet_radius_mm: float
     spoke_count: int
     spoke_hole_mm: float

@@ -138,7 +138,7 @@ _EXACT = {
     "bead_seat_diameter_mm": "a size of ISO 5775, taken as exact",
     "spoke_count": "counted",
 }
-_RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
+_RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm", "arch_radius_mm"})
 _ERD = "erd_mm"
 # How far off a number may be that nobody measured; assumed, no source. An ERD follows from three
 # numbers of the sheet, and is off by what nipples and their seats differ from the drawing.

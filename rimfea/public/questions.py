@@ -46,7 +46,7 @@ from rimfea.traced.label import named
 from rimfea.traced.measure import measure
 from rimfea.units import from_unit
 from rimfea.vary.axis import Axis
-from rimfea.vary.datum import datum
+from rimfea.vary.datum import DRAFT, datum
 
 SETUP, WHEEL = "gravel", End.REAR
 USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
@@ -210,7 +210,9 @@ def design(
     bears now is kept. Only the walls ``only`` are varied, all if there is none, and end
     ``between_mm`` the thinnest and the thickest.
     """
-    around = datum(given.sheet(rim), given.setup(setup), given.wheel(wheel), like=like)
+    around = datum(
+        given.sheet(rim), given.setup(setup), given.wheel(wheel), like=like, coarseness=DRAFT
+    )
     return designing.design(
         around,
         keep=designing.asked(around.ride, keep or {}, mass_g),

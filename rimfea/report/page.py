@@ -12,7 +12,7 @@ from markupsafe import Markup
 from matplotlib.axes import Axes
 
 from rimfea.ask.compare import UNTOLD, Measured, differences, ranks
-from rimfea.ask.thicker import stronger
+from rimfea.ask.thicker import best_gain
 from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
 from rimfea.picture.compare import draw_strength
@@ -124,8 +124,13 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
 
 def comparison_headline(rims: Sequence[Measured]) -> str:
     """Which rim is strongest and which is lightest, and whether that can be told."""
-    strong, light = (_best(rims, BY_KEY[key]) for key in ("yield_N", "mass_g"))
-    return f"Strongest under a strike on one hook: {strong}. Lightest: {light}."
+    full, first, light = (_best(rims, BY_KEY[key]) for key in ("set_N", "yield_N", "mass_g"))
+    strong = (
+        f"Strongest under a strike on one hook: {full}"
+        if full == first
+        else f"Under a strike on one hook, last to take a set: {full}; last to yield: {first}"
+    )
+    return f"{strong}. Lightest: {light}."
 
 
 def as_html(report: Report) -> str:
@@ -148,7 +153,7 @@ def _svg(picture: Picture, prefix: str) -> Markup:
 
 
 def _sentences(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> tuple[str, ...]:
-    return tuple(summary(analysis, ridden, units, stronger(ridden)))
+    return tuple(summary(analysis, ridden, units, best_gain(ridden)))
 
 
 def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> Iterator[Picture]:

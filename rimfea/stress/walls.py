@@ -20,6 +20,8 @@ from rimfea.stress.cuts import Cuts, Linearised
 HERE = np.zeros(1)
 HOOP = 2  # place of zz among the six components
 RECTANGLE = 1.5  # plastic by elastic moment of a rectangle
+ALL_ROUND = 6.28  # radians
+ALIKE = 1e-6  # places that differ by less are the same
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,7 @@ def wall_stresses(
         here = np.flatnonzero(across.wall == number)
         if not len(here):
             continue
-        k, t = _worst(first_yield, here)
+        k, t = _worst(first_yield, here, theta)
         r = radius + (across.start[k, 1] + across.end[k, 1]) / 2
         worst.append(
             WallStress(
@@ -218,18 +220,34 @@ def _first_yield(faces: Sequence[tuple[Floats, Floats]], proof_MPa: float) -> Fl
     return np.maximum(*(yield_utilisation(*face, proof_MPa) for face in faces))
 
 
-def _worst(use: Floats, here: Ints) -> tuple[int, int]:
-    most, t = np.unravel_index(np.argmax(use[here]), use[here].shape)
-    return int(here[most]), int(t)
+def _worst(use: Floats, here: Ints, theta: Floats) -> tuple[int, int]:
+    """The worst of the cuts ``here`` and where: of places alike, such as the spokes of a kind, the
+    one nearest to the load, where angles are close.
+    """
+    most = here[use[here].max(axis=1).argmax()]
+    alike = np.flatnonzero(use[most] >= (1 - ALIKE) * use[most].max())
+    return int(most), int(alike[np.abs(theta[alike]).argmin()])
 
 
 def _reach(stress: Floats, peak: int, theta: Floats) -> float:
-    """Arc (radians) around ``peak`` over which a stress (t,) stays above half of that there."""
-    low = np.flatnonzero(stress < stress[peak] / 2)
+    """Arc (radians) around ``peak`` over which a stress (t,) stays above half of that there, taken
+    to change evenly between two angles; angles from −π to π go all round.
+    """
+    half = stress[peak] / 2
+    if theta[-1] - theta[0] > ALL_ROUND:
+        peak += len(theta)
+        theta = np.concatenate([theta + turn for turn in (-2 * np.pi, 0.0, 2 * np.pi)])
+        stress = np.tile(stress, 3)
+    low = np.flatnonzero(stress < half)
     before, after = low[low < peak], low[low > peak]
-    start = theta[before[-1]] if len(before) else theta[0]
-    end = theta[after[0]] if len(after) else theta[-1]
-    return float(end - start)
+
+    def met(out: int, inside: int) -> float:
+        share = (half - stress[out]) / (stress[inside] - stress[out])
+        return float(theta[out] + share * (theta[inside] - theta[out]))
+
+    start = met(before[-1], before[-1] + 1) if len(before) else theta[0]
+    end = met(after[0], after[0] - 1) if len(after) else theta[-1]
+    return float(min(end - start, 2 * np.pi))
 
 
 def _larger(one: Floats, other: Floats) -> Floats:

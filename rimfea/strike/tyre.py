@@ -147,6 +147,15 @@ def cushion(
     return Cushion(unit, tyre.pressure_MPa, travel, contact, _rise(tyre, unit, travel, outer))
 
 
+def contact_mm(force_N: float, tyre: Tyre, seat_radius_mm: float) -> float:
+    """How long a footprint a tyre on flat ground has under a force, by the same overlap: at most
+    that of a tyre pressed down to its rim.
+    """
+    along, across = wheel_radius(tyre, seat_radius_mm), tyre.width_mm / 2
+    pushed = force_N / (2 * np.pi * tyre.pressure_MPa * np.sqrt(along * across))
+    return float(2 * np.sqrt(2 * along * min(pushed, tyre.height_mm)))
+
+
 ATMOSPHERE_MPA = 0.101325  # standard atmosphere, 10th General Conference on Weights and Measures
 
 

@@ -124,10 +124,11 @@ def solved(
     guess: Guess | None = None,
     buckles: tuple[int, float] | None = None,
     fan: Sequence[float] = (),
+    like: Sequence[Answer] = (),
 ) -> Analysis:
     """A rim that was looked at, on its spokes under these cases; for ``guess`` see
     :func:`rimfea.elastic.harmonics.solve_harmonics`, for ``buckles``
-    :func:`rimfea.elastic.wheel.wheel`, for ``fan``
+    :func:`rimfea.elastic.wheel.wheel`, for ``fan`` and ``like``
     :func:`rimfea.study.ring_answers.ring_answers`.
     """
     sheet, rider = looked.sheet, wheel_load(loading)
@@ -139,7 +140,7 @@ def solved(
         looked,
         loading=loading,
         lacing=lacing,
-        answers=ring_answers(sheet, looked.cuts, ring, cases, () if guess else fan),
+        answers=ring_answers(sheet, looked.cuts, ring, cases, () if like else fan, like),
         wheel=wheel(ring, rider, inflation(sheet, loading), buckles),
         built=built,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rimfea.arrays import Floats
+from rimfea.arrays import Bools, Floats
 from rimfea.brief import brief
 from rimfea.elastic.field import Evidence, Field
 from rimfea.elastic.loads import Case, Pressure, Strike
@@ -47,6 +47,18 @@ class Lean:
 
 
 @dataclass(frozen=True)
+class Watched:
+    """What to look at in a rim much like this one: the ``places`` at which some wall was the worst,
+    and the ``cuts`` (c,) looked at wherever a load lands.
+    """
+
+    places: tuple[Landing, ...]
+    cuts: Bools
+
+    __repr__ = brief
+
+
+@dataclass(frozen=True)
 class Answer:
     """What one case does to the rim where it is worst, its ``landing``: the field of its loads,
     that of the loads that stand by, and the verdict. ``foot_MPa`` is the growing load's largest
@@ -54,7 +66,7 @@ class Answer:
     in effect carry a strike there. ``at_weld`` is the verdict on the softer metal beside the weld
     of a hoop that is known to be welded. ``fan`` is what strikes that lean more would do, and
     ``respread`` the load (N) at first yield if what a flat tyre bears were spread over half and
-    over twice as much rim.
+    over twice as much rim. ``watched`` is what decided it.
     """
 
     case: Case
@@ -69,6 +81,7 @@ class Answer:
     at_weld: Verdict | None = None
     fan: tuple[Lean, ...] = ()
     respread: tuple[float, float] | None = None
+    watched: Watched | None = None
 
     def __repr__(self) -> str:
         return f"<Answer to {self.name}: {self.verdict.governing.wall} governs>"

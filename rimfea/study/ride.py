@@ -121,6 +121,8 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
             jolt_factor=setup.jolt_factor,
             seat_diameter_mm=sheet.bead_seat_diameter_mm,
             makers_limit_N=sheet.tension_limit_N,
+            is_placeholder=analysis.loading.tension_N is None
+            and "spoke_tension_N" in sheet.assumed,
         ),
     )
 

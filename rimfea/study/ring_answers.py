@@ -12,15 +12,15 @@ from rimfea.elastic.harmonics import Guess
 from rimfea.elastic.loads import Case, Load
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
 from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
-from rimfea.elastic.spokes import Lacing, spokes
+from rimfea.elastic.spokes import PATTERN, Lacing, spokes
 from rimfea.mesh.mesh import Mesh
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.around import Around, around, linearised_around
 from rimfea.stress.cuts import Cuts, Linearised
 from rimfea.stress.verdict import Verdict, merged, verdict
-from rimfea.stress.walls import decisive, wall_stresses, worst_around
-from rimfea.study.answer import Answer, Lean, Profile, foot_stress
+from rimfea.stress.walls import WallStress, decisive, wall_stresses, worst_around
+from rimfea.study.answer import Answer, Lean, Profile, Watched, foot_stress
 from rimfea.study.cases import Loading, leaning
 from rimfea.study.cases import respread as spread_over
 from rimfea.study.landing import TURNS, Landing, landed, landings
@@ -72,13 +72,22 @@ def built_ring(
 
 
 def ring_answers(
-    sheet: Sheet, across: Cuts, ring: Ring, cases: Sequence[Case], fan: Sequence[float] = ()
+    sheet: Sheet,
+    across: Cuts,
+    ring: Ring,
+    cases: Sequence[Case],
+    fan: Sequence[float] = (),
+    like: Sequence[Answer] = (),
 ) -> tuple[Answer, ...]:
     """One answer for each case, where its load is worst for the rim, and to the first also what it
     would be leaning by the angles of ``fan`` more; loads that stand by in several are solved once.
+
+    ``like`` are answers of a rim much like this one with the same cuts carried along: a load then
+    lands only where one of them was decided, and no question beyond the verdict is asked.
     """
     wheel = _Wheel(sheet, across, ring, around(across, ring), _Fields(ring))
-    first, *others = (wheel.answer(case) for case in cases)
+    watched = {answer.name: answer.watched for answer in like}
+    first, *others = (wheel.answer(case, watched.get(case.name)) for case in cases)
     leans = tuple(wheel.lean(cases[0], angle, first) for angle in fan)
     return replace(first, fan=leans), *others
 
@@ -113,30 +122,40 @@ class _Wheel:
         """The same on some of the cuts."""
         return replace(self, across=self.across.picked(which), parts=self.parts.picked(which))
 
-    def answer(self, case: Case) -> Answer:
+    def answer(self, case: Case, watched: Watched | None = None) -> Answer:
         """The answer to a case: every wall at the landing that is worst for it, all else at the
         one that is worst for the rim.
         """
-        places = list(landings(case))
-        closely = self.only(self._decisive(case, places)) if places[1:] else self
+        places = watched.places if watched else tuple(landings(case))
+        cuts = watched.cuts if watched else self._decisive(case, places)
+        closely = self.only(cuts) if places[1:] else self
         looked = [closely.near(case, place) for place in places] if places[1:] else []
         place = _worst(places, looked)
         here = landed(case, place)
         growing = self.field(place.turn, here.loads)
-        theta = angles(_patch(here.loads[0]), self.ring.radius, growing.ring.spokes.angle)
-        grown = linearised_around(self.parts, growing, theta)
-        judged = merged([self._verdict(here, place, theta), *looked])
+        theta = angles(here.loads[0], self.ring.radius, growing.ring.spokes.angle)
+        grown, still = self._stress(here, place, theta)
+        whole = self._verdict(grown, still, theta)
+        judged = merged([whole, *looked]).felt_as(whole)
         names, stress = worst_around(self.across, grown)
         wall = names.index(judged.governing.wall)
-        return Answer(
+        answer = Answer(
             here,
             growing,
             self.field(place.turn, here.standing) if here.standing else None,
             judged,
             place,
             foot_stress(self.across, grown),
-            self._lost(growing, theta[stress[wall].argmax()], wall, float(stress[wall].max())),
             around=Profile(theta, names, stress),
+            watched=Watched(_deciding(places, looked, place), cuts),
+        )
+        if watched:
+            return answer
+        return replace(
+            answer,
+            truncation=self._lost(
+                growing, theta[stress[wall].argmax()], wall, float(stress[wall].max())
+            ),
             at_weld=self._at_weld(case, [place for place in places if place.is_between]),
             respread=closely.respread(case, place),
         )
@@ -170,7 +189,8 @@ class _Wheel:
     def near(self, case: Case, place: Landing) -> Verdict:
         """The verdict of what is near a landed load."""
         here = landed(case, place)
-        return self._verdict(here, place, self._near_angles(here, place))
+        theta = self._near_angles(here, place)
+        return self._verdict(*self._stress(here, place, theta), theta)
 
     def _near_angles(self, case: Case, place: Landing) -> Floats:
         spokes = self.field.rings[place.turn].spokes
@@ -186,10 +206,13 @@ class _Wheel:
         return grown, linearised_around(self.parts, self.field(landing.turn, case.standing), theta)
 
     def _verdict(
-        self, case: Case, landing: Landing, theta: Floats, proof_MPa: float | None = None
+        self,
+        grown: Linearised,
+        still: Linearised | None,
+        theta: Floats,
+        proof_MPa: float | None = None,
     ) -> Verdict:
-        """The verdict on a landed case from the stress at angles (t,)."""
-        grown, still = self._stress(case, landing, theta)
+        """The verdict on stress at angles (t,)."""
         return verdict(
             wall_stresses(
                 self.across,
@@ -216,10 +239,11 @@ class _Wheel:
             return None
         half = np.pi / len(self.ring.spokes.angle)
         theta = half * np.linspace(-0.5, 0.5, AT_WELD)
+        between = places or [Landing(turn) for turn in TURNS if turn % 1]
         return merged(
             [
-                self._verdict(landed(case, place), place, theta, proof)
-                for place in places or [Landing(turn) for turn in TURNS if turn % 1]
+                self._verdict(*self._stress(landed(case, place), place, theta), theta, proof)
+                for place in between
             ]
         )
 
@@ -231,15 +255,31 @@ def _worst(places: Sequence[Landing], looked: Sequence[Verdict]) -> Landing:
     return next((place for place, is_bad in zip(places, bad, strict=False) if is_bad), places[0])
 
 
+def _deciding(
+    places: Sequence[Landing], looked: Sequence[Verdict], worst: Landing
+) -> tuple[Landing, ...]:
+    """The places of which one is the worst for some wall, at first yield or at the hinge."""
+    chosen = {worst}
+    for limit in ("first_yield", "hinge"):
+        use = np.array([[getattr(wall, limit) for wall in _by_name(each)] for each in looked])
+        chosen |= {places[k] for k in use.argmax(axis=0)} if looked else set()
+    return tuple(place for place in places if place in chosen)
+
+
+def _by_name(found: Verdict) -> list[WallStress]:
+    return sorted(found.walls, key=lambda wall: wall.wall)
+
+
 def _patch(load: Load) -> float:
     return min(load.patches_mm, default=SHORTEST_PATCH)
 
 
-def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
+def angles(load: Load, radius: float, spoke_angles: Floats) -> Floats:
     """Angles (t,) around the rim at which stress is looked at, rising from −π to π: close
-    together near the load, and at every spoke, where the nipple seats have their peaks.
+    together near the load, at every spoke, where the nipple seats have their peaks, and around
+    one spoke of each kind where the load is the spokes' own.
     """
-    near = min(NEAR * patch / radius, np.pi / 2)
+    near = min(NEAR * _patch(load) / radius, np.pi / 2)
     half = np.concatenate(
         [
             np.linspace(0, near, int(NEAR * CLOSE), endpoint=False),
@@ -247,7 +287,12 @@ def angles(patch: float, radius: float, spoke_angles: Floats) -> Floats:
         ]
     )
     at_spokes = np.angle(np.exp(1j * spoke_angles))
-    together = np.unique(np.concatenate([-half, half, at_spokes]).round(SAME_ANGLE))
+    parts = [-half, half, at_spokes]
+    if not load.is_somewhere:
+        beside = half[half <= np.pi / len(spoke_angles)]
+        nearest = at_spokes[np.argsort(np.abs(at_spokes))[:PATTERN]]
+        parts += [spoke + sign * beside for spoke in nearest for sign in (-1.0, 1.0)]
+    together = np.unique(np.concatenate(parts).round(SAME_ANGLE))
     return np.asarray(together, dtype=np.float64)
 
 

@@ -73,7 +73,14 @@ FIELDS: tuple[Field, ...] = (
     ),
     _number("front_right_mm", "mm", 5, 120, "front hub: right flange from the rim's middle", 35.0),
     _number("front_left_mm", "mm", 5, 120, "front hub: left flange from the rim's middle", 35.0),
-    _number("rear_right_mm", "mm", 5, 120, "rear hub: right flange from the rim's middle", 35.0),
+    _number(
+        "rear_right_mm",
+        "mm",
+        5,
+        120,
+        "rear hub: right flange from the rim's middle; the sprockets take the room",
+        20.0,
+    ),
     _number("rear_left_mm", "mm", 5, 120, "rear hub: left flange from the rim's middle", 35.0),
 )
 """Every key of a set-up, in order; all but the name may be left out."""

@@ -48,12 +48,15 @@ class Window:
     """The limits from below and from above, and the builder's target between them.
 
     Of the lower ones the highest counts, of the upper ones the lowest; a maker's limit, where
-    there is one, is the last word.
+    there is one, is the last word. All are tensions of the tighter side, of which the right and
+    the left spokes have the shares ``sides``; the target ``is_placeholder`` where nobody gave one.
     """
 
     lower: tuple[Bound, ...]
     upper: tuple[Bound, ...]
     target_N: float
+    sides: tuple[float, float] = (1.0, 1.0)
+    is_placeholder: bool = False
 
     __repr__ = brief
 
@@ -66,6 +69,16 @@ class Window:
     def highest(self) -> Bound:
         """The tension that the rim bears."""
         return min(self.upper, key=lambda bound: bound.tension_N)
+
+    @property
+    def right_N(self) -> float:
+        """The target in the right spokes."""
+        return self.sides[0] * self.target_N
+
+    @property
+    def left_N(self) -> float:
+        """The target in the left spokes."""
+        return self.sides[1] * self.target_N
 
     @property
     def is_open(self) -> bool:
@@ -86,11 +99,13 @@ def window(
     jolt_factor: float,
     seat_diameter_mm: float,
     makers_limit_N: float | None,
+    is_placeholder: bool = False,
 ) -> Window:
     """The window of a wheel whose nipple seats bear ``seat`` at most.
 
     ``jolt_factor`` is how many times the still wheel load must leave no spoke slack.
     """
+    right, left = built.tension_N[:2] / built.tension_N.max()
     slack = Bound(least_tension(built, jolt_factor), Limit.SLACK, jolt_factor)
     upper = [
         seat,
@@ -98,7 +113,13 @@ def window(
     ]
     if makers_limit_N is not None:
         upper.append(Bound(makers_limit_N, Limit.MAKER, makers_limit_N))
-    return Window((slack, *_tested(built, seat_diameter_mm)), tuple(upper), target_N)
+    return Window(
+        (slack, *_tested(built, seat_diameter_mm)),
+        tuple(upper),
+        target_N,
+        (float(right), float(left)),
+        is_placeholder,
+    )
 
 
 def _tested(built: Wheel, seat_diameter_mm: float) -> Sequence[Bound]:

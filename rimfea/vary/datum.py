@@ -38,7 +38,7 @@ from rimfea.study.ride import Ride, ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.variant import Variants
 
-DRAFT = 1.6  # coarseness; two triangles or more across every wall all the same
+DRAFT = 1.6  # coarseness for a search; two triangles or more across every wall all the same
 ASKED = (ONE_HOOK, BOTH_HOOKS, UNEVEN, TENSION)
 OCTAVE = 1.9
 FAR = 2.5  # times the highest tension, of which buckling may set half its own
@@ -47,7 +47,7 @@ STEP_MM = 5e-3  # its square hardly counts, nor does round-off
 
 @dataclass(frozen=True)
 class Datum:
-    """A rim ridden on a draft mesh as one wheel of a set-up, and what rims near it reuse.
+    """A rim ridden as one wheel of a set-up, and what rims near it reuse.
 
     With ``every`` harmonic that was solved, slopes are good to a per cent or two; with those an
     octave apart, in half the time, to ten, which is enough for doubts.
@@ -130,9 +130,9 @@ def datum(
     *,
     like: Loading = USUAL,
     lacing: Lacing | None = None,
-    coarseness: float = DRAFT,
+    coarseness: float = 1.0,
 ) -> Datum:
-    """A rim to look around from; the arguments are those of a ride."""
+    """A rim to look around from; the arguments are those of a ride, and so are its numbers."""
     looked = inspect(sheet, coarseness=coarseness)
     loading = setups.loading(setup, end, like)
     laced = lacing or setups.lacing(setup, end, sheet)
@@ -166,5 +166,6 @@ def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
     # Where buckling is far, a small change is not worth another search for its tension.
     far = guess and built and built.buckling_tension_N > FAR * base.window.highest.tension_N
     buckles = (built.buckling_waves, built.buckling_tension_N) if far and built else None
-    rim = solved(looked, loading, lacing, cases, guess, buckles, FAN)
+    like = before.answers if guess else ()
+    rim = solved(looked, loading, lacing, cases, guess, buckles, FAN, like)
     return ride(rim, base.setup, base.end)

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 
+from rimfea.ask.thicker import LEAST, Gain
 from rimfea.elastic.loads import Strike, WheelLoad
 from rimfea.profile.values import shown
-from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import ALIKE, TENSION
-from rimfea.study.ride import Ride
 from rimfea.study.window import BUCKLING_SHARE
 from rimfea.words.numbers import Units, figures
 
 CLOSE_CALL = 0.05
-NO_GAIN = 0.75  # per cent: what drawing and meshing anew can make of nothing
+FAR_OFF = 10.0  # times the load that a verdict rests on: no such load ever comes
+NO_GAIN = 0.5  # per cent
 
 
 def load_words(answer: Answer, utilisation: float, units: Units) -> str:
@@ -26,9 +26,25 @@ def load_words(answer: Answer, utilisation: float, units: Units) -> str:
     return units.in_pressure(load) if answer.is_pressure else units.in_force(load)
 
 
+def is_lateral(answer: Answer) -> bool:
+    """Whether it is a force from the side on a wheel: of that the rim's walls say little."""
+    load = answer.case.loads[0]
+    return isinstance(load, WheelLoad) and not load.force_N
+
+
+def lateral_words(answer: Answer) -> str:
+    """What may be said of a test from the side: that a rim passes, or nothing."""
+    return "no permanent set expected" if answer.verdict.by_hinge[0].hinge < 1 else ""
+
+
 def governs(answer: Answer, units: Units) -> str:
-    """Which wall gives first under one case, at what load, and what would be next."""
+    """Which wall gives first under one case, at what load, and what would be next; of a force
+    from the side at most that it leaves no set.
+    """
     walls = answer.verdict
+    if is_lateral(answer):
+        told = lateral_words(answer) or "not judged"
+        return f"{answer.name}, {load_words(answer, 1.0, units)}: {told}."
     first, second = walls.governing, walls.runner_up
     if first.first_yield == float("inf"):
         return f"{answer.name}: the {first.wall} yields before it, under what stands by already."
@@ -93,11 +109,16 @@ def tyre_words(answer: Answer, units: Units) -> str:
 def fan_words(answer: Answer, units: Units) -> str:
     """What a strike that leans would do."""
     told = [
-        f"leaning {abs(math.degrees(lean.angle)):.0f}° {'out' if lean.angle > 0 else 'in'}ward it "
-        f"yields from {units.in_force(lean.first_yield_N)} ({lean.wall})"
+        f"{leaning_words(lean.angle)} it yields from {units.in_force(lean.first_yield_N)} "
+        f"({lean.wall})"
         for lean in answer.fan
     ]
     return f"Another direction: {', '.join(told)}." if told else ""
+
+
+def leaning_words(angle: float) -> str:
+    """From where a strike comes that leans by so much (radians)."""
+    return f"leaning {abs(math.degrees(angle)):.0f}° {'out' if angle > 0 else 'in'}ward"
 
 
 def tyre_of(answer: Answer) -> WheelLoad | None:
@@ -140,6 +161,14 @@ def wheel_words(analysis: Analysis, units: Units) -> list[str]:
     return told
 
 
+def wall_load(answer: Answer, utilisation: float, units: Units) -> str:
+    """The load at which a wall reaches a limit; none that is beyond all that comes to the rim."""
+    worst = answer.verdict.governing.first_yield
+    if math.isfinite(worst) and utilisation * FAR_OFF < worst:
+        return "-"
+    return load_words(answer, utilisation, units)
+
+
 def margin_words(margin: float) -> str:
     """How far behind the runner-up is."""
     if margin == float("inf"):
@@ -148,23 +177,23 @@ def margin_words(margin: float) -> str:
     return f"{100 * margin:.0f} % later{close}"
 
 
-def thicker_words(before: Ride, after: Ride, wall: str) -> str:
-    """What a little more metal at a wall buys and costs."""
-    step = after.analysis.sheet.thickness(Wall(wall)) - before.analysis.sheet.thickness(Wall(wall))
-    mass = after.analysis.hoop.mass_g - before.analysis.hoop.mass_g
-    was, now = (each.analysis.governing.verdict.governing for each in (before, after))
-    grown = f"{shown(step)} mm more at the {wall}"
-    if math.isinf(was.first_yield):
-        still = (
-            "yields before the load all the same" if math.isinf(now.first_yield) else "bears some"
-        )
-        return f"{grown}: the rim {still}, {mass:+.0f} g a rim."
-    change = 100 * (was.first_yield / now.first_yield - 1)
-    if abs(change) < NO_GAIN:
-        return f"{grown}: no gain, {mass:+.0f} g a rim."
-    load = f"{abs(change):.0f} % {'less' if change < 0 else 'more'} load"
-    then = "" if now.wall == wall else f"; the {now.wall} then governs"
-    return f"{grown}: first yield at {load}, {mass:+.0f} g a rim{then}."
+def gain_words(gain: Gain) -> str:
+    """Where a little more metal helps most, what it buys and costs."""
+    if gain.strength < LEAST:
+        return f"{shown(gain.step_mm)} mm more at any one wall: no gain."
+    first, full = (100 * share for share in (gain.first_yield, gain.set))
+    told = " and ".join(
+        f"{what} at {change:.0f} % more load"
+        if change >= NO_GAIN
+        else f"{what} as before"
+        if change > -NO_GAIN
+        else f"{what} at {-change:.0f} % less load"
+        for what, change in (("permanent set", full), ("first yield", first))
+    )
+    return (
+        f"{shown(gain.step_mm)} mm more is best spent at the {gain.wall}: {told}, "
+        f"{gain.mass_g:+.0f} g a rim."
+    )
 
 
 def mass_words(analysis: Analysis) -> str:

@@ -20,8 +20,7 @@ IN_BAR = Units(pressure="bar")
 CHOOSE_ASSUMES = (
     "A margin is how many times what is asked a wheel bears, the smaller of two: tyre pressure "
     "over the one from which the set-up's blow leaves the rim elastic, and the target tension's "
-    "distance from the nearer end of its window. "
-    "Triangles are coarse: look closer at the rims you mean with rimfea analyse."
+    "distance from the nearer end of its window."
 )
 
 

@@ -5,7 +5,7 @@ open.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from rimfea.ask.compare import (
     UNTOLD,
@@ -15,6 +15,7 @@ from rimfea.ask.compare import (
     ranks,
 )
 from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.words.analyse import leaning_words
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
@@ -26,9 +27,35 @@ HOLE = "hole_MPa"
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
     """For every rim but the base: what is bigger or smaller than in the base, what cannot be
-    told, and what to measure again.
+    told, and what to measure again; then whether the order hangs on the strike's direction.
     """
-    return [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+    told = [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+    return [*told, *direction_lines([rim for rim in rims if not rim.ride.analysis.buckles])]
+
+
+def direction_lines(rims: Sequence[Measured]) -> list[str]:
+    """The order of first yield for strikes that lean, if it is another than straight in."""
+    leads = {rim.name: rim.ride.analysis.governing for rim in rims}
+    straight = {
+        name: lead.load_at(lead.verdict.governing.first_yield) for name, lead in leads.items()
+    }
+    fans = list(zip(*(lead.fan for lead in leads.values()), strict=True))
+    if len(rims) < 2 or not fans:
+        return []
+    told = []
+    for leans in fans:
+        leant = {name: lean.first_yield_N for name, lean in zip(leads, leans, strict=True)}
+        if _order(leant) != _order(straight):
+            forces = ", ".join(f"{name} {figures(leant[name], 2)} N" for name in _order(leant))
+            told.append(f"{leaning_words(leans[0].angle)} first yield ranks {forces}")
+    if told:
+        return [f"The order hangs on where the blow comes from: {'; '.join(told)}."]
+    angle = abs(math.degrees(fans[0][0].angle))
+    return [f"Strikes that lean {angle:.0f}° in or out rank the rims as a straight one does."]
+
+
+def _order(forces: Mapping[str, float]) -> list[str]:
+    return sorted(forces, key=lambda name: -forces[name])
 
 
 def against_lines(rim: Measured, base: Measured) -> list[str]:

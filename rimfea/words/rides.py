@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from rimfea.strike import energy, tyre
@@ -21,12 +22,13 @@ USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
 BAR_CELLS = 40
 IN_MPA = Units()
+SAME_SIDES = 0.01  # no builder can tell
 TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
 LIMITS = {
     Limit.SLACK: "no spoke slack at {:g}× the load",
     Limit.MEAN: f"{{:.0f}} N on average ({TENSION_TEST})",
     Limit.NONE_BELOW: f"none below {{:.0f}} N ({TENSION_TEST})",
-    Limit.SEAT_FOLDS: "nipple seat folds beside the hole at {:g}× that",
+    Limit.SEAT_FOLDS: "the nipple seat yields through at {:g}× that",
     Limit.NIPPLE_BEARS: "nipple bears too hard at {:g}× that",
     Limit.NIPPLE_PULLS: "nipple pulls through at {:g}× that",
     Limit.BUCKLING: "{:g} % of the buckling tension",
@@ -122,15 +124,34 @@ def window_words(window: Window) -> str:
     """Both ends of the window, what sets them, and whether the target lies between."""
     low, high = window.lowest, window.highest
     why = f"Not below: {bound_words(low)}; not above: {bound_words(high)}."
-    target = f"the target, {in_both(window.target_N)},"
+    target = f"the {target_words(window)},"
     if not window.is_open:
         span = f"{in_both(low.tension_N)} and at most {in_both(high.tension_N)}"
         return f"WARNING: no tension is at least {span}. {why}"
-    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}"
+    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}{_where(window)}"
     if window.fits:
         return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
     return f"WARNING: {target} is {side} the window, {span}. {why}"
+
+
+def target_words(window: Window) -> str:
+    """The tension to build to, on both sides where they differ, and whether anybody gave it."""
+    sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
+    told = " and ".join(sides) if _where(window) else in_both(window.target_N)
+    return (
+        f"placeholder target, {told} until you give one"
+        if window.is_placeholder
+        else (f"target, {told}")
+    )
+
+
+def _where(window: Window) -> str:
+    """Whose tension a window is told in, where the sides differ."""
+    right, left = window.sides
+    if math.isclose(right, left, rel_tol=SAME_SIDES):
+        return ""
+    return f" on the {'right' if right > left else 'left'}"
 
 
 def bound_words(bound: Bound) -> str:

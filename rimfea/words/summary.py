@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from rimfea.ask.thicker import Gain
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
 from rimfea.words.analyse import (
     fan_words,
+    gain_words,
     landing_words,
     mass_words,
     spread_words,
-    thicker_words,
     tyre_words,
     wheel_words,
 )
@@ -20,18 +21,18 @@ from rimfea.words.rides import ride_lines, tension_line, weld_lines
 
 
 def summary(
-    analysis: Analysis, rides: Sequence[Ride], units: Units, stronger: Ride | None = None
+    analysis: Analysis, rides: Sequence[Ride], units: Units, gain: Gain | None = None
 ) -> Iterator[str]:
-    """What the set-up's wheels meet, their tension, what a thicker governing wall buys (the last
-    ride with it is ``stronger``), mass and wheel.
+    """What the set-up's wheels meet, their tension, where a little more metal helps most, mass
+    and wheel.
     """
     lead = analysis.governing
     if rides:
         yield from ride_lines(rides, units)
         yield from map(tension_line, rides)
         yield from weld_lines(rides, units)
-        if stronger:
-            yield thicker_words(rides[-1], stronger, lead.verdict.governing.wall)
+        if gain:
+            yield gain_words(gain)
         yield landing_words(lead)
         yield from filter(None, (fan_words(lead, units), tyre_words(lead, units)))
         yield spread_words(lead)

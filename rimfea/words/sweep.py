@@ -14,7 +14,7 @@ from rimfea.units import to_unit
 from rimfea.words.numbers import Units, figures
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.tables import Table
-from rimfea.words.worth import named
+from rimfea.words.worth import STRENGTHS, named
 
 SCHEMA = "rimfea sweep 1"
 STEP_MM = 0.1
@@ -25,13 +25,18 @@ USUAL_COLUMNS = ("mass_g", "yield_N", "set_N", "drop_mm")
 
 
 def sweep_headline(swept: Swept, of: str, units: Units) -> str:
-    """What a little more of each swept length does to an outcome and to the mass."""
-    slopes = zip(swept.per_mm(of), swept.per_mm("mass_g"), strict=True)
-    return "; ".join(
-        f"each {STEP_MM:g} mm of {named(key)}"
-        f"{_step_words(swept, of, STEP_MM * slope, units)}{_mass_words(STEP_MM * slope, mass, of)}"
-        for key, (slope, mass) in zip(swept.sweep.keys, slopes, strict=True)
-    )
+    """What a little more of each swept length does to an outcome, a strength with the other
+    beside it, and to the mass.
+    """
+    together = [of, *(key for key in STRENGTHS if key != of and of in STRENGTHS)]
+    told = []
+    for k, key in enumerate(swept.sweep.keys):
+        known = together if math.isfinite(swept.per_mm(of)[k]) else [of]
+        steps = {each: STEP_MM * swept.per_mm(each)[k] for each in known}
+        does = ",".join(_step_words(swept, each, step, units) for each, step in steps.items())
+        mass = _mass_words(steps[of], swept.per_mm("mass_g")[k], of)
+        told.append(f"each {STEP_MM:g} mm of {named(key)}{does}{mass}")
+    return "; ".join(told)
 
 
 def sweep_lines(swept: Swept, of: str, units: Units) -> Iterator[str]:

@@ -16,7 +16,7 @@ from rimfea.profile.uncertainty import Uncertainty, uncertainties
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
-from rimfea.words.analyse import load_words
+from rimfea.words.analyse import is_lateral, lateral_words, load_words, wall_load
 from rimfea.words.numbers import CAUTION, Units, figures
 
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
@@ -98,8 +98,8 @@ def wall_table(answer: Answer, units: Units) -> Table:
         (
             wall.wall,
             f"{wall.thickness_mm:.2f}",
-            load_words(answer, wall.first_yield, units),
-            load_words(answer, wall.hinge, units),
+            wall_load(answer, wall.first_yield, units),
+            wall_load(answer, wall.hinge, units),
             units.in_pressure(wall.membrane_MPa),
             units.in_pressure(abs(wall.bending_MPa)),
             units.in_pressure(wall.hoop_MPa),
@@ -261,6 +261,8 @@ def _governed(analysis: Analysis, case: int, units: Units) -> str:
     if analysis.buckles:
         return "the rim buckles"
     answer = analysis.answers[case]
+    if is_lateral(answer):
+        return lateral_words(answer) or "-"
     wall = answer.verdict.governing
     return f"{wall.wall} {load_words(answer, wall.first_yield, units)}"
 

@@ -108,7 +108,7 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
 """By kind of answer: what is said of it, the main thing first."""
 
 
-def table(answer: object, which: str = "", *, of: str = "yield_N", units: Units = NEWTONS) -> Table:
+def table(answer: object, which: str = "", *, of: str = "set_N", units: Units = NEWTONS) -> Table:
     """The table of any answer; where there are several, ``which`` says by name which one, and
     for a sweep ``of`` by key which outcome is its main one.
 
@@ -123,7 +123,7 @@ def table(answer: object, which: str = "", *, of: str = "yield_N", units: Units 
     return known[which or first](whole, named(of).key, units)
 
 
-def tell(answer: object, *, of: str = "yield_N", units: Units = NEWTONS) -> str:
+def tell(answer: object, *, of: str = "set_N", units: Units = NEWTONS) -> str:
     """What is to be said of any answer, a line a sentence, the main one first and the caution last;
     for ``of`` and errors see :func:`table`.
     """

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
-from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.study.outcome import OUTCOMES
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 
 SHOWN = {each.key: each.short for each in OUTCOMES if each.short}
 LEAST_MPA = 0.1
+STRENGTHS = {"set_N": "permanent set", "yield_N": "first yield"}
 
 
 def worth_headline(found: Worth) -> str:
@@ -22,20 +23,32 @@ def worth_headline(found: Worth) -> str:
     also = f", {squeeze:+.1f} MPa to the casing squeeze" if abs(squeeze) > LEAST_MPA else ""
     return (
         f"{slopes.sheet.name}: the next gram is best spent at the {named(best)}, "
-        f"{gain[best]:+.0f} N to first yield; one less at the {named(least)} costs least: "
-        f"{-gain[least]:+.1f} N{also}."
+        f"{_gram_words(found, best, 1)}; one less at the {named(least)} costs least: "
+        f"{_gram_words(found, least, -1)}{also}."
+    )
+
+
+def _gram_words(found: Worth, key: str, grams: int) -> str:
+    """What a gram more or less at a wall does to both strengths."""
+    return " and ".join(
+        f"{grams * found.slopes.per_gram(key, outcome):+.0f} N to {told}"
+        for outcome, told in STRENGTHS.items()
     )
 
 
 def worth_lines(found: Worth) -> list[str]:
-    """How well first yield is known, by which measurement least, and what was left out."""
-    slopes, outcome = found.slopes, BY_KEY["yield_N"]
-    value, doubt = slopes.value(outcome.key), slopes.expanded(outcome.key)
-    known = (
-        f"First yield is {figures(value)} ± {figures(doubt, 2)} N (k = 2, from the measurements "
-        f"alone); most of that comes from the {named(slopes.worst(outcome.key))}."
+    """How well both strengths are known, by which measurement least, and what was left out."""
+    known = [_known_words(found, outcome, told) for outcome, told in STRENGTHS.items()]
+    left_out = found.slopes.left_out.items()
+    return [*known, *(f"Left out: {named(key)}: {why}" for key, why in left_out)]
+
+
+def _known_words(found: Worth, outcome: str, told: str) -> str:
+    value, doubt = found.slopes.value(outcome), found.slopes.expanded(outcome)
+    return (
+        f"{told.capitalize()}: {figures(value)} ± {figures(doubt, 2)} N (k = 2, from the "
+        f"measurements alone); most of that comes from the {named(found.slopes.worst(outcome))}."
     )
-    return [known, *(f"Left out: {named(key)}: {why}" for key, why in slopes.left_out.items())]
 
 
 def worth_table(found: Worth) -> Table:
@@ -46,12 +59,12 @@ def worth_table(found: Worth) -> Table:
             named(key),
             f"±{figures(COVERAGE * doubt, 2)} mm",
             *(_tenth(found, key, outcome) for outcome in SHOWN),
-            f"{gain[key]:+.1f}" if key in gain else "-",
+            *(f"{found.slopes.per_gram(key, o):+.1f}" if key in gain else "-" for o in STRENGTHS),
         )
         for key, doubt in zip(found.slopes.keys, found.slopes.standard_mm, strict=True)
     )
     title = "What 0.1 mm more does (yield and set: strike on one hook; tension: the highest)"
-    return Table(title, ("dimension", "k = 2", *SHOWN.values(), "yield N/g"), rows)
+    return Table(title, ("dimension", "k = 2", *SHOWN.values(), "set N/g", "yield N/g"), rows)
 
 
 def doubts_table(found: Worth) -> Table:

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rimfea.ask import compare
+from rimfea.ask.choose import candidate
 from rimfea.ask.compare import (
     BIGGER,
     SMALLER,
@@ -21,9 +22,12 @@ from rimfea.ask.compare import (
     ranks,
     unbeaten,
 )
+from rimfea.ask.sweep import Sweep
 from rimfea.profile.uncertainty import COVERAGE
-from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
+from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.vary.axis import axes
 from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
 
@@ -222,3 +226,16 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
     assert [rim.ride.end for rim in found] == [End.FRONT, End.FRONT]
     alone = measured(sheets[1], MOOR, End.FRONT)
     np.testing.assert_array_equal(found[1].sensitivity.base, alone.sensitivity.base)
+
+
+@pytest.mark.long
+def test_a_rim_has_one_first_yield_wherever_it_is_told(sheet_of):
+    """An analysis, a comparison, a sweep's own point and a choice, to the last digit."""
+    sheet = sheet_of()
+    told = ride(wheel_of(sheet, MOOR, End.REAR), MOOR, End.REAR)
+    force = outcomes(told)["yield_N"]
+    assert outcomes(measured(sheet, MOOR, End.REAR).ride)["yield_N"] == force
+    asked = Sweep(sheet, MOOR, End.REAR, axes(["sidewall_mm=1.45:1.55:3"]))
+    own = datum(sheet, MOOR, End.REAR, coarseness=asked.coarseness).ride
+    assert outcomes(own)["yield_N"] == force
+    assert outcomes(candidate(sheet, MOOR).rear)["yield_N"] == force

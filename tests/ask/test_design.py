@@ -15,7 +15,7 @@ from rimfea.vary.datum import Datum, datum
 
 COARSE = 2.5
 MOOR = Setup.from_values({"name": "moor"})
-KEYS = ("bead_hook_mm", "sidewall_mm", "flank_mm")
+KEYS = ("sidewall_mm", "flank_mm")
 TOLD = 0.01
 
 

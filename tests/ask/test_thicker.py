@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from rimfea.ask.thicker import stronger, thicker
+from rimfea.ask.thicker import Gain, best_gain, gains, thicker
 from rimfea.errors import OutlineError, SheetError
 from rimfea.geometry.outline import from_rings
 from rimfea.geometry.ring import cut_every, subdivided
 from rimfea.study.analysis import analyse
+from rimfea.study.outcome import outcomes
 from rimfea.study.ride import ride
 from rimfea.study.setup import End, Setup
 from rimfea.traced.label import named
@@ -30,11 +31,34 @@ def test_a_thicker_wall_costs_mass_and_leaves_the_rest_of_the_sheet(ridden):
     assert after.governing.verdict.governing.first_yield > 0
 
 
-def test_the_governing_wall_is_thickened_where_that_can_be(ridden):
-    wall = ridden.analysis.governing.verdict.governing.wall
-    found, was = stronger([ridden]).analysis.sheet, ridden.analysis.sheet
-    assert found.thickness(wall) == round(was.thickness(wall) + 0.1, 9)
-    assert stronger([]) is None
+@pytest.fixture(scope="module")
+def every(ridden):
+    return {gain.wall: gain for gain in gains(ridden)}
+
+
+def test_the_best_wall_buys_most_for_its_grams_whichever_governs(ridden, every):
+    best = best_gain([ridden])
+    assert best.per_gram == max(gain.per_gram for gain in every.values()) > 0
+    assert best == every[best.wall]
+    assert best_gain([]) is None
+
+
+@pytest.mark.long
+def test_a_gain_is_that_of_the_wheel_solved_anew(ridden, every):
+    """A slope against a full solution of the thicker rim, at both limits."""
+    base = outcomes(ridden)
+    for wall in ("sidewall", "hook lip", "flank"):
+        after = outcomes(thicker(ridden, wall))
+        for key, told in (("yield_N", every[wall].first_yield), ("set_N", every[wall].set)):
+            true = after[key] / base[key] - 1
+            print(f"{wall} +0.1 mm, {key}: {100 * true:+.2f} %, told {100 * told:+.2f} %")
+            assert told == pytest.approx(true, abs=0.006)
+        assert every[wall].mass_g == pytest.approx(after["mass_g"] - base["mass_g"], rel=0.02)
+
+
+def test_next_to_nothing_is_no_gain_however_light():
+    assert Gain("flank", 0.1, 0.003, 0.004, 0.6).per_gram == 0
+    assert Gain("flank", 0.1, 0.006, 0.006, 0.6).per_gram == pytest.approx(0.02)
 
 
 def test_a_wall_that_clashes_is_a_fault_and_no_wall_is_refused(ridden):
@@ -59,4 +83,4 @@ def test_a_traced_section_is_not_held_against_the_rim_of_its_sheet(whimbrel):
     ridden = ride(analyse(sheet, outline=traced, coarseness=COARSE), MOOR, End.REAR)
     with pytest.raises(OutlineError, match="not drawn from its sheet"):
         thicker(ridden, "sidewall")
-    assert stronger([ridden]) is None
+    assert best_gain([ridden]) is None

@@ -27,6 +27,19 @@ MAY_BE_LEFT_OUT = (
     *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
 )
 
+ARCHED = {
+    "name": "Dunlin",
+    "bead_seat_diameter_mm": 622,
+    "inner_width_mm": 25,
+    "overall_depth_mm": 24,
+    "bead_hook_mm": 1.6,
+    "hook_lip_mm": 2.6,
+    "sidewall_mm": 1.5,
+    "tyre_well_mm": 1.2,
+    "nipple_seat_mm": 2.4,
+    "spoke_bed_width_mm": 17,
+}
+
 
 def usual(examples: int) -> settings:
     slow = [HealthCheck.too_slow, HealthCheck.filter_too_much]
@@ -291,3 +304,24 @@ def test_the_bearing_face_has_corners_where_hole_bearing_and_seat_end(family):
         assert seat_zone(sheet) == 4.0
     for x in ends:
         assert np.abs(np.abs(level[:, 0]) - x).min() < 1e-9
+
+
+@pytest.mark.parametrize("arch", [3.0, 5.0])
+def test_an_arched_bed_is_as_thick_as_bed_and_flank_and_no_thinner(arch):
+    """Where the two are alike the arcs of both faces have one centre."""
+    values = {"spoke_bed_mm": 1.4, "nipple_seat_mm": 1.4, "flank_mm": 1.4, "arch_radius_mm": arch}
+    sheet = Sheet({**ARCHED, **values})
+    drawn = outline(sheet)
+    radii = [arc_radii(ring) for ring in drawn.rings]
+    assert arch in radii[0].round(9)
+    assert round(arch - 1.4, 9) in radii[1].round(9)
+    found = measure(drawn)
+    for key in ("spoke_bed_mm", "flank_mm"):
+        assert found[key] == pytest.approx(getattr(sheet, key), abs=1e-3)
+
+
+def test_an_arch_that_would_begin_under_the_nipple_is_refused_with_the_largest_that_has_room():
+    with pytest.raises(
+        SheetError, match=r"begin under the nipple seat.*the largest .* is (\S+) mm"
+    ):
+        Sheet({**ARCHED, "arch_radius_mm": 30.0})

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from rimfea.errors import LoadError
-from rimfea.strike.tyre import Tyre, cushion, flat_ground, kerb, rock
+from rimfea.strike.tyre import Tyre, contact_mm, cushion, flat_ground, kerb, rock
 
 TYRE = Tyre(width_mm=45.0, height_mm=44.0, casing_mm=1.5, pressure_MPa=0.25)
 SEAT, HOOK = 311.0, 6.0
@@ -82,3 +82,9 @@ def test_a_tyre_has_positive_finite_numbers(key, value):
 def test_an_obstacle_without_a_radius_is_refused():
     with pytest.raises(LoadError, match="radius of the kerb"):
         kerb(0.0)
+
+
+def test_a_tyre_pressed_flat_on_the_ground_has_the_footprint_of_that_force():
+    flat = on_rim(obstacle=flat_ground())
+    assert contact_mm(flat.force_N, TYRE, SEAT) == pytest.approx(flat.contact_mm)
+    assert contact_mm(1e6, TYRE, SEAT) == pytest.approx(2 * np.sqrt(2 * (SEAT + 44) * 44))

@@ -8,9 +8,12 @@ import numpy as np
 import pytest
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike, WheelLoad
+from rimfea.stress.around import around, linearised_around
+from rimfea.stress.walls import wall_stresses
 from rimfea.study.analysis import analyse
-from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, Loading
-from rimfea.study.ring_answers import angles
+from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, Loading, standard_cases
+from rimfea.study.landing import landings
+from rimfea.study.ring_answers import angles, ring_answers
 
 PLACES = (0.0, 0.03, -0.4)
 
@@ -125,7 +128,7 @@ SPOKES = 2 * np.pi * np.arange(28) / 28
 
 @pytest.mark.parametrize("patch", [5.0, 20.0, 80.0])
 def test_angles_rise_all_around_and_meet_the_load_and_every_spoke(patch):
-    theta = angles(patch, 311.0, SPOKES)
+    theta = angles(Strike(2000.0, patch), 311.0, SPOKES)
     assert (np.diff(theta) > 0).all()
     assert theta[[0, -1]] == pytest.approx([-np.pi, np.pi])
     assert 0.0 in theta
@@ -134,7 +137,7 @@ def test_angles_rise_all_around_and_meet_the_load_and_every_spoke(patch):
 
 
 def test_near_a_strike_stress_is_looked_at_several_times_in_its_patch():
-    theta = angles(20.0, 311.0, SPOKES)
+    theta = angles(Strike(2000.0, 20.0), 311.0, SPOKES)
     assert (np.abs(theta) <= 10.01 / 311).sum() >= 7
 
 
@@ -147,3 +150,35 @@ def test_loads_scale_by_their_own_size(whimbrel):
     answer = replace(whimbrel.governing)
     assert answer.load == 2000
     assert answer.load_at(0.5) == 4000
+
+
+@pytest.mark.parametrize("name", [ONE_HOOK, "spoke tension"])
+def test_felt_is_as_long_as_on_angles_much_closer(whimbrel, name):
+    """The arc over which the governing cut stays above half of its worst, counted finely."""
+    rim = whimbrel
+    answer = next(each for each in rim.answers if each.name == name)
+    wall, ring, fine = answer.verdict.governing, answer.field.ring, np.linspace(-np.pi, np.pi, 6001)
+    across = rim.cuts.picked(np.hypot(*(rim.cuts.start - wall.start).T) < 1e-9)
+    line = linearised_around(around(across, ring), answer.field, fine)
+    (found,) = (
+        each
+        for each in wall_stresses(
+            across, line, rim.sheet.metal.proof_MPa, theta=fine, radius=ring.radius
+        )
+        if each.wall == wall.wall
+    )
+    print(f"{name}, {wall.wall}: felt {wall.reach_mm:.1f} mm, finely {found.reach_mm:.1f} mm")
+    assert wall.reach_mm == pytest.approx(found.reach_mm, rel=0.02)
+
+
+def test_a_rim_like_another_is_looked_at_where_that_was_decided(whimbrel):
+    """The answers are then the same, from fewer places."""
+    names = {ONE_HOOK, "lateral wheel test"}
+    asked = [c for c in standard_cases(whimbrel.sheet, whimbrel.loading) if c.name in names]
+    ring = whimbrel.built.ring
+    again = ring_answers(whimbrel.sheet, whimbrel.cuts, ring, asked, like=whimbrel.answers)
+    for answer in again:
+        before = next(each for each in whimbrel.answers if each.name == answer.name)
+        assert len(before.watched.places) < len(list(landings(answer.case)))
+        for now, was in zip(answer.verdict.walls, before.verdict.walls, strict=True):
+            assert (now.wall, now.first_yield, now.hinge) == (was.wall, was.first_yield, was.hinge)

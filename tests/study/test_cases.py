@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from rimfea.elastic.loads import WheelLoad
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError
 from rimfea.study.cases import (
+    ELLIPSE,
     MOUNTAIN_TEST,
     STATIC_TESTS,
     USUAL,
@@ -15,6 +17,7 @@ from rimfea.study.cases import (
     spoke_tension,
     standard_cases,
     usual_lacing,
+    wheel_test,
 )
 
 # JIS D 9301:2019 5.5.1.3 and JIS D 9302:2019: radial and lateral static wheel tests, N.
@@ -98,3 +101,18 @@ def test_usual_wheels_are_laced_as_builders_do(sheet_of):
         for count, diameter in ((36, 622), (32, 622), (28, 622), (24, 559), (36, 406), (30, 622))
     }
     assert list(usual.values()) == [3, 3, 2, 2, 2, 0]
+
+
+def test_a_harder_tyre_bears_on_less_rim_and_never_on_a_length_that_was_only_assumed(sheet_of):
+    """2500 N pressed through a footprint: the force is pressure times its area, an ellipse of half
+    axes √(2 R δ) and √(2 ρ δ).
+    """
+    sheet = sheet_of()
+    for pressure in (0.25, 0.5):
+        loading = Loading(pressure_MPa=pressure, tyre_width_mm=42.0)
+        found = wheel_test(sheet, loading, 2500.0)
+        half = found.patch_mm / ELLIPSE / 2
+        R, rho = sheet.seat_radius_mm + 42.0, 21.0
+        area = np.pi * half * np.sqrt(2 * rho * half**2 / 2 / R)
+        assert pressure * area == pytest.approx(2500.0)
+    assert found.patch_mm < wheel_test(sheet, Loading(pressure_MPa=0.25), 2500.0).patch_mm

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rimfea.elastic.spokes import spokes
 from rimfea.errors import SheetError
 from rimfea.study.cases import Loading
 from rimfea.study.setup import (
@@ -71,9 +72,18 @@ def test_the_strike_is_that_of_the_loading_given():
     assert loading(BOG, End.REAR, Loading(strike_N=700.0)).strike_N == 700.0
 
 
+def test_a_rear_hub_that_nobody_described_has_the_usual_dish(sheet_of):
+    """Sprockets take room on the right: those spokes stand steeper, and pull harder."""
+    rear, front = (lacing(BOG, end, sheet_of()) for end in (End.REAR, End.FRONT))
+    assert rear.right_mm < rear.left_mm
+    assert front.right_mm == front.left_mm
+    right, left = spokes(rear, 300.0).tension[:2]
+    assert left < 0.7 * right
+
+
 def test_the_hub_of_the_set_up_makes_the_dish(sheet_of):
     laced = lacing(BOG.varied(rear_left_mm=20.0), End.REAR, sheet_of())
-    assert (laced.right_mm, laced.left_mm) == (35.0, 20.0)
+    assert (laced.right_mm, laced.left_mm) == (20.0, 20.0)
 
 
 def test_a_tyre_without_a_width_is_one_that_suits_and_stands_as_high_as_it_is_wide():

@@ -74,3 +74,12 @@ def test_the_published_mean_is_lower_for_small_wheels(demo):
 def test_half_of_the_buckling_tension_is_a_bound(demo):
     wheel = replace(demo["curlew"].wheel, buckling_tension_N=1600.0)
     assert made(wheel).highest.tension_N == 800.0
+
+
+def test_the_shares_of_both_sides_are_those_of_the_built_wheel(demo):
+    wheel = demo["curlew"].wheel
+    half = wheel.tension_N.copy()
+    half[1::2] /= 2
+    dished = made(replace(wheel, tension_N=half), target_N=900.0)
+    assert (dished.right_N, dished.left_N) == (900.0, pytest.approx(450.0, rel=1e-6))
+    assert made(wheel).sides == pytest.approx((1.0, 1.0))

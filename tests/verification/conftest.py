@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 import numpy as np
 import pytest
@@ -42,6 +42,7 @@ class Line:
 
 
 LINES = pytest.StashKey[list[Line]]()
+WORKERS = "lines of the verification"
 
 
 def pytest_configure(config):
@@ -65,6 +66,20 @@ def verified(request) -> Callable[..., None]:
         )
 
     return check
+
+
+def pytest_sessionfinish(session):
+    """A worker of several tells its lines to the one that prints them."""
+    if hasattr(session.config, "workeroutput"):
+        lines = session.config.stash.get(LINES, [])
+        session.config.workeroutput[WORKERS] = [astuple(line) for line in lines]
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    """Lines of a worker that has ended."""
+    told = getattr(node, "workeroutput", {}).get(WORKERS, [])
+    node.config.stash.setdefault(LINES, []).extend(Line(*line) for line in told)
 
 
 def pytest_terminal_summary(terminalreporter, config):

@@ -2,22 +2,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 
-from rimfea.profile.moved import moved
+from rimfea.ask.thicker import Gain
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse
 from rimfea.words.analyse import (
+    gain_words,
     governs,
     headline,
     margin_words,
     mass_words,
     spread_words,
-    thicker_words,
+    wall_load,
     wheel_words,
 )
 from rimfea.words.numbers import CAUTION, Units, figures
@@ -235,50 +235,41 @@ def test_a_close_call_is_told_in_the_verdict(rim):
     assert said.endswith("then the bead seat, 3 % later (too close to call).")
 
 
-@pytest.fixture
-def told(rim):
-    """What a thicker flank is said to buy, from the utilisations of flank and bead seat."""
-
-    def ridden(sheet, mass_g, flank, bead_seat):
-        uses = sorted([(flank, "flank"), (bead_seat, "bead seat")], reverse=True)
-        walls = [wall(name, use, 0.1) for use, name in uses]
-        hoop = replace(rim.hoop, mass_g=mass_g)
-        analysis = judged(replace(rim, sheet=sheet, hoop=hoop), "strike on one hook", *walls)
-        return SimpleNamespace(analysis=analysis)
-
-    def words(before, after):
-        was = ridden(rim.sheet, 500.0, *before)
-        now = ridden(moved(rim.sheet, {"flank_mm": 0.1}), 508.6, *after)
-        return thicker_words(was, now, "flank")
-
-    return words
+@pytest.mark.parametrize(
+    ("first", "full", "told"),
+    [
+        (0.128, 0.04, "permanent set at 4 % more load and first yield at 13 % more load, +9 g"),
+        (0.001, 0.04, "permanent set at 4 % more load and first yield as before, +9 g"),
+        (-0.02, 0.04, "permanent set at 4 % more load and first yield at 2 % less load, +9 g"),
+    ],
+)
+def test_where_more_metal_is_best_spent_is_told_by_both_limits(first, full, told):
+    said = gain_words(Gain("sidewall", 0.1, first, full, 8.6))
+    assert said == f"0.1 mm more is best spent at the sidewall: {told} a rim."
 
 
-def test_what_more_metal_buys_and_costs_is_told_with_the_wall_that_then_governs(told):
-    assert told((1.128, 0.9), (0.8, 1.0)) == (
-        "0.1 mm more at the flank: first yield at 13 % more load, +9 g a rim; "
-        "the bead seat then governs."
-    )
-    assert told((1.128, 0.9), (1.0, 0.8)).endswith("+9 g a rim.")
+def test_no_gain_is_told_as_none():
+    said = gain_words(Gain("sidewall", 0.1, 0.004, 0.004, 8.6))
+    assert said == "0.1 mm more at any one wall: no gain."
 
 
-def test_a_gain_that_drawing_anew_may_have_made_is_no_gain(told):
-    for strength in (0.993, 1.007):
-        said = told((1.0, 0.5), (1 / strength, 0.5))
-        assert said == "0.1 mm more at the flank: no gain, +9 g a rim."
+def from_the_side(rim, set_use):
+    (case,) = (a for a in rim.answers if a.name == "lateral wheel test")
+    walls = wall("nipple seat", 0.9, set_use), wall("spoke bed", 0.5, 0.4)
+    return replace(case, verdict=Verdict(walls))
 
 
-def test_more_metal_for_a_rim_that_bears_nothing_is_told_without_a_number(told):
-    assert told((math.inf, 0.5), (math.inf, 0.5)) == (
-        "0.1 mm more at the flank: the rim yields before the load all the same, +9 g a rim."
-    )
-    assert told((math.inf, 0.5), (0.9, 0.5)) == (
-        "0.1 mm more at the flank: the rim bears some, +9 g a rim."
-    )
+def test_a_test_from_the_side_says_that_no_set_is_expected_or_nothing(rim):
+    passes, fails = from_the_side(rim, 0.6), from_the_side(rim, 1.1)
+    assert governs(passes, NEWTON) == "lateral wheel test, 250 N: no permanent set expected."
+    assert governs(fails, NEWTON) == "lateral wheel test, 250 N: not judged."
 
 
-def test_more_metal_that_weakens_the_rim_is_told_as_less_load(told):
-    assert "first yield at 2 % less load" in told((0.98, 0.5), (1.0, 0.5))
+def test_a_load_ten_times_beyond_the_verdict_is_no_number(rim):
+    walls = wall("flank", 1.0, 0.8), wall("sidewall", 0.11, 0.05)
+    (answer,) = judged(rim, "strike on one hook", *walls).answers
+    assert wall_load(answer, 0.11, NEWTON) == "18200 N"
+    assert wall_load(answer, 0.05, NEWTON) == "-"
 
 
 def test_a_mass_without_scales_says_that_nothing_checks_it(rim):

@@ -13,6 +13,8 @@ from matplotlib.patches import Ellipse
 
 from rimfea.ask.compare import Difference, Measured, differences, ranks
 from rimfea.picture.compare import draw_strength
+from rimfea.stress.verdict import Verdict
+from rimfea.study.answer import Lean
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
@@ -24,6 +26,7 @@ from rimfea.words.compare import (
     against_lines,
     comparison_lines,
     difference_words,
+    direction_lines,
     hole_words,
     outcomes_table,
 )
@@ -112,7 +115,7 @@ def test_every_rim_but_the_base_is_told_whichever_is_the_base(three):
     for base in three:
         others = [f"{rim.name} against {base.name}" for rim in three if rim is not base]
         told = comparison_lines(three, base)
-        assert [line for line in told if not line.startswith(" ")] == others
+        assert [line for line in told if " against " in line] == others
 
 
 def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
@@ -198,3 +201,32 @@ def test_strength_is_drawn_in_the_unit_asked_for(three):
     for one, other in zip(plain.patches, scaled.patches, strict=True):
         assert other.get_center()[0] == one.get_center()[0]
         assert other.get_center()[1] == pytest.approx(one.get_center()[1] / 9.80665)
+
+
+def leaning(rim, straight, *leans):
+    """The rim with that force at first yield, and those of strikes leaning in and out."""
+    analysis = rim.ride.analysis
+    lead = analysis.governing
+    first = replace(lead.verdict.governing, first_yield=lead.load / straight)
+    walls = (first, *lead.verdict.walls[1:])
+    fan = tuple(
+        Lean(angle, "flank", force) for angle, force in zip((-0.35, 0.35), leans, strict=True)
+    )
+    lead = replace(lead, verdict=Verdict(walls), fan=fan)
+    answers = (lead, *analysis.answers[1:])
+    return replace(rim, ride=replace(rim.ride, analysis=replace(analysis, answers=answers)))
+
+
+def test_an_order_that_hangs_on_the_direction_is_told(three):
+    dunlin, snipe, _ = three
+    first, second = leaning(dunlin, 1340.0, 586.0, 1200.0), leaning(snipe, 1140.0, 1038.0, 900.0)
+    assert direction_lines([first, second]) == [
+        (
+            "The order hangs on where the blow comes from: leaning 20° inward first yield ranks "
+            "snipe 1000 N, dunlin 590 N."
+        )
+    ]
+    assert direction_lines([first, leaning(snipe, 1140.0, 500.0, 900.0)]) == [
+        "Strikes that lean 20° in or out rank the rims as a straight one does."
+    ]
+    assert direction_lines([first]) == []

@@ -181,6 +181,18 @@ def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outsi
     )
 
 
+def test_the_tensions_of_both_sides_are_told_where_they_differ_and_a_placeholder_as_such():
+    dished = replace(windowed(700, 1200, 1000), sides=(1.0, 0.57))
+    assert window_words(dished).startswith(
+        "700 to 1200 N (122 kgf) on the right; the target, 1000 N (102 kgf) right and 570 N left, "
+        "fits."
+    )
+    unset = replace(windowed(700, 1200, 1000), is_placeholder=True)
+    assert "the placeholder target, 1000 N (102 kgf) until you give one, fits." in window_words(
+        unset
+    )
+
+
 @given(tensions, tensions, tensions, st.floats(1.0, 2.0))
 @example(low=901.0, high=899.0, target=300.0, more=1.0)  # shut by less than a cell
 def test_a_bar_shows_target_and_both_ends_in_always_as_many_cells(low, high, target, more):

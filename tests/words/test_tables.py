@@ -226,6 +226,8 @@ def test_the_published_tests_name_their_standards_and_loads(rims):
     wall = answer.verdict.governing
     load = figures(answer.load_at(wall.first_yield))
     assert table.rows[1][1] == f"{wall.wall} {load} N"
+    told = {row[k] for row in table.rows for k in (2, 3)}
+    assert told <= {"no permanent set expected", "-"}
 
 
 def test_the_wheel_is_told_in_the_readers_units(rims):

@@ -14,16 +14,20 @@ from rimfea.vary.trials import MonteCarlo
 from rimfea.words.worth import doubts_table, worth_headline, worth_lines, worth_table
 
 KEYS = ("sidewall_mm", "flank_mm", "hook_lip_mm", "inner_width_mm")
-MASS, YIELD, SQUEEZE = (OUTCOMES.index(BY_KEY[k]) for k in ("mass_g", "yield_N", "squeeze_MPa"))
+MASS, YIELD, SET, SQUEEZE = (
+    OUTCOMES.index(BY_KEY[k]) for k in ("mass_g", "yield_N", "set_N", "squeeze_MPa")
+)
 
 
 def made(**slopes):
-    """A rim of 500 g that yields at 1300 N, with slopes per mm of mass and of first yield."""
+    """A rim of 500 g that yields at 1300 N and sets at 2600 N, with slopes per mm of mass and of
+    first yield, those of set as large.
+    """
     base = np.full(len(OUTCOMES), 100.0)
-    base[MASS], base[YIELD] = 500.0, 1300.0
+    base[[MASS, YIELD, SET]] = 500.0, 1300.0, 2600.0
     slope = np.zeros((len(KEYS), len(OUTCOMES)))
     for key, (mass, force) in slopes.items():
-        slope[KEYS.index(key), [MASS, YIELD]] = mass, force
+        slope[KEYS.index(key), [MASS, YIELD, SET]] = mass, force, force
     doubt = np.array([0.01, 0.05, 0.02, 0.02])
     return Worth(Sensitivity(SimpleNamespace(name="dunlin"), KEYS, base, slope, doubt))
 
@@ -35,8 +39,19 @@ def found():
 
 def test_the_next_gram_goes_where_it_buys_most_and_is_saved_where_it_buys_least(found):
     told = worth_headline(found)
-    assert told.startswith("dunlin: the next gram is best spent at the sidewall, +18 N")
-    assert "one less at the hook lip costs least: +1.5 N." in told
+    assert told == (
+        "dunlin: the next gram is best spent at the sidewall, +18 N to permanent set and +18 N to "
+        "first yield; one less at the hook lip costs least: +2 N to permanent set and +2 N to "
+        "first yield."
+    )
+
+
+def test_a_gram_is_judged_by_first_yield_and_set_together(found):
+    """The flank buys first yield, but the sidewall set: 35 of 2600 N weigh more than 8 of 1300."""
+    found.slopes.slope[0, [YIELD, SET]] = 0.0, 1400.0
+    found.slopes.slope[1, [YIELD, SET]] = 1120.0, 0.0
+    assert next(iter(found.per_gram("yield_N"))) == "flank_mm"
+    assert next(iter(found.per_gram())) == "sidewall_mm"
 
 
 def test_a_saving_that_squeezes_the_casing_harder_says_so(found):
@@ -51,14 +66,15 @@ def test_dimensions_without_mass_are_no_place_for_a_gram():
 
 def test_the_doubt_is_told_with_the_measurement_that_leaves_most_of_it(found):
     total = 2 * np.hypot(np.hypot(7, 35), 1.2)
-    (told,) = worth_lines(found)
-    assert f"1300 ± {total:.0f} N" in told
-    assert told.endswith("the flank.")
+    full, first = worth_lines(found)
+    assert f"First yield: 1300 ± {total:.0f} N" in first
+    assert f"Permanent set: 2600 ± {total:.0f} N" in full
+    assert first.endswith("the flank.")
 
 
 def test_what_was_left_out_is_told_with_its_reason(found):
     without = replace(found.slopes, left_out={"bead_seat_mm": "the mesh cannot follow"})
-    assert worth_lines(Worth(without))[1:] == ["Left out: bead seat: the mesh cannot follow"]
+    assert worth_lines(Worth(without))[2:] == ["Left out: bead seat: the mesh cannot follow"]
 
 
 def test_every_dimension_has_a_row_for_a_tenth_of_a_millimetre(found):
@@ -66,7 +82,7 @@ def test_every_dimension_has_a_row_for_a_tenth_of_a_millimetre(found):
     row = dict(zip(table.head, table.rows[0], strict=True))
     assert [each[0] for each in table.rows] == ["sidewall", "flank", "hook lip", "inner width"]
     assert (row["k = 2"], row["mass g"], row["yield N"]) == ("±0.020 mm", "+4.0", "+70")
-    assert row["yield N/g"] == "+17.5"
+    assert row["yield N/g"] == row["set N/g"] == "+17.5"
     assert table.rows[3][-1] == "-"
 
 
@@ -81,5 +97,5 @@ def test_trials_stand_beside_the_slopes(found):
 def test_the_bars_are_as_long_as_the_slopes(found):
     left, right = worth_figure(found).axes
     gains = sorted(bar.get_width() for bar in left.patches)
-    assert gains == pytest.approx([-1.5, 5.0, 17.5])
+    assert gains == pytest.approx(sorted(2 * [-1.5, 5.0, 17.5]))
     assert max(bar.get_width() for bar in right.patches) == pytest.approx(70.0)
