@@ -290,7 +290,7 @@ def angles(load: Load, radius: float, spoke_angles: Floats) -> Floats:
     parts = [-half, half, at_spokes]
     if not load.is_somewhere:
         beside = half[half <= np.pi / len(spoke_angles)]
-        nearest = at_spokes[np.argsort(np.abs(at_spokes))[:PATTERN]]
+        nearest = at_spokes[np.argsort(np.abs(at_spokes))[: PATTERN + 1]]
         parts += [spoke + sign * beside for spoke in nearest for sign in (-1.0, 1.0)]
     together = np.unique(np.concatenate(parts).round(SAME_ANGLE))
     return np.asarray(together, dtype=np.float64)

@@ -47,7 +47,7 @@ def ended(ending):
 
 def test_the_headline_gives_both_masses_and_the_largest_change():
     assert reconcile_headline(SCALED) == (
-        "drawn mass 786.3 g, weighed 740.0 g: 3 numbers are scaled, by the least change that "
+        "drawn mass 786.2 g, weighed 740.0 g: 3 numbers are scaled, by the least change that "
         "meets it; most of all flank_mm, by -20.0 %."
     )
 
