@@ -66,7 +66,8 @@ class Ladder:
         air at all, infinite where all that such a tyre takes is not enough.
 
         What the rim bears is that of the wheel as it stands. With more air the flat tyre presses
-        harder on the bead seats, so that the rim bears a little less; that is left out.
+        harder on the bead seats, so that the rim bears a little less; that is left out, a hundredth
+        where it takes half as much air again.
         """
         found = pressures_for(self._hooks, self.blow, self.stiffness_N_mm, self.cushion)
         return tuple(found.tolist())

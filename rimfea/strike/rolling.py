@@ -29,8 +29,8 @@ from rimfea.arrays import Floats, Values
 from rimfea.errors import LoadError, positive
 from rimfea.strike.energy import Springs
 
-# The push is good to 0.02 mm then (tests/strike/test_rolling.py holds it against a solution that
-# stops at every jump of a slope). Where the tyre gets flat the force itself does not jump.
+# The push is good to 0.02 mm then (tests/strike/test_rolling.py holds it against a motion in the
+# smallest steps). Where the tyre gets flat the force itself does not jump.
 RELATIVE, ABSOLUTE_MM = 1e-6, 1e-5
 LOOKS = np.linspace(0.0, 1.0, 257)  # at the path from touch to the axle over the edge
 

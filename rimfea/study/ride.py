@@ -30,8 +30,8 @@ class Ride:
 
     ``answer`` is the case that the set-up's obstacle makes: a strike on one hook or on both.
     ``ladder`` holds what happens at which drop and speed, and the air that the set-up's own
-    ``blow`` needs to stay below each rung. ``squeeze`` is the casing under the strike of the case, ``seat`` the
-    spoke hole over a turn of the wheel, ``window`` the tensions that the wheel allows.
+    ``blow`` needs to stay below each rung. ``squeeze`` is the casing under the strike of the case,
+    ``seat`` the spoke hole over a turn of the wheel, ``window`` the tensions that the wheel allows.
     """
 
     end: End

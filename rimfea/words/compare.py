@@ -14,7 +14,7 @@ from rimfea.ask.compare import (
     differences,
     ranks,
 )
-from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.study.outcome import OUTCOMES
 from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
