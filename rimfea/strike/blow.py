@@ -25,8 +25,8 @@ ASSUMES = (
     "A blow is a rigid mass (bicycle, luggage and a share of the rider) that drops, or rolls at "
     "constant speed over the edge of a step, while the whole load of the wheel presses on it as in "
     "standing still. Nothing is lost to damping; no rider lifts the wheel or lands stiffly. "
-    "As the tyre's model is a factor of about two, so are drop, speed and air needed: they compare "
-    "rims behind the same tyre and promise nothing."
+    "As the tyre's model is a factor of about two, so are drop, speed and air needed, up or down: "
+    "they compare rims behind the same tyre and promise nothing."
 )
 # A slower roll is taken to be so fast: it presses by a twentieth more than the slowest. Beyond the
 # other no bicycle rolls.

@@ -76,6 +76,8 @@ def needed_words(ride: Ride) -> str:
     most = air_words(ride.tyre.most_MPa)
     if math.isinf(needed):
         return f"the rim is not to be saved by air, not by the {most} that such a tyre takes"
+    if needed and air_words(flat) == air_words(needed):
+        return f"the tyre is flat and the rim yields below {air_words(flat)}"
     yields = f"the rim yields below {air_words(needed)}" if needed else "the rim needs no air"
     if math.isinf(flat):
         return f"the tyre gets flat even at the {most} that it takes, {yields}"
