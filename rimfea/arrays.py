@@ -14,3 +14,5 @@ from numpy.typing import NDArray
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int64]
 Bools: TypeAlias = NDArray[np.bool_]
+Values: TypeAlias = float | Floats
+"""One number, or an array of them that is taken element by element."""

@@ -159,7 +159,8 @@ def margin(wheel: Ride) -> float:
 def pressure_margin(wheel: Ride) -> float:
     """The tyre's pressure over the one from which the set-up's blow leaves the rim elastic.
 
-    Infinite where the blow takes no air at all; 0 where the rim yields before any blow.
+    Infinite where the blow takes no air at all; 0 where the rim yields before any blow, or
+    whatever the air.
     """
     if math.isinf(wheel.answer.verdict.governing.first_yield):
         return 0.0

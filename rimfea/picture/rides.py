@@ -51,7 +51,7 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
             axes.text(
                 k + RAIL + 0.07, text, told, va="center", color=INK, fontsize="small", bbox=BOX
             )
-        axes.plot(k, ride.blow.drop_mm, "v", color=LESS, markersize=9, zorder=3)
+        axes.plot(k, ride.drop_mm, "v", color=LESS, markersize=9, zorder=3)
     axes.plot([], [], "v", color=LESS, label="the set-up's own blow")
     for height, name in USE_CONDITIONS.items():
         if height < top:
@@ -102,7 +102,7 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
 
 
 def _drops(ride: Ride) -> list[float]:
-    return [ride.blow.drop_mm, *(rung.drop_mm for rung in ride.ladder.rungs)]
+    return [ride.drop_mm, *(rung.drop_mm for rung in ride.ladder.rungs)]
 
 
 def _spread(heights: Floats, gap: float) -> Floats:

@@ -1,1 +1,1 @@
-"""What a strike does: the tyre, the energy of the blow, the ladder of events, the casing."""
+"""What a strike does: the tyre, drop and roll against a step, the ladder of events, the casing."""

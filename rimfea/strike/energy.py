@@ -1,125 +1,83 @@
-"""From the height of a drop to the force on the rim: a balance of energy, quasi-static.
+"""Tyre and rim as two springs in a row, and the balance of energy of a drop.
 
-A mass that falls by h and then on through the push u of tyre and rim has done E + W u of work,
-E = m g h and W = m g. Tyre and rim are springs in a row, k_t and k, until the tyre is flat at
-F_b; from there the rim alone gives way:
+The tyre gives way with k_t until it is flat at F_b = k_t s, s its travel; from there the rim alone
+gives way, with k. Push u and energy U by force:
 
-    U(F) = F²/2k_t + F²/2k    u = F/k_t + F/k        F ≤ F_b
-    U(F) = F_b²/2k_t + F²/2k  u = F_b/k_t + F/k      F > F_b
+    F ≤ F_b   u = F/k_t + F/k    U = F²/2k_t + F²/2k
+    F > F_b   u = s + F/k        U = F_b s/2 + F²/2k
 
-U(F) = E + W u is a quadratic in F. Nothing is lost to damping, nothing swings out of the way: an
-upper estimate. Without a tyre it is the falling weight of the textbooks, F = W (1 + √(1 + 2h k/W))
-(Gere and Timoshenko, Mechanics of Materials, section on impact loading).
+A rigid mass that has fallen by h and then goes on through the push u, while a load W presses on
+it, has done m g h + W u of work. U(F) = m g h + W u is a quadratic in F. W is the whole load of the
+wheel: what of the rider is not rigid falls as fast as the rest, and the limbs then press on the
+mass as they do in standing still, for longer than a blow lasts. Without a tyre and with W = m g
+it is the falling weight of the textbooks, F = W (1 + √(1 + 2h k/W)) (Gere and Timoshenko, Mechanics
+of Materials, section on impact loading).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from rimfea.errors import LoadError, positive
-from rimfea.strike.tyre import Cushion
-from rimfea.units import STANDARD_GRAVITY
-
-ASSUMES = (
-    "Peak forces are from the balance of energy: a rigid mass, no damping, so an upper estimate."
-)
-NO_CUSHION = Cushion(1.0, 1.0, 0.0)
+from rimfea.arrays import Values
 
 
 @dataclass(frozen=True)
-class Blow:
-    """A rigid mass of ``mass_kg`` that has fallen by ``drop_mm`` when the tyre touches."""
-
-    mass_kg: float
-    drop_mm: float
-
-    def __post_init__(self) -> None:
-        positive("the mass that strikes", self.mass_kg, "kg")
-        if not (np.isfinite(self.drop_mm) and self.drop_mm >= 0):
-            raise LoadError(f"height of the drop = {self.drop_mm:g} mm: must be 0 or more")
-
-    @property
-    def weight_N(self) -> float:
-        """The mass's weight, m g."""
-        return self.mass_kg * STANDARD_GRAVITY
-
-    @property
-    def energy_J(self) -> float:
-        """The energy at the touch, m g h."""
-        return self.weight_N * self.drop_mm / 1000
-
-
-def peak_force(blow: Blow, stiffness_N_mm: float, tyre: Cushion = NO_CUSHION) -> float:
-    """The largest force (N) between obstacle and wheel, on a rim of that stiffness."""
-    W, E, k = blow.weight_N, blow.weight_N * blow.drop_mm, stiffness_N_mm
-    k_t, limit = tyre.stiffness_N_mm, tyre.force_N
-    if limit > 0:
-        c = 1 / k_t + 1 / k
-        force = W + np.sqrt(W**2 + 2 * E / c)
-        if force <= limit:
-            return float(force)
-    work = E + W * tyre.travel_mm - limit * tyre.travel_mm / 2
-    return float(W + np.sqrt(W**2 + 2 * k * work))
-
-
-def hook_force(blow: Blow, stiffness_N_mm: float, tyre: Cushion) -> float:
-    """The part (N) of it that meets the hooks through the flattened casing: what the tyre
-    bears when it is flat it goes on bearing.
+class Springs:
+    """A tyre of ``tyre_N_mm`` over its ``travel_mm``, and the rim of ``rim_N_mm`` behind it; one
+    wheel, or several that differ in their air.
     """
-    return max(0.0, peak_force(blow, stiffness_N_mm, tyre) - tyre.force_N)
+
+    tyre_N_mm: Values
+    travel_mm: float
+    rim_N_mm: float
+
+    @cached_property
+    def soft_N_mm(self) -> Values:
+        """Force by push of both until the tyre is flat."""
+        return self.tyre_N_mm * self.rim_N_mm / (self.tyre_N_mm + self.rim_N_mm)
+
+    @cached_property
+    def flat_N(self) -> Values:
+        """Force at which the tyre is flat, and which it goes on bearing."""
+        return self.tyre_N_mm * self.travel_mm
+
+    @cached_property
+    def flat_mm(self) -> Values:
+        """Push of both at which the tyre is flat."""
+        return self.travel_mm + self.flat_N / self.rim_N_mm
+
+    def force_N(self, push_mm: Values) -> Values:
+        """Force at a push; none where nothing touches."""
+        soft = self.soft_N_mm * np.maximum(push_mm, 0.0)
+        hard = self.rim_N_mm * (push_mm - self.travel_mm)
+        return np.where(push_mm < self.flat_mm, soft, hard)
+
+    def push_mm(self, force_N: Values) -> Values:
+        """Push under a force."""
+        flat = self.travel_mm + force_N / self.rim_N_mm
+        return np.where(force_N < self.flat_N, force_N / self.soft_N_mm, flat)
+
+    def energy_J(self, force_N: Values) -> Values:
+        """Energy taken up under a force."""
+        rim = force_N**2 / (2 * self.rim_N_mm)
+        tyre = np.minimum(force_N, self.flat_N) ** 2 / (2 * self.tyre_N_mm)
+        return (tyre + rim) / 1000
 
 
-def drop_for(hook_N: float, weight_N: float, stiffness_N_mm: float, tyre: Cushion) -> float:
-    """The drop (mm) that brings ``hook_N`` on the hooks of a wheel under that weight, 0 where
-    the weight alone, put on suddenly, does it.
+def dropped_force(energy_J: float, weight_N: float, springs: Springs) -> Values:
+    """The largest force (N) of a mass that meets the tyre with that energy under that load."""
+    energy, s = 1000 * energy_J, springs.travel_mm
+    soft = weight_N + np.sqrt(weight_N**2 + 2 * energy * springs.soft_N_mm)
+    left = energy + (weight_N - springs.flat_N / 2) * s
+    hard = weight_N + np.sqrt(np.maximum(weight_N**2 + 2 * springs.rim_N_mm * left, 0.0))
+    return np.where(soft <= springs.flat_N, soft, hard)
+
+
+def energy_for(force_N: Values, weight_N: float, springs: Springs) -> Values:
+    """The energy (J) at the tyre's touch that brings a force; negative where the load alone, put
+    on suddenly, is more than enough.
     """
-    return max(0.0, energy_for(hook_N, weight_N, stiffness_N_mm, tyre) * 1000 / weight_N)
-
-
-def energy_for(hook_N: float, weight_N: float, stiffness_N_mm: float, tyre: Cushion) -> float:
-    """The energy (J) at the tyre's touch that brings ``hook_N``; negative where the weight alone
-    is more than enough.
-    """
-    force, k = tyre.force_N + hook_N, stiffness_N_mm
-    pushed = tyre.travel_mm + force / k
-    stored = tyre.force_N * tyre.travel_mm / 2 + force**2 / (2 * k)
-    return (stored - weight_N * pushed) / 1000
-
-
-def pressure_for(hook_N: float, blow: Blow, stiffness_N_mm: float, tyre: Cushion) -> float:
-    """The tyre pressure (MPa) at which a blow brings no more than ``hook_N`` on the hooks: with
-    0 the lowest at which the tyre is not flat. 0 where it takes no air at all.
-
-    The balance of energy, solved for the force F_b at which the tyre is flat.
-    """
-    W, E, k, s = blow.weight_N, blow.weight_N * blow.drop_mm, stiffness_N_mm, tyre.travel_mm
-    b = s / 2 + (hook_N - W) / k
-    c = hook_N**2 / (2 * k) - W * (s + hook_N / k) - E
-    flat_N = k * (-b + np.sqrt(max(b**2 - 2 * c / k, 0.0)))
-    return max(0.0, float(flat_N) / (tyre.stiffness_per_MPa * s))
-
-
-def step_drop(speed_m_s: float, step_mm: float, wheel_radius_mm: float) -> float:
-    """The drop (mm) as hard as rolling against a step at that speed.
-
-    The step's edge stops the part of the speed along the line to the axle, v √(2s/R − s²/R²).
-    """
-    return 1000 * speed_m_s**2 * _stopped(step_mm, wheel_radius_mm) / (2 * STANDARD_GRAVITY)
-
-
-def step_speed(drop_mm: float, step_mm: float, wheel_radius_mm: float) -> float:
-    """The speed (m/s) against a step that is as hard as that drop."""
-    share = _stopped(step_mm, wheel_radius_mm)
-    return float(np.sqrt(2 * STANDARD_GRAVITY * drop_mm / 1000 / share))
-
-
-def _stopped(step_mm: float, wheel_radius_mm: float) -> float:
-    if not 0 < step_mm <= wheel_radius_mm:
-        raise LoadError(
-            f"height of the step = {step_mm:g} mm: allowed above 0 up to the wheel's radius, "
-            f"{wheel_radius_mm:.0f} mm"
-        )
-    part = step_mm / wheel_radius_mm
-    return part * (2 - part)
+    return springs.energy_J(force_N) - weight_N * springs.push_mm(force_N) / 1000

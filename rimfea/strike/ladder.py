@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
+from math import inf
 
 from rimfea.brief import brief
-from rimfea.strike.energy import drop_for, energy_for, step_speed
+from rimfea.strike.blow import Blow, drop_for, pressures_for, speeds_for
 from rimfea.strike.tyre import Cushion
 
 
@@ -23,55 +25,67 @@ class Event(StrEnum):
 @dataclass(frozen=True)
 class Rung:
     """One event, the wall it happens to (none for the tyre), at what force on the hooks, and the
-    energy, the drop and the speed against a step that bring it. A drop of 0: the weight alone,
-    put on suddenly.
+    drop that brings it with its energy at the tyre's touch. A drop of 0: the load of the wheel
+    alone, put on suddenly.
     """
 
     event: Event
     wall: str
     hook_N: float
-    energy_J: float
     drop_mm: float
-    step_m_s: float
+    energy_J: float
 
 
 @dataclass(frozen=True)
 class Ladder:
     """Rungs in the order in which they are reached, for a rim of ``stiffness_N_mm`` behind a
-    ``cushion``, under a mass of ``weight_N`` and against a step of ``step_mm``.
+    ``cushion``; the ``blow`` is the set-up's own.
     """
 
     rungs: tuple[Rung, ...]
     cushion: Cushion
     stiffness_N_mm: float
-    weight_N: float
-    step_mm: float
+    blow: Blow
 
     __repr__ = brief
 
     def drop_mm(self, event: Event) -> float:
         """The drop that brings an event; infinite where none does."""
-        return next((rung.drop_mm for rung in self.rungs if rung.event is event), float("inf"))
+        return next((rung.drop_mm for rung in self.rungs if rung.event is event), inf)
+
+    @cached_property
+    def speed_m_s(self) -> tuple[float, ...]:
+        """The speed against the step, one a rung, that brings it: infinite where none at which a
+        bicycle rolls does, or without a step; 0 where any does. Found once it is asked for.
+        """
+        return tuple(speeds_for(self._hooks, self.blow, self.stiffness_N_mm, self.cushion).tolist())
+
+    @cached_property
+    def pressure_MPa(self) -> tuple[float, ...]:
+        """The tyre pressure, one a rung, from which the blow stays below it: 0 where it takes no
+        air at all, infinite where all that such a tyre takes is not enough.
+
+        What the rim bears is that of the wheel as it stands. With more air the flat tyre presses
+        harder on the bead seats, so that the rim bears a little less; that is left out, a hundredth
+        where it takes half as much air again.
+        """
+        found = pressures_for(self._hooks, self.blow, self.stiffness_N_mm, self.cushion)
+        return tuple(found.tolist())
+
+    @property
+    def _hooks(self) -> list[float]:
+        return [rung.hook_N for rung in self.rungs]
 
 
 def ladder(
-    events: Iterable[tuple[Event, str, float]],
-    cushion: Cushion,
-    stiffness_N_mm: float,
-    weight_N: float,
-    *,
-    step_mm: float,
-    wheel_radius_mm: float,
+    events: Iterable[tuple[Event, str, float]], cushion: Cushion, stiffness_N_mm: float, blow: Blow
 ) -> Ladder:
     """A rung for each event, given with its wall and the force (N) on the hooks that brings
     it; one whose force is infinite is left out.
     """
     rungs = []
     for event, wall, hook in sorted(events, key=lambda each: each[2]):
-        if hook == float("inf"):
-            continue
-        energy = max(0.0, energy_for(hook, weight_N, stiffness_N_mm, cushion))
-        drop = drop_for(hook, weight_N, stiffness_N_mm, cushion)
-        speed = step_speed(drop, step_mm, wheel_radius_mm)
-        rungs.append(Rung(event, wall, hook, energy, drop, speed))
-    return Ladder(tuple(rungs), cushion, stiffness_N_mm, weight_N, step_mm)
+        if hook < inf:
+            drop = drop_for(cushion.force_N + hook, blow, stiffness_N_mm, cushion)
+            rungs.append(Rung(event, wall, hook, drop, blow.energy_J(drop)))
+    return Ladder(tuple(rungs), cushion, stiffness_N_mm, blow)

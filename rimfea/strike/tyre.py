@@ -24,6 +24,9 @@ ASSUMES = (
     "The tyre is pressure times footprint at constant pressure: about twice too stiff on flat "
     "ground, too soft at a sharp edge."
 )
+# Casings are marked for about so much air times width, N/mm: 8 bar at 25 mm, 5 at 40, 4 at 50, 2 at
+# 100 (common practice; the mark on the tyre comes first). Their pull, half of it, is what bursts.
+MARKED_N_MM = 20.0
 LAYERS = 2  # of casing between the obstacle and the hook once the tyre is flat
 
 
@@ -90,13 +93,19 @@ class Tyre:
         ):
             positive(f"{name} of the tyre", value)
 
+    @property
+    def most_MPa(self) -> float:
+        """The most air that such a tyre usually takes, or what is in it if that is more."""
+        return max(MARKED_N_MM / self.width_mm, self.pressure_MPa)
+
 
 @dataclass(frozen=True)
 class Cushion:
     """A tyre on its rim before an obstacle: force by push ``stiffness_N_mm`` over ``travel_mm``
     until it is flat, when its footprint is ``contact_mm`` long; ``stiffness_per_MPa`` is the same
-    at unit pressure, and ``pressure_rise``
-    the share by which the gauge pressure would have risen by then, were it not left out.
+    at unit pressure, ``pressure_rise`` the share by which the gauge pressure would have risen by
+    then, were it not left out, and ``most_MPa`` the most air that the tyre takes: unless told, more
+    than that of any on a bicycle.
     """
 
     stiffness_per_MPa: float
@@ -104,6 +113,7 @@ class Cushion:
     travel_mm: float
     contact_mm: float = 0.0
     pressure_rise: float = 0.0
+    most_MPa: float = 2.0
 
     @property
     def stiffness_N_mm(self) -> float:
@@ -126,6 +136,13 @@ def wheel_radius(tyre: Tyre, seat_radius_mm: float) -> float:
     return seat_radius_mm + tyre.height_mm
 
 
+def stiffness_per_MPa(tyre: Tyre, obstacle: Obstacle, seat_radius_mm: float) -> float:
+    """Force by push (N/mm) of the tyre before an obstacle at unit pressure."""
+    along = _along(tyre, obstacle, seat_radius_mm)
+    across = 1 / (2 / tyre.width_mm + 1 / obstacle.across_mm)
+    return float(2 * np.pi * np.sqrt(along * across))
+
+
 def cushion(
     tyre: Tyre, obstacle: Obstacle, seat_radius_mm: float, hook_height_mm: float
 ) -> Cushion:
@@ -139,12 +156,15 @@ def cushion(
             f"a tyre {tyre.height_mm:g} mm high with a casing of {tyre.casing_mm:g} mm does not "
             f"stand above hooks {hook_height_mm:g} mm high: give the height above the bead seat"
         )
-    outer = wheel_radius(tyre, seat_radius_mm)
-    along = 1 / (1 / outer + 1 / obstacle.along_mm)
-    across = 1 / (2 / tyre.width_mm + 1 / obstacle.across_mm)
-    unit = float(2 * np.pi * np.sqrt(along * across))
-    contact = 2 * float(np.sqrt(2 * along * travel))
-    return Cushion(unit, tyre.pressure_MPa, travel, contact, _rise(tyre, unit, travel, outer))
+    unit = stiffness_per_MPa(tyre, obstacle, seat_radius_mm)
+    contact = 2 * float(np.sqrt(2 * _along(tyre, obstacle, seat_radius_mm) * travel))
+    rise = _rise(tyre, unit, travel, wheel_radius(tyre, seat_radius_mm))
+    return Cushion(unit, tyre.pressure_MPa, travel, contact, rise, tyre.most_MPa)
+
+
+def _along(tyre: Tyre, obstacle: Obstacle, seat_radius_mm: float) -> float:
+    """The radius (mm) in the wheel's plane of one body that overlaps level ground as both do."""
+    return 1 / (1 / wheel_radius(tyre, seat_radius_mm) + 1 / obstacle.along_mm)
 
 
 def contact_mm(force_N: float, tyre: Tyre, seat_radius_mm: float) -> float:

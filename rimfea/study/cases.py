@@ -66,6 +66,17 @@ def inflation(sheet: Sheet, loading: Loading) -> Pressure:
     return Pressure(loading.pressure_MPa, loading.tyre_width_mm or suits)
 
 
+def tyre(sheet: Sheet, loading: Loading) -> Tyre:
+    """The tyre asked for, or one that suits the rim, as high as wide where nobody said."""
+    air = inflation(sheet, loading)
+    return Tyre(
+        width_mm=air.tyre_width_mm,
+        height_mm=loading.tyre_height_mm or air.tyre_width_mm,
+        casing_mm=loading.casing_mm,
+        pressure_MPa=air.pressure_MPa,
+    )
+
+
 def wheel_load(loading: Loading) -> WheelLoad:
     """The rider's share on one wheel."""
     return WheelLoad(loading.wheel_N, loading.contact_mm)
@@ -88,27 +99,16 @@ def flattened(sheet: Sheet, loading: Loading) -> tuple[WheelLoad, ...]:
     """
     if loading.obstacle is None:
         return ()
-    tyre = tyre_of(sheet, loading)
-    flat = cushion(tyre, loading.obstacle, sheet.seat_radius_mm, sheet.hook_height_mm)
+    on = tyre(sheet, loading)
+    flat = cushion(on, loading.obstacle, sheet.seat_radius_mm, sheet.hook_height_mm)
     return (WheelLoad(flat.force_N, ELLIPSE * flat.contact_mm),)
-
-
-def tyre_of(sheet: Sheet, loading: Loading) -> Tyre:
-    """The tyre on the wheel."""
-    air = inflation(sheet, loading)
-    return Tyre(
-        width_mm=air.tyre_width_mm,
-        height_mm=loading.tyre_height_mm or air.tyre_width_mm,
-        casing_mm=loading.casing_mm,
-        pressure_MPa=air.pressure_MPa,
-    )
 
 
 def wheel_test(sheet: Sheet, loading: Loading, force_N: float) -> WheelLoad:
     """A force straight in on a wheel that stands on flat ground: the more the tyre is pressed, the
     longer it bears. The rim feels as much in the middle as of :func:`flattened`.
     """
-    length = contact_mm(force_N, tyre_of(sheet, loading), sheet.seat_radius_mm)
+    length = contact_mm(force_N, tyre(sheet, loading), sheet.seat_radius_mm)
     return WheelLoad(force_N, ELLIPSE * length)
 
 

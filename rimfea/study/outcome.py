@@ -24,7 +24,9 @@ class Outcome:
 
     Where walls decide it, ``by_wall`` is the load that each of them bears, the weakest in front.
     ``strength`` marks what a rim is asked to bear, ``told`` what a comparison says in sentences,
-    ``short`` the head of its column in a table of slopes, for those that stand there.
+    ``short`` the head of its column in a table of slopes, for those that stand there. What is
+    ``rough`` rests on a model that is a factor off: beside that the ± of the measurements alone
+    would promise far too much, and is not told.
     """
 
     key: str
@@ -37,6 +39,7 @@ class Outcome:
     strength: bool = False
     told: bool = False
     short: str = ""
+    rough: bool = False
 
 
 def _yields(name: str) -> ByWall:
@@ -102,6 +105,7 @@ OUTCOMES: tuple[Outcome, ...] = (
         "mm",
         1,
         lambda ride: ride.ladder.drop_mm(Event.YIELD),
+        rough=True,
     ),
     Outcome(
         "squeeze_MPa",

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from rimfea.elastic.ring_field import RingField, stiffness
 from rimfea.errors import LoadError
 from rimfea.geometry.outline import Outline
 from rimfea.profile.sheet import Sheet
+from rimfea.strike.blow import Blow, drop_for, hook_force, peak_force
 from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
-from rimfea.strike.energy import Blow, hook_force, pressure_for
 from rimfea.strike.ladder import Event, Ladder, ladder
-from rimfea.strike.tyre import LAYERS, Tyre, cushion, wheel_radius
+from rimfea.strike.tyre import LAYERS, Tyre, cushion
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, analyse
 from rimfea.study.answer import Answer
-from rimfea.study.cases import USUAL, Loading, inflation, struck, wheel_load
+from rimfea.study.cases import USUAL, Loading, struck, wheel_load
+from rimfea.study.cases import tyre as tyre_of
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
 from rimfea.study.window import Window, window
@@ -27,10 +29,9 @@ class Ride:
     """One wheel of a set-up with this rim.
 
     ``answer`` is the case that the set-up's obstacle makes: a strike on one hook or on both.
-    ``ladder`` holds what happens at which drop, ``hook_N`` is what the set-up's own ``blow``
-    brings on the hooks, ``pressure_MPa`` (one a rung) the tyre pressure that this blow needs to
-    stay below each rung. ``squeeze`` is the casing under the strike of the case, ``seat`` the
-    spoke hole over a turn of the wheel, ``window`` the tensions that the wheel allows.
+    ``ladder`` holds what happens at which drop and speed, and the air that the set-up's own
+    ``blow`` needs to stay below each rung. ``squeeze`` is the casing under the strike of the case,
+    ``seat`` the spoke hole over a turn of the wheel, ``window`` the tensions that the wheel allows.
     """
 
     end: End
@@ -38,10 +39,7 @@ class Ride:
     analysis: Analysis
     answer: Answer
     tyre: Tyre
-    blow: Blow
     ladder: Ladder
-    hook_N: float
-    pressure_MPa: tuple[float, ...]
     squeeze: Squeeze
     seat: Seat
     window: Window
@@ -55,10 +53,28 @@ class Ride:
         return f"{self.analysis.sheet.name}, {self.end}"
 
     @property
+    def blow(self) -> Blow:
+        """The set-up's own."""
+        return self.ladder.blow
+
+    @cached_property
+    def hook_N(self) -> float:
+        """What it brings on the hooks; 0: it stays in the tyre."""
+        return hook_force(self.blow, self.ladder.stiffness_N_mm, self.ladder.cushion)
+
+    @cached_property
+    def drop_mm(self) -> float:
+        """The drop of its mass that is as hard; 0: no drop is as soft."""
+        blow, rim, tyre = self.blow, self.ladder.stiffness_N_mm, self.ladder.cushion
+        return drop_for(peak_force(blow, rim, tyre), blow, rim, tyre)
+
+    @property
     def needed_MPa(self) -> float:
-        """The tyre pressure from which the set-up's blow leaves the rim elastic."""
-        found = zip(self.ladder.rungs, self.pressure_MPa, strict=True)
-        return next(pressure for rung, pressure in found if rung.event is Event.YIELD)
+        """The tyre pressure from which the set-up's blow leaves the rim elastic: 0 where it takes
+        no air at all, infinite where all that such a tyre takes is not enough.
+        """
+        found = zip(self.ladder.rungs, self.ladder.pressure_MPa, strict=True)
+        return next((pressure for rung, pressure in found if rung.event is Event.YIELD), 0.0)
 
 
 def rides(
@@ -100,7 +116,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
     answer = _struck(analysis, setups.obstacle(setup).right_share)
     if built is None:
         raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
-    met = meeting(analysis, answer, setup, end, analysis.loading)
+    met = meeting(analysis, answer, setup, end)
     hole = seat(analysis, wheel_load(analysis.loading))
     return Ride(
         end=end,
@@ -108,10 +124,7 @@ def ride(analysis: Analysis, setup: Setup, end: End) -> Ride:
         analysis=analysis,
         answer=answer,
         tyre=met.tyre,
-        blow=met.blow,
         ladder=met.ladder,
-        hook_N=met.hook_N,
-        pressure_MPa=met.pressure_MPa,
         squeeze=met.squeeze,
         seat=hole,
         window=window(
@@ -132,16 +145,11 @@ class Meeting:
     """The set-up's blow on a rim, whatever wheel it is built into; fields as in :class:`Ride`."""
 
     tyre: Tyre
-    blow: Blow
     ladder: Ladder
-    hook_N: float
-    pressure_MPa: tuple[float, ...]
     squeeze: Squeeze
 
 
-def meeting(
-    analysis: Analysis, answer: Answer, setup: Setup, end: End, loading: Loading
-) -> Meeting:
+def meeting(analysis: Analysis, answer: Answer, setup: Setup, end: End) -> Meeting:
     """What the set-up's blow does to a rim whose strike is ``answer``.
 
     Raises :class:`~rimfea.errors.LoadError` for a tyre that does not fit, or a plane slice.
@@ -149,28 +157,21 @@ def meeting(
     if not isinstance(answer.field, RingField):
         raise LoadError("a plane slice has no wheel to ride on: analyse the ring")
     sheet, obstacle = analysis.sheet, setups.obstacle(setup)
-    tyre = setups.tyre(setup, end, inflation(sheet, loading).tyre_width_mm)
-    blow = setups.blow(setup, end, tyre, sheet.seat_radius_mm)
+    tyre = tyre_of(sheet, setups.loading(setup, end))
     soft = cushion(tyre, obstacle, sheet.seat_radius_mm, sheet.hook_height_mm)
     hard = stiffness(answer.field, answer.case.loads[0])
     crown = crown_profile(analysis.outline)
     casing = Casing(LAYERS * setup.casing_mm)
     on_crown = obstacle.right_share / answer.landing_mm  # the largest share on a mm of one crown
     cut_N = force_for(crown, casing, setup.squeeze_limit_MPa) / on_crown
-    rungs = ladder(
-        [*_events(answer), (Event.CASING, "", cut_N)],
-        soft,
-        hard,
-        blow.weight_N,
-        step_mm=setup.step_mm,
-        wheel_radius_mm=wheel_radius(tyre, sheet.seat_radius_mm),
-    )
     return Meeting(
         tyre=tyre,
-        blow=blow,
-        ladder=rungs,
-        hook_N=hook_force(blow, hard, soft),
-        pressure_MPa=tuple(pressure_for(rung.hook_N, blow, hard, soft) for rung in rungs.rungs),
+        ladder=ladder(
+            [*_events(answer), (Event.CASING, "", cut_N)],
+            soft,
+            hard,
+            setups.blow(setup, end, tyre, sheet.seat_radius_mm),
+        ),
         squeeze=squeeze(crown, casing, answer.load * on_crown),
     )
 

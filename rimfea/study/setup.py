@@ -14,8 +14,16 @@ from rimfea.errors import Fault, SheetError
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import checked, nearest
-from rimfea.strike.energy import Blow, step_drop
-from rimfea.strike.tyre import OBSTACLES, Obstacle, Tyre, wheel_radius
+from rimfea.strike.blow import Blow
+from rimfea.strike.rolling import Step
+from rimfea.strike.tyre import (
+    OBSTACLES,
+    Obstacle,
+    Tyre,
+    flat_ground,
+    stiffness_per_MPa,
+    wheel_radius,
+)
 from rimfea.study.cases import USUAL, Loading, usual_lacing
 from rimfea.units import STANDARD_GRAVITY, from_unit
 
@@ -207,26 +215,29 @@ def lacing(setup: Setup, end: End, sheet: Sheet) -> Lacing:
     return replace(usual, right_mm=setup.of(end, "right_mm"), left_mm=setup.of(end, "left_mm"))
 
 
-def tyre(setup: Setup, end: End, suits_mm: float) -> Tyre:
-    """One wheel's tyre, ``suits_mm`` wide where the set-up does not say."""
-    width = setup.tyre_width_mm or suits_mm
-    return Tyre(
-        width_mm=width,
-        height_mm=setup.tyre_height_mm or width,
-        casing_mm=setup.casing_mm,
-        pressure_MPa=from_unit(setup.of(end, "pressure_bar"), "bar"),
-    )
-
-
 def obstacle(setup: Setup) -> Obstacle:
     """What the set-up's wheels strike."""
     return OBSTACLES[setup.obstacle](setup.radius_mm)
 
 
 def blow(setup: Setup, end: End, on: Tyre, seat_radius_mm: float) -> Blow:
-    """The set-up's blow on one wheel: its drop, or its speed against the step if that is harder
-    and there is one.
-    """
-    speed = 0.0 if obstacle(setup).is_level else setup.speed_km_h / 3.6
-    rolled = step_drop(speed, setup.step_mm, wheel_radius(on, seat_radius_mm))
-    return Blow(setup.rigid_kg(end), max(setup.drop_mm, rolled))
+    """The set-up's blow on one wheel: its drop, and its speed against the step if there is one."""
+    return Blow(
+        mass_kg=setup.rigid_kg(end),
+        weight_N=setup.wheel_N(end),
+        drop_mm=setup.drop_mm,
+        speed_m_s=setup.speed_km_h / 3.6,
+        step=_step(setup, on, seat_radius_mm),
+    )
+
+
+def _step(setup: Setup, on: Tyre, seat_radius_mm: float) -> Step | None:
+    met = obstacle(setup)
+    if met.is_level:
+        return None
+    return Step(
+        height_mm=setup.step_mm,
+        edge_mm=met.along_mm,
+        wheel_radius_mm=wheel_radius(on, seat_radius_mm),
+        ground_per_MPa=stiffness_per_MPa(on, flat_ground(), seat_radius_mm),
+    )

@@ -46,15 +46,13 @@ TOO_FAR = 0.1  # error of a draft that is not worth showing
 
 @dataclass(frozen=True)
 class Draft:
-    """The set-up's strike on one rim: what was drawn and weighed, the answer, the ladder and the
-    tyre pressure (one a rung) that the set-up's blow needs. ``error`` is the relative error that
-    is to be expected of the loads.
+    """The set-up's strike on one rim: what was drawn and weighed, the answer and the
+    ladder. ``error`` is the relative error that is to be expected of the loads.
     """
 
     analysis: Analysis
     answer: Answer
     ladder: Ladder
-    pressure_MPa: tuple[float, ...]
     setup: Setup
     error: float
 
@@ -194,8 +192,8 @@ def _drafted(
     looked: Analysis, ring: Ring, case: Case, setup: Setup, end: End, error: float
 ) -> Draft:
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
-    met = meeting(looked, answer, setup, end, setups.loading(setup, end))
-    return Draft(looked, answer, met.ladder, met.pressure_MPa, setup, error + COARSE_MESH)
+    met = meeting(looked, answer, setup, end)
+    return Draft(looked, answer, met.ladder, setup, error + COARSE_MESH)
 
 
 def _moved(base: Ground, key: str, step_mm: float) -> Analysis:

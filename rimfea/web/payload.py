@@ -18,13 +18,12 @@ from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.ride import Ride
-from rimfea.units import to_unit
 from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.numbers import CAUTION, Units, figures
 from rimfea.words.plain import plain
-from rimfea.words.rides import blow_words, event_words, window_words
+from rimfea.words.rides import air_words, blow_words, event_words, window_words
 
 SHADES = 32
 CHORD = np.radians(8.0)
@@ -97,9 +96,9 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
                 "event": event_words(rung, struck.setup),
                 "force": f"{figures(rung.hook_N)} N",
                 "drop_mm": rung.drop_mm,
-                "air": f"{to_unit(pressure, 'bar'):.1f} bar",
+                "air": air_words(pressure),
             }
-            for rung, pressure in zip(struck.ladder.rungs, struck.pressure_MPa, strict=True)
+            for rung, pressure in zip(struck.ladder.rungs, struck.ladder.pressure_MPa, strict=True)
         ],
         "rings": rings(analysis.outline),
         **_picture(analysis, answer, known_mesh),

@@ -86,6 +86,9 @@ def _saved(choice: Choice) -> str:
 def _blow(wheel: Ride) -> str:
     """Whether the rim stays elastic under the set-up's blow."""
     factor, end = pressure_margin(wheel), wheel.end
+    if math.isinf(wheel.needed_MPa):
+        most = IN_BAR.in_pressure(wheel.tyre.most_MPa)
+        return f"too weak: not to be saved by air, the {end} rim yields even at {most}"
     if factor == 0:
         return f"too weak: the {end} rim yields under spoke tension and tyre pressure alone"
     if math.isinf(factor):

@@ -14,9 +14,9 @@ from rimfea.ask.compare import (
     differences,
     ranks,
 )
-from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.study.outcome import OUTCOMES
 from rimfea.words.analyse import leaning_words
-from rimfea.words.numbers import figures
+from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
@@ -111,20 +111,17 @@ def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
         unit = f", {outcome.unit}" if outcome.unit else ""
         rows.append((f"{outcome.title}{unit}", *cells))
     title = (
-        f"± is k = 2 of the measurements; + better, - worse, = not told apart from {base.name}; "
-        "(1) the best of all"
+        f"± is k = 2 of the measurements, {NO_DOUBT}; + better, - worse, = not told apart from "
+        f"{base.name}; (1) the best of all"
     )
     return Table(title, ("", *(rim.name for rim in rims)), tuple(rows))
 
 
 def _cell(rim: Measured, base: Measured, place: int, rank: int) -> str:
     outcome, sensitivity = OUTCOMES[place], rim.sensitivity
-    value = f"{figures(float(sensitivity.base[place]))} ±{_doubt(rim, outcome)}"
+    doubt = plus_minus(sensitivity.expanded(outcome.key), rough=outcome.rough)
+    value = f"{figures(float(sensitivity.base[place]))} {doubt}".rstrip()
     if rim is base:
         return f"{value} ({rank})"
     better = differences(rim, base)[place].is_better
     return f"{value} {'=' if better is None else '+' if better else '-'} ({rank})"
-
-
-def _doubt(rim: Measured, outcome: Outcome) -> str:
-    return figures(rim.sensitivity.expanded(outcome.key), 2)

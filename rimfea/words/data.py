@@ -86,9 +86,12 @@ class _Under(NamedTuple):
 
 
 class _Reached(NamedTuple):
-    """A rung of a ride's ladder, and the pressure from which the blow stays below it."""
+    """A rung of a ride's ladder, the speed that brings it, and the pressure from which the blow
+    stays below it.
+    """
 
     rung: Rung
+    step_m_s: float
     needed_MPa: float
     ride: Ride
 
@@ -116,14 +119,19 @@ _FORM = read_form(
         "wall.cut": lambda each: (each.wall.start, each.wall.end),
         "ride.assumes": lambda _: assumptions(),
         "ladder.rungs": lambda ride: [
-            _Reached(rung, pressure, ride)
-            for rung, pressure in zip(ride.ladder.rungs, ride.pressure_MPa, strict=True)
+            _Reached(*each, ride)
+            for each in zip(
+                ride.ladder.rungs, ride.ladder.speed_m_s, ride.ladder.pressure_MPa, strict=True
+            )
         ],
         "rung.event": lambda each: event_words(each.rung, each.ride.setup),
+        "blow.energy_J": lambda ride: ride.blow.energy_J(ride.drop_mm),
         "bound.reason": bound_words,
         "doubt.outcomes": lambda by: [_Doubted(outcome, by) for outcome in OUTCOMES],
         "outcome.value": lambda each: known(each.by.value(each.outcome.key)),
-        "outcome.expanded": lambda each: known(each.by.expanded(each.outcome.key)),
+        "outcome.expanded": lambda each: (
+            None if each.outcome.rough else known(each.by.expanded(each.outcome.key))
+        ),
         "outcome.mostly_from": lambda each: each.by.worst(each.outcome.key),
     },
 )

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from rimfea.ask.design import DRAWN_NOT_MEASURED, LARGEST_CHANGE, Design
 from rimfea.profile.values import shown
-from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
+from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
-from rimfea.words.numbers import figures
+from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
@@ -127,15 +127,17 @@ def outcomes_table(
     rows = tuple(
         (
             f"{each.title}, {each.unit}" if each.unit else each.title,
-            _doubted(before, each.key),
-            _doubted(after, each.key),
+            _doubted(before, each),
+            _doubted(after, each),
             *(figures(values[each.key]) for values in others),
         )
         for each in OUTCOMES
     )
     marked = frozenset(k for k, each in enumerate(OUTCOMES) if each.key in asked)
     head = ("", "is", "designed", "mesh moved", "is, fine mesh", "designed, fine")
-    return Table("± is k = 2 of the measurements, taken as good for both", head, rows, marked)
+    return Table(
+        f"± is k = 2 of the measurements, taken as good for both; {NO_DOUBT}", head, rows, marked
+    )
 
 
 def lines_table(before: str, after: str) -> Table:
@@ -187,8 +189,9 @@ def _changed(found: Design) -> str:
     return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
 
 
-def _doubted(known: Sensitivity, key: str) -> str:
-    return f"{figures(known.value(key))} ±{figures(known.expanded(key), 2)}"
+def _doubted(known: Sensitivity, outcome: Outcome) -> str:
+    doubt = plus_minus(known.expanded(outcome.key), rough=outcome.rough)
+    return f"{figures(known.value(outcome.key))} {doubt}".rstrip()
 
 
 def _by_key(text: str) -> Mapping[str, str]:

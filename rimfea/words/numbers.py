@@ -13,6 +13,7 @@ CAUTION = (
 )
 
 
+NO_DOUBT = "none where the model itself is a factor off"
 LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
 
 
@@ -44,6 +45,11 @@ def figures(value: float, count: int = 3) -> str:
         return f"{abs(value) if value == 0 else value:g}"
     digits = count - 1 - _magnitude(value, count)
     return f"{round(value, digits):.{max(0, digits)}f}"
+
+
+def plus_minus(doubt: float, *, rough: bool = False) -> str:
+    """An expanded uncertainty; nothing of what rests on a ``rough`` model."""
+    return "" if rough else f"±{figures(doubt, 2)}"
 
 
 def _magnitude(value: float, count: int) -> int:

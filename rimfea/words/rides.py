@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from rimfea.strike import energy, tyre
+from rimfea.strike import blow, tyre
 from rimfea.strike.ladder import Event, Rung
 from rimfea.study.ride import Ride
 from rimfea.study.seat import Reinforcement
@@ -21,6 +21,7 @@ from rimfea.words.tables import Table
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
 BAR_CELLS = 40
+NOT_BY_AIR = "not by air"
 IN_MPA = Units()
 SAME_SIDES = 0.01  # no builder can tell
 TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
@@ -60,17 +61,42 @@ def setup_words(setup: Setup) -> str:
 
 def blow_words(ride: Ride, units: Units) -> str:
     """The set-up's blow on one wheel, and the pressure that it takes."""
-    blow, held = ride.blow, to_unit(ride.tyre.pressure_MPa, "bar")
-    needed, flat = (to_unit(each, "bar") for each in (ride.needed_MPa, ride.pressure_MPa[0]))
-    what = f"{how(ride.setup)}, as hard as {blow.mass_kg:.0f} kg dropped {blow.drop_mm:.0f} mm,"
+    held = to_unit(ride.tyre.pressure_MPa, "bar")
     if ride.hook_N == 0:
         result = f"stays in the tyre at {held:g} bar"
     else:
         result = f"goes through to the rim at {held:g} bar with {units.in_force(ride.hook_N)}"
-    return (
-        f"{what} {result}; the tyre is flat below {flat:.2f} bar, the rim yields below "
-        f"{needed:.2f} bar."
-    )
+    return f"{how(ride.setup)}{_as_hard(ride)} {result}; {needed_words(ride)}."
+
+
+def needed_words(ride: Ride) -> str:
+    """The air that the set-up's blow needs, so that the tyre does not get flat and the rim not
+    yield.
+    """
+    flat, needed = ride.ladder.pressure_MPa[0], ride.needed_MPa
+    most = air_words(ride.tyre.most_MPa)
+    if math.isinf(needed):
+        return f"the rim is not to be saved by air, not by the {most} that such a tyre takes"
+    if needed and air_words(flat) == air_words(needed):
+        return f"the tyre is flat and the rim yields below {air_words(flat)}"
+    yields = f"the rim yields below {air_words(needed)}" if needed else "the rim needs no air"
+    if math.isinf(flat):
+        return f"the tyre gets flat even at the {most} that it takes, {yields}"
+    return f"the tyre is flat below {air_words(flat)}, {yields}"
+
+
+def air_words(pressure_MPa: float) -> str:
+    """A tyre's pressure as far as its model can tell; infinite: more than a tyre takes."""
+    if math.isinf(pressure_MPa):
+        return NOT_BY_AIR
+    return f"{to_unit(pressure_MPa, 'bar'):.1f} bar"
+
+
+def speed_words(speed_m_s: float) -> str:
+    """A speed against the step."""
+    if math.isinf(speed_m_s):
+        return "never"
+    return f"{3.6 * speed_m_s:.0f} km/h" if speed_m_s else "any speed"
 
 
 def how(setup: Setup) -> str:
@@ -88,7 +114,7 @@ def first_to_suffer(rides: Sequence[Ride]) -> str:
     if drops[weak] == drops[strong]:
         return "Both rims yield at the same drop."
     return (
-        f"The {weak} suffers first: its rim yields from a drop of {drops[weak]:.0f} mm, the "
+        f"The {weak} suffers first: its rim yields from a drop of about {drops[weak]:.0f} mm, the "
         f"{strong}'s from {drops[strong]:.0f} mm."
     )
 
@@ -186,7 +212,9 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
     """Every rung of every wheel."""
     rows = []
     for ride in rides:
-        for rung, pressure in zip(ride.ladder.rungs, ride.pressure_MPa, strict=True):
+        ladder, level = ride.ladder, obstacle(ride.setup).is_level
+        found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
+        for rung, speed, pressure in found:
             rows.append(
                 (
                     ride.name,
@@ -194,8 +222,8 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
                     units.in_force(rung.hook_N),
                     f"{rung.energy_J:.1f} J",
                     f"{rung.drop_mm:.0f} mm",
-                    "-" if obstacle(ride.setup).is_level else f"{3.6 * rung.step_m_s:.1f} km/h",
-                    f"{to_unit(pressure, 'bar'):.2f} bar",
+                    "-" if level else speed_words(speed),
+                    air_words(pressure),
                 )
             )
     setup = rides[0].setup
@@ -274,7 +302,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
         (
             ride.name,
             *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
-            f"{to_unit(ride.needed_MPa, 'bar'):.2f} bar",
+            air_words(ride.needed_MPa),
             _span(ride.window),
             IN_MPA.in_pressure(ride.seat.amplitude_MPa),
         )
@@ -293,7 +321,17 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
 
 def assumptions() -> tuple[str, ...]:
     """What the numbers of a ride rest on."""
-    return (tyre.ASSUMES, energy.ASSUMES)
+    return (tyre.ASSUMES, blow.ASSUMES)
+
+
+def _as_hard(ride: Ride) -> str:
+    """The mass behind a blow, and for a roll the drop that is as hard."""
+    mass, drop = ride.blow.mass_kg, ride.drop_mm
+    if not ride.blow.rolls:
+        return f" with {mass:.0f} kg"
+    if drop == 0:
+        return f", softer than any drop of {mass:.0f} kg,"
+    return f", as hard as {mass:.0f} kg dropped about {figures(drop, 2)} mm,"
 
 
 def _by_event(ride: Ride) -> list[float]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import OUTCOMES
-from rimfea.words.numbers import figures
+from rimfea.words.numbers import figures, plus_minus
 from rimfea.words.tables import Table
 
 SHOWN = {each.key: each.short for each in OUTCOMES if each.short}
@@ -76,11 +76,12 @@ def doubts_table(found: Worth) -> Table:
         row = [
             outcome.title,
             f"{figures(float(slopes.base[place]))} {outcome.unit}".rstrip(),
-            f"±{figures(slopes.expanded(outcome.key), 2)}",
+            plus_minus(slopes.expanded(outcome.key), rough=outcome.rough) or "-",
             named(slopes.worst(outcome.key)),
         ]
         if trials:
-            row.append(f"±{figures(COVERAGE * float(trials.standard[place]), 2)}")
+            doubt = COVERAGE * float(trials.standard[place])
+            row.append(plus_minus(doubt, rough=outcome.rough) or "-")
         rows.append(tuple(row))
     head = ["", "is", "k = 2", "most of it from"] + (["k = 2, by trial"] if trials else [])
     return Table("How well the measurements pin it down", tuple(head), tuple(rows))

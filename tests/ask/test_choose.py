@@ -51,10 +51,9 @@ def _wheel(wheel, name, mass, asked, *, low=100.0, high=9000.0, target=1000.0):
         known, sheet=known.sheet.varied(name=name), hoop=replace(known.hoop, mass_g=mass)
     )
     bounds = (Bound(low, Limit.SLACK, 2.0),), (Bound(high, Limit.SEAT_FOLDS, 1.25),)
-    pressures = tuple(ASKED / asked for _ in wheel.pressure_MPa)
-    return replace(
-        wheel, analysis=other, pressure_MPa=pressures, window=Window(*bounds, target_N=target)
-    )
+    ladder = replace(wheel.ladder)
+    ladder.__dict__["pressure_MPa"] = (ASKED / asked if asked else math.inf,) * len(ladder.rungs)
+    return replace(wheel, analysis=other, ladder=ladder, window=Window(*bounds, target_N=target))
 
 
 def names(choice):
@@ -137,6 +136,10 @@ def test_the_margin_is_the_smaller_of_pressure_and_both_ends_of_the_window(rim):
 
 def test_a_blow_that_takes_no_air_leaves_all_margin(rim):
     assert pressure_margin(rim("a", 500, math.inf).front) == math.inf
+
+
+def test_a_rim_that_no_air_saves_has_no_margin(rim):
+    assert pressure_margin(rim("a", 500, 0.0).front) == 0
 
 
 def test_a_rim_that_yields_before_any_blow_has_no_margin(rim):

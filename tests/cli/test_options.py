@@ -14,7 +14,7 @@ from rimfea.study.setup import BY_KEY
 @pytest.mark.long
 def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
     """Only tensions, the builder's own, are told in N and kgf at once."""
-    hard = ["analyse", merlin, "--wheel", "rear", "--with", "speed_km_h=20"]
+    hard = ["analyse", merlin, "--wheel", "rear", "--with", "drop_mm=200"]
     plain = rimfea(*hard, "--json").stdout
     load = json.loads(plain)["rims"][0]["governing"]["load_at_first_yield_N"]
     done = rimfea(*hard, "--details", "--force-unit", "kgf", "--pressure-unit", "bar")

@@ -108,7 +108,7 @@ def test_the_set_ups_own_blow_is_always_in_the_picture(both, speed):
     fast = [ride(each.analysis, FELL.varied(speed_km_h=speed), each.end) for each in both]
     axes = drawn(draw_ladders, fast)
     drops = marked(axes, "v", 1)
-    assert drops == [each.blow.drop_mm for each in fast]
+    assert drops == [each.drop_mm for each in fast]
     assert min(drops) >= 0
     assert max(drops) < axes.get_ylim()[1]
 

@@ -1,17 +1,26 @@
 from __future__ import annotations
 
+from math import inf
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rimfea.strike.blow import Blow
 from rimfea.strike.ladder import Event, ladder
+from rimfea.strike.rolling import Step
 from rimfea.strike.tyre import Cushion
+from rimfea.units import STANDARD_GRAVITY
 
 SOFT = Cushion(stiffness_per_MPa=180.0, pressure_MPa=0.25, travel_mm=35.0)
 
 
-def built(events, stiffness=2200.0, cushion=SOFT, weight=200.0):
-    return ladder(events, cushion, stiffness, weight, step_mm=30.0, wheel_radius_mm=350.0)
+STEP = Step(60.0, 60.0, 356.0, 560.0)
+
+
+def built(events, stiffness=2200.0, cushion=SOFT, weight=400.0):
+    blow = Blow(15.0, weight, speed_m_s=4.0, step=STEP)
+    return ladder(events, cushion, stiffness, blow)
 
 
 def test_rungs_stand_in_the_order_in_which_they_are_reached():
@@ -27,8 +36,15 @@ def test_what_no_force_brings_is_no_rung():
 
 
 def test_a_weight_that_does_it_alone_has_a_drop_of_nothing():
-    rung = built([(Event.FLAT, "", 0.0)], weight=5000.0).rungs[0]
-    assert (rung.drop_mm, rung.energy_J, rung.step_m_s) == (0.0, 0.0, 0.0)
+    heavy = built([(Event.FLAT, "", 0.0)], weight=5000.0)
+    rung = heavy.rungs[0]
+    assert (rung.drop_mm, rung.energy_J, heavy.speed_m_s) == (0.0, 0.0, (0.0,))
+
+
+def test_speeds_rise_and_pressures_fall_along_the_ladder():
+    many = built([(Event.YIELD, "bead hook", 1300.0), (Event.FLAT, "", 0.0)])
+    assert many.speed_m_s[0] < many.speed_m_s[1] < inf
+    assert inf > many.pressure_MPa[0] > many.pressure_MPa[1] > 0
 
 
 @given(st.floats(100, 5000), st.floats(1.01, 2.0))
@@ -47,4 +63,4 @@ def test_more_air_raises_every_rung(more):
 
 def test_drop_energy_and_weight_belong_together():
     rung = built([(Event.YIELD, "bead hook", 1300.0)]).rungs[0]
-    assert rung.energy_J * 1000 == pytest.approx(200.0 * rung.drop_mm)
+    assert rung.energy_J * 1000 == pytest.approx(15 * STANDARD_GRAVITY * rung.drop_mm)

@@ -10,8 +10,8 @@ import pytest
 from rimfea.elastic.loads import Strike
 from rimfea.errors import LoadError
 from rimfea.strike import tyre
+from rimfea.strike.blow import drop_for, hook_force, peak_force
 from rimfea.strike.casing import Casing, crown_profile, squeeze
-from rimfea.strike.energy import hook_force
 from rimfea.strike.ladder import Event
 from rimfea.strike.tyre import LAYERS
 from rimfea.study import cases
@@ -24,6 +24,7 @@ from rimfea.study.window import Limit
 from rimfea.vary.datum import datum
 
 COARSE = 1.8
+FAST = {"step_mm": 50.0, "speed_km_h": 25.0}  # higher than what the tyre gives way
 MOOR = Setup.from_values({"name": "moor", "tyre_width_mm": 45.0, "radius_mm": 60.0})
 
 
@@ -63,10 +64,13 @@ def test_rungs_are_in_the_order_in_which_they_are_reached(either):
     rungs = either.ladder.rungs
     assert len(rungs) == 4
     assert (rungs[0].event, rungs[0].hook_N) == (Event.FLAT, 0.0)
-    for name in ("hook_N", "energy_J", "drop_mm", "step_m_s"):
+    for name in ("hook_N", "energy_J", "drop_mm"):
         reached = [getattr(each, name) for each in rungs]
         assert reached == sorted(reached), name
-    assert list(either.pressure_MPa) == sorted(either.pressure_MPa, reverse=True)
+    high = again(either, **FAST).ladder
+    assert list(high.speed_m_s) == sorted(high.speed_m_s)
+    assert 0 < high.speed_m_s[0] < high.speed_m_s[-1] < np.inf
+    assert list(high.pressure_MPa) == sorted(high.pressure_MPa, reverse=True)
 
 
 def test_yield_and_set_on_the_ladder_are_those_of_the_answer(either):
@@ -80,9 +84,40 @@ def test_yield_and_set_on_the_ladder_are_those_of_the_answer(either):
 
 def test_the_drop_of_a_rung_brings_its_force(either):
     for each in either.ladder.rungs:
-        blow = replace(either.blow, drop_mm=each.drop_mm)
+        blow = replace(either.blow, drop_mm=each.drop_mm, step=None)
         force = hook_force(blow, either.ladder.stiffness_N_mm, either.ladder.cushion)
-        assert force == pytest.approx(each.hook_N, abs=1e-6)
+        assert each.drop_mm == 0 or force == pytest.approx(each.hook_N, abs=1e-6)
+
+
+def test_the_speed_of_a_rung_brings_its_force(either):
+    high = again(either, **FAST)
+    for each, speed in zip(high.ladder.rungs, high.ladder.speed_m_s, strict=True):
+        rolled = again(high, speed_km_h=3.6 * speed)
+        assert rolled.hook_N == pytest.approx(each.hook_N, rel=0.03, abs=15)
+
+
+def test_a_step_lower_than_the_tyre_gives_way_reaches_no_rung_at_any_speed(rear):
+    fast = again(rear, speed_km_h=120.0)
+    assert fast.hook_N == 0
+    assert set(fast.ladder.speed_m_s) == {np.inf}
+    assert fast.needed_MPa < fast.tyre.pressure_MPa
+
+
+def test_what_a_blow_needs_beyond_what_tyres_take_is_not_by_air(rear):
+    high = again(rear, drop_mm=900.0)
+    assert set(high.ladder.pressure_MPa[:2]) == {np.inf}
+    assert high.needed_MPa == np.inf
+    assert high.tyre.most_MPa == pytest.approx(20 / 45)
+
+
+def test_the_drop_that_is_as_hard_presses_as_hard(rear):
+    high = again(rear, **FAST)
+    dropped = replace(high.blow, drop_mm=high.drop_mm, step=None)
+    stiff, soft = high.ladder.stiffness_N_mm, high.ladder.cushion
+    assert peak_force(dropped, stiff, soft) == pytest.approx(peak_force(high.blow, stiff, soft))
+    alone = again(rear, drop_mm=150.0, speed_km_h=0.0)
+    assert alone.drop_mm == pytest.approx(150.0)
+    assert drop_for(0.0, high.blow, stiff, soft) == 0
 
 
 def test_at_its_rung_the_casing_is_squeezed_as_hard_as_it_bears(either):
@@ -110,11 +145,13 @@ def test_on_flat_ground_the_blow_is_the_drop(rear):
     flat = again(rear, obstacle="flat ground", drop_mm=300.0, speed_km_h=40.0)
     assert flat.blow.drop_mm == 300.0
     still = again(rear, obstacle="flat ground", drop_mm=0.0)
-    assert (still.blow.energy_J, still.hook_N) == (0.0, 0.0)
+    assert still.hook_N == 0
+    assert still.drop_mm == pytest.approx(0.0, abs=1e-9)
 
 
 def test_more_air_raises_every_rung_though_the_flat_tyre_bears_more_then(sheet_of, rear):
-    hard = ridden(sheet_of(), MOOR.varied(rear_pressure_bar=3.5))
+    hard = again(ridden(sheet_of(), MOOR.varied(rear_pressure_bar=3.5)), drop_mm=80.0)
+    rear = again(rear, drop_mm=80.0)
     for event, drop in drops(rear).items():
         assert drops(hard)[event] > drop
     assert hard.hook_N <= rear.hook_N
@@ -125,28 +162,30 @@ def test_more_air_raises_every_rung_though_the_flat_tyre_bears_more_then(sheet_o
 
 def test_at_the_air_needed_the_blow_just_brings_first_yield(either):
     """The air that stands by is as it was."""
-    fast = again(either, speed_km_h=17.0)
+    fast = again(either, step_mm=45.0, speed_km_h=14.0)
     just = again(fast, rear_pressure_bar=10 * fast.needed_MPa)
     assert 0.05 < fast.needed_MPa < 1.0
     assert fast.hook_N != pytest.approx(just.hook_N, rel=0.01)
-    assert just.hook_N == pytest.approx(rung(just, Event.YIELD).hook_N, rel=1e-6)
+    assert just.hook_N == pytest.approx(rung(just, Event.YIELD).hook_N, rel=0.03)
 
 
 def test_the_air_needed_hardly_depends_on_the_air_that_stands_by(sheet_of, rear):
-    """A wheel built anew at the pressure that it was told to need, needs it."""
-    needed = again(rear, speed_km_h=17.0).needed_MPa
-    setup = MOOR.varied(speed_km_h=17.0, rear_pressure_bar=10 * needed)
+    """A wheel built anew at the pressure that it was told to need, half as much again as before,
+    needs it but for what its flat tyre presses harder.
+    """
+    needed = again(rear, **FAST).needed_MPa
+    setup = MOOR.varied(**FAST, rear_pressure_bar=10 * needed)
     anew = ridden(sheet_of(), setup)
     print(f"needed {10 * needed:.3f} bar, at that pressure {10 * anew.needed_MPa:.3f} bar")
-    assert anew.needed_MPa == pytest.approx(needed, rel=0.01)
+    assert needed < anew.needed_MPa < 1.02 * needed
 
 
 def test_with_the_air_needed_for_a_flat_tyre_nothing_reaches_the_hooks(rear):
-    fast = again(rear, speed_km_h=18.0)
-    enough = 10 * fast.pressure_MPa[0]
+    fast = again(rear, **FAST)
+    enough = 10 * fast.ladder.pressure_MPa[0]
     assert fast.hook_N > 0
-    assert again(fast, rear_pressure_bar=1.001 * enough).hook_N == 0
-    assert again(fast, rear_pressure_bar=0.999 * enough).hook_N > 0
+    assert again(fast, rear_pressure_bar=1.003 * enough).hook_N == 0
+    assert again(fast, rear_pressure_bar=0.997 * enough).hook_N > 0
 
 
 @pytest.mark.long
@@ -185,7 +224,7 @@ def test_front_and_rear_differ_as_their_shares_do(sheet_of):
     front, rear = (ridden(sheet_of(), setup, end) for end in End)
     assert (front.end, rear.end) == (End.FRONT, End.REAR)
     assert front.blow.mass_kg / rear.blow.mass_kg == pytest.approx(3 / 7)
-    assert front.ladder.weight_N / rear.ladder.weight_N == pytest.approx(3 / 7)
+    assert front.blow.weight_N / rear.blow.weight_N == pytest.approx(3 / 7)
     assert front.ladder.cushion == rear.ladder.cushion
     assert front.ladder.stiffness_N_mm == pytest.approx(rear.ladder.stiffness_N_mm)
     assert front.seat.amplitude_MPa / rear.seat.amplitude_MPa == pytest.approx(3 / 7, rel=0.02)

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from rimfea.elastic.spokes import spokes
 from rimfea.errors import SheetError
-from rimfea.study.cases import Loading
+from rimfea.strike.tyre import Tyre, cushion, flat_ground
+from rimfea.study.cases import Loading, tyre
 from rimfea.study.setup import (
     FIELDS,
     End,
@@ -17,7 +18,6 @@ from rimfea.study.setup import (
     lacing,
     loading,
     obstacle,
-    tyre,
 )
 
 BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45.0})
@@ -86,9 +86,12 @@ def test_the_hub_of_the_set_up_makes_the_dish(sheet_of):
     assert (laced.right_mm, laced.left_mm) == (20.0, 20.0)
 
 
-def test_a_tyre_without_a_width_is_one_that_suits_and_stands_as_high_as_it_is_wide():
-    on = tyre(BOG.varied(tyre_width_mm=None), End.REAR, 41.0)
-    assert (on.width_mm, on.height_mm) == (41.0, 41.0)
+def test_a_tyre_without_a_width_is_one_that_suits_and_stands_as_high_as_it_is_wide(sheet_of):
+    bare = loading(BOG.varied(tyre_width_mm=None, rear_pressure_bar=3.1), End.REAR)
+    on = tyre(sheet_of(inner_width_mm=24.0), bare)
+    assert (on.width_mm, on.height_mm) == pytest.approx((40.0, 40.0))
+    assert (on.casing_mm, on.pressure_MPa) == pytest.approx((1.5, 0.31))
+    assert on.most_MPa == pytest.approx(0.5)
 
 
 @pytest.mark.parametrize(("name", "share"), [("flat ground", 0.5), ("kerb", 0.5), ("Rock", 1.0)])
@@ -96,9 +99,19 @@ def test_a_rock_meets_one_hook_and_all_else_both(name, share):
     assert obstacle(BOG.varied(obstacle=name)).right_share == share
 
 
-def test_the_harder_of_drop_and_step_is_the_blow():
-    on = tyre(BOG, End.REAR, 45.0)
-    rolled = blow(BOG, End.REAR, on, 311.0).drop_mm
-    assert rolled > 50
-    assert blow(BOG.varied(drop_mm=500.0), End.REAR, on, 311.0).drop_mm == 500
-    assert blow(BOG.varied(obstacle="flat ground"), End.REAR, on, 311.0).drop_mm == 0
+def test_a_blow_has_the_set_ups_drop_speed_and_step_under_all_the_load_of_the_wheel():
+    on = Tyre(45.0, 44.0, 1.5, 0.25)
+    both = blow(BOG.varied(drop_mm=500.0), End.REAR, on, 311.0)
+    assert (both.drop_mm, both.speed_m_s) == pytest.approx((500.0, 12 / 3.6))
+    assert both.mass_kg == pytest.approx(0.55 * (0.3 * 80 + 12))
+    assert both.weight_N == pytest.approx(0.55 * 92 * 9.80665)
+    met = both.step
+    assert (met.height_mm, met.edge_mm, met.wheel_radius_mm) == (30.0, 60.0, 355.0)
+    flat = cushion(on, flat_ground(), 311.0, 6.0)
+    assert met.ground_per_MPa == pytest.approx(flat.stiffness_per_MPa)
+
+
+def test_on_level_ground_a_wheel_only_drops():
+    level = blow(BOG.varied(obstacle="flat ground"), End.REAR, Tyre(45.0, 44.0, 1.5, 0.25), 311.0)
+    assert level.step is None
+    assert not level.rolls

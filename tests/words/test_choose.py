@@ -52,9 +52,10 @@ def rim(real):
             other = replace(
                 known, sheet=known.sheet.varied(name=name), hoop=replace(known.hoop, mass_g=mass)
             )
-            pressures = (bar / 10,) * len(wheel.pressure_MPa)
+            ladder = replace(wheel.ladder)
+            ladder.__dict__["pressure_MPa"] = (bar / 10,) * len(ladder.rungs)
             allowed = Window(*bounds, target_N=target)
-            wheels.append(replace(wheel, analysis=other, pressure_MPa=pressures, window=allowed))
+            wheels.append(replace(wheel, analysis=other, ladder=ladder, window=allowed))
         return Candidate(*wheels)
 
     return make
@@ -128,6 +129,11 @@ def test_a_blow_that_takes_no_air_and_a_rim_that_buckles_are_told(rim):
     soft = replace(analysis, wheel=replace(analysis.wheel, buckling_tension_N=900.0))
     buckled = replace(none.front, analysis=soft, window=replace(none.front.window, target_N=1e3))
     assert "the front rim buckles sideways" in reason(replace(none, front=buckled))
+
+
+def test_a_rim_that_no_air_saves_is_told_with_what_its_tyre_takes(rim):
+    said = reason(rim("curlew", 556, (2.0, math.inf)))
+    assert "too weak: not to be saved by air, the rear rim yields even at 4.44 bar" in said
 
 
 def test_a_rim_that_yields_before_any_blow_is_told(rim):

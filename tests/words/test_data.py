@@ -98,7 +98,7 @@ wall: wall thickness_mm first_yield hinge load_at_first_yield load_at_hinge memb
 at_weld: wall load_at_first_yield
 governing: case wall load_at_first_yield_N
 ride: rim wheel setup case blow ladder squeeze seat window assumes
-blow: mass_kg drop_mm energy_J hook_N
+blow: mass_kg weight_N drop_mm energy_J hook_N
 ladder: rim_stiffness_N_mm tyre_stiffness_N_mm tyre_travel_mm tyre_pressure_rise step_mm rungs
 rung: event hook_N energy_J drop_mm step_m_s needed_MPa
 squeeze: peak_MPa effective_width_mm approach_mm

@@ -1,0 +1,159 @@
+"""A blow: what it brings on the hooks, and what it would take to bring so much.
+
+A set-up may mean two at once, a drop and a roll against a step: the harder counts. What no closed
+form tells is found as a root of the same model, for several forces at once: a roll at many speeds
+or pressures takes hardly longer than one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import reduce
+from math import inf, log
+
+import numpy as np
+
+from rimfea.arrays import Floats, Values
+from rimfea.errors import LoadError, positive
+from rimfea.strike.energy import Springs, dropped_force, energy_for
+from rimfea.strike.rolling import Roller, Step, rolled_push
+from rimfea.strike.tyre import Cushion
+from rimfea.units import STANDARD_GRAVITY
+
+ASSUMES = (
+    "A blow is a rigid mass (bicycle, luggage and a share of the rider) that drops, or rolls at "
+    "constant speed over the edge of a step, while the whole load of the wheel presses on it as in "
+    "standing still. Nothing is lost to damping; no rider lifts the wheel or lands stiffly. "
+    "As the tyre's model is a factor of about two, so are drop, speed and air needed, up or down: "
+    "they compare rims behind the same tyre and promise nothing."
+)
+# A slower roll is taken to be so fast: it presses by a twentieth more than the slowest. Beyond the
+# other no bicycle rolls.
+SLOWEST_M_S, FASTEST_M_S = 0.25, 120 / 3.6
+LEAST_MPA = 1e-4  # a tyre without air
+SHARES = np.linspace(0.0, 1.0, 33)
+
+
+@dataclass(frozen=True)
+class Blow:
+    """A rigid mass of ``mass_kg`` under the load ``weight_N`` of the wheel, that has fallen by
+    ``drop_mm`` when the tyre touches, or rolls at ``speed_m_s`` against a ``step``; without a
+    step it only drops.
+    """
+
+    mass_kg: float
+    weight_N: float
+    drop_mm: float = 0.0
+    speed_m_s: float = 0.0
+    step: Step | None = None
+
+    def __post_init__(self) -> None:
+        positive("the mass that strikes", self.mass_kg, "kg")
+        positive("the load of the wheel", self.weight_N, "N")
+        for name, value in (("height of the drop", self.drop_mm), ("speed", self.speed_m_s)):
+            if not (np.isfinite(value) and value >= 0):
+                raise LoadError(f"{name} = {value:g}: must be 0 or more")
+
+    @property
+    def rolls(self) -> bool:
+        """Whether it rolls against a step."""
+        return self.step is not None and self.speed_m_s > 0
+
+    def energy_J(self, drop_mm: float) -> float:
+        """What the mass alone has of energy after a drop, m g h."""
+        return self.mass_kg * STANDARD_GRAVITY * drop_mm / 1000
+
+
+def peak_force(blow: Blow, rim_N_mm: float, tyre: Cushion) -> float:
+    """The largest force (N) between obstacle and wheel, on a rim of that stiffness."""
+    return float(_hardest(blow, rim_N_mm, tyre, np.array([tyre.pressure_MPa]))[0])
+
+
+def hook_force(blow: Blow, rim_N_mm: float, tyre: Cushion) -> float:
+    """The part (N) of it that meets the hooks through the flattened casing: what the tyre
+    bears when it is flat it goes on bearing.
+    """
+    return max(0.0, peak_force(blow, rim_N_mm, tyre) - tyre.force_N)
+
+
+def drop_for(force_N: float, blow: Blow, rim_N_mm: float, tyre: Cushion) -> float:
+    """The drop (mm) of the blow's mass whose largest force is ``force_N``, 0 where the load of
+    the wheel alone, put on suddenly, does it.
+    """
+    springs = Springs(tyre.stiffness_N_mm, tyre.travel_mm, rim_N_mm)
+    return max(0.0, float(energy_for(force_N, blow.weight_N, springs))) / blow.energy_J(1.0)
+
+
+def speeds_for(hook_N: Sequence[float], blow: Blow, rim_N_mm: float, tyre: Cushion) -> Floats:
+    """The speed (k,) in m/s against the blow's step that brings each force on the hooks: 0 where
+    the slowest does, infinite where none at which a bicycle rolls does, or without a step.
+    """
+    step = blow.step
+    if step is None:
+        return np.full(len(hook_N), inf)
+
+    def beyond_flat(log_speed: Floats) -> Floats:
+        rolled = _rolled(blow, step, rim_N_mm, tyre, tyre.pressure_MPa, np.exp(log_speed))
+        return np.asarray(rolled - tyre.force_N)
+
+    slow, fast = log(SLOWEST_M_S), log(FASTEST_M_S)
+    found = _passed(beyond_flat, fast, slow, np.array(hook_N))
+    never, always = np.isclose(found, fast), np.isclose(found, slow)
+    return np.where(never, inf, np.where(always, 0.0, np.exp(found)))
+
+
+def pressures_for(hook_N: Sequence[float], blow: Blow, rim_N_mm: float, tyre: Cushion) -> Floats:
+    """The tyre pressure (k,) in MPa at which a blow brings no more than each force on the hooks:
+    with 0 the lowest at which the tyre is not flat. 0 where it takes no air at all, infinite
+    where all that such a tyre takes is not enough.
+    """
+
+    def beyond_flat(pressure_MPa: Floats) -> Floats:
+        flat = tyre.stiffness_per_MPa * tyre.travel_mm * pressure_MPa
+        return np.asarray(_hardest(blow, rim_N_mm, tyre, pressure_MPa) - flat)
+
+    found = _passed(beyond_flat, LEAST_MPA, tyre.most_MPa, np.array(hook_N))
+    never, always = np.isclose(found, tyre.most_MPa), np.isclose(found, LEAST_MPA)
+    return np.where(never, inf, np.where(always, 0.0, found))
+
+
+def _hardest(blow: Blow, rim_N_mm: float, tyre: Cushion, pressure_MPa: Floats) -> Floats:
+    """The largest force (n,) with each pressure in the tyre."""
+    peaks: list[Values] = []
+    if blow.step and blow.rolls:
+        speed = max(blow.speed_m_s, SLOWEST_M_S)
+        peaks.append(_rolled(blow, blow.step, rim_N_mm, tyre, pressure_MPa, speed))
+    if blow.drop_mm or not blow.rolls:
+        springs = Springs(tyre.stiffness_per_MPa * pressure_MPa, tyre.travel_mm, rim_N_mm)
+        peaks.append(dropped_force(blow.energy_J(blow.drop_mm), blow.weight_N, springs))
+    return np.asarray(reduce(np.maximum, peaks))
+
+
+def _rolled(
+    blow: Blow, step: Step, rim_N_mm: float, tyre: Cushion, pressure: Values, speed: Values
+) -> Values:
+    edge, ground = (
+        Springs(unit * pressure, tyre.travel_mm, rim_N_mm)
+        for unit in (tyre.stiffness_per_MPa, step.ground_per_MPa)
+    )
+    roller = Roller(blow.mass_kg, blow.weight_N, edge, ground)
+    return edge.force_N(rolled_push(step, roller, speed))
+
+
+def _passed(falls: Callable[[Floats], Floats], first: float, last: float, wanted: Floats) -> Floats:
+    """The last place (k,) between two where a function that falls from the first to the last
+    passes each of the wanted values (k,); the first where it is below from there on, the last
+    where it never is. It is looked at everywhere, then closely where it passes.
+    """
+    rows = np.arange(len(wanted))
+    start, end = np.full(len(wanted), first), np.full(len(wanted), last)
+    for _ in range(2):
+        places = start[:, None] + (end - start)[:, None] * SHARES
+        above = falls(places.ravel()).reshape(places.shape) - wanted[:, None]
+        k = np.where(above > 0, np.arange(len(SHARES)), 0).max(axis=1)
+        k = np.minimum(k, len(SHARES) - 2)
+        start, end = places[rows, k], places[rows, k + 1]
+        before, after = above[rows, k], above[rows, k + 1]
+    share = np.clip(before / np.maximum(before - after, 1e-12), 0.0, 1.0)
+    return np.asarray(start + share * (end - start))
