@@ -176,8 +176,8 @@ def wear(
 
 
 def reconcile(rim: Rim, also: Collection[str] = ()) -> Reconciled:
-    """A sheet made to agree with the scales, by the least change of what nobody measured, and of
-    the keys in ``also``.
+    """A sheet made to agree with the scales, and with the ERD if it was measured, by the least
+    change of what nobody measured, and of the keys in ``also``.
     """
     return reconciling.reconcile(given.sheet(rim), also)
 

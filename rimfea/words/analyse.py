@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 from rimfea.elastic.loads import Strike, WheelLoad
+from rimfea.profile.erd import diameter_difference
+from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import shown
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
@@ -169,7 +171,7 @@ def thicker_words(before: Ride, after: Ride, wall: str) -> str:
 
 def mass_words(analysis: Analysis) -> str:
     """The computed mass, and beside it the weighed one."""
-    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g"
+    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g{joint_words(analysis)}"
     check = analysis.mass_difference
     if check is None:
         return f"{computed}; not weighed, so nothing to check it against."
@@ -182,6 +184,30 @@ def mass_words(analysis: Analysis) -> str:
         f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
         f"({check.percent:+.1f} %), {verdict}."
     )
+
+
+def diameter_words(sheet: Sheet) -> list[str]:
+    """The measured ERD beside the drawn one, if it was measured."""
+    check = diameter_difference(sheet)
+    if check is None:
+        return []
+    verdict = (
+        "they agree."
+        if check.agree
+        else "they do not agree. Measure the ERD, the depth and the hook height again."
+    )
+    doubt = figures(check.drawn_expanded_mm, 2)
+    return [
+        f"ERD in the sheet {sheet.erd_mm:.0f} mm, drawn {check.drawn_mm:.0f} ± {doubt}: {verdict}"
+    ]
+
+
+def joint_words(analysis: Analysis) -> str:
+    """What of the mass is not the section's."""
+    if not analysis.hoop.joint_g:
+        return ""
+    assumed = ", assumed" if "joint_mass_g" in analysis.sheet.assumed else ""
+    return f" ({analysis.hoop.joint_g:.0f} g of it in the joint{assumed})"
 
 
 def _direction(answer: Answer) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
 from rimfea.words.analyse import (
+    diameter_words,
     fan_words,
     landing_words,
     mass_words,
@@ -36,4 +37,5 @@ def summary(
         yield from filter(None, (fan_words(lead, units), tyre_words(lead, units)))
         yield spread_words(lead)
     yield mass_words(analysis)
+    yield from diameter_words(analysis.sheet)
     yield from wheel_words(analysis, units)
