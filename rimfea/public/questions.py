@@ -213,7 +213,7 @@ def design(
     around = datum(given.sheet(rim), given.setup(setup), given.wheel(wheel), like=like)
     return designing.design(
         around,
-        keep=designing.asked(around.ride, keep or {}, mass_g),
+        keep=designing.asked(keep or {}, mass_g),
         best="mass_g" if mass_g is None else "yield_N",
         keys=[given.key(name) for name in only] or None,
         thinnest_mm=between_mm[0],
