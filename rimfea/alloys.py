@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TypeAlias
 
@@ -18,6 +18,9 @@ DEFAULT_ALLOY = "6061-T6"
 _YOUNGS_MPA = 70_000.0
 _POISSON = 0.3
 _DENSITY_KG_M3 = 2700.0
+# But zinc and copper are heavy. Nominal densities of 7005 and 7075: Aluminum Association, Aluminum
+# Standards and Data; that of 7020, which is not in that book, as for 7005; citation from memory.
+_OWN_DENSITY_KG_M3 = {"7005": 2780.0, "7020": 2780.0, "7075": 2810.0}
 
 _LAMINATES = ("carbon", "cfrp", "cfk", "gfrp", "composite", "laminate", "fibre", "fiber", "epoxy")
 
@@ -26,10 +29,11 @@ _LAMINATES = ("carbon", "cfrp", "cfk", "gfrp", "composite", "laminate", "fibre",
 class Alloy:
     """An isotropic metal; stresses in MPa, density in kg/m3.
 
-    ``source`` says where proof and ultimate strength come from; ``from_memory`` marks those that
-    were not checked against the open book. ``fatigue_MPa`` is the typical amplitude of fully
-    reversed stress borne 5e8 times. ``weld_proof_MPa`` and ``weld_ultimate_MPa`` are the
-    strengths of the zone beside a weld that its heat has softened, None where none is published.
+    All strengths of the table are minimum values, which a delivery must reach; typical ones are a
+    tenth or so higher. ``source`` says where proof and ultimate strength come from;
+    ``from_memory`` marks those that were not checked against the open book. ``weld_proof_MPa`` and
+    ``weld_ultimate_MPa`` are the strengths of the zone beside a weld that its heat has softened,
+    None where none is published.
     """
 
     name: str
@@ -40,8 +44,6 @@ class Alloy:
     density_kg_m3: float
     source: str
     from_memory: bool
-    fatigue_MPa: float
-    fatigue_source: str
     weld_proof_MPa: float | None = None
     weld_ultimate_MPa: float | None = None
 
@@ -51,58 +53,48 @@ class Alloy:
 _EUROCODE = "EN 1999-1-1:2007 Table 3.2b"
 _EXTRUDED = "EN 755-2"
 
-_Row: TypeAlias = tuple[str, str, float, float, float | None, float | None, str]
+_Row: TypeAlias = tuple[str, str, float, float, float | None, float | None]
 
 # Alloy and temper; what the strengths hold for; proof and ultimate strength; the same beside a
-# weld; the alloy whose published fatigue strength is taken: its own, else the nearest relative's,
-# and where two are near the lower.
+# weld.
 _SEEN: tuple[_Row, ...] = (
-    ("6060-T5", "extruded, up to 5 mm", 120, 160, 50, 80, "6063-T5"),
-    ("6060-T6", "extruded, up to 15 mm", 140, 170, 60, 100, "6063-T5"),
-    ("6060-T66", "extruded, up to 3 mm", 160, 215, 65, 110, "6063-T5"),
-    ("6061-T4", "extruded, up to 25 mm", 110, 180, 95, 150, "6063-T5"),
-    ("6061-T6", "extruded, up to 20 mm", 240, 260, 115, 175, "6061-T6"),
-    ("6063-T5", "extruded, up to 3 mm", 130, 175, 60, 100, "6063-T5"),
-    ("6063-T6", "extruded, up to 25 mm", 160, 195, 65, 110, "6063-T5"),
-    ("6063-T66", "extruded, up to 10 mm", 200, 245, 75, 130, "6063-T5"),
-    ("6005A-T6", "hollow profile, up to 5 mm", 215, 255, 115, 165, "6063-T5"),
-    ("6106-T6", "extruded, up to 10 mm", 200, 250, 95, 160, "6063-T5"),
+    ("6060-T5", "extruded, up to 5 mm", 120, 160, 50, 80),
+    ("6060-T6", "extruded, up to 15 mm", 140, 170, 60, 100),
+    ("6060-T66", "extruded, up to 3 mm", 160, 215, 65, 110),
+    ("6061-T4", "extruded, up to 25 mm", 110, 180, 95, 150),
+    ("6061-T6", "extruded, up to 20 mm", 240, 260, 115, 175),
+    ("6063-T5", "extruded, up to 3 mm", 130, 175, 60, 100),
+    ("6063-T6", "extruded, up to 25 mm", 160, 195, 65, 110),
+    ("6063-T66", "extruded, up to 10 mm", 200, 245, 75, 130),
+    ("6005A-T6", "hollow profile, up to 5 mm", 215, 255, 115, 165),
+    ("6106-T6", "extruded, up to 10 mm", 200, 250, 95, 160),
 )
 _REMEMBERED: tuple[_Row, ...] = (
-    ("6082-T5", "extruded, up to 5 mm", 230, 270, 125, 185, "6063-T5"),
-    ("6082-T6", "extruded, up to 5 mm", 250, 290, 125, 185, "6061-T6"),
-    ("7020-T6", "extruded, up to 40 mm", 290, 350, 205, 280, "6061-T6"),
+    ("6082-T5", "extruded, up to 5 mm", 230, 270, 125, 185),
+    ("6082-T6", "extruded, up to 5 mm", 250, 290, 125, 185),
+    ("7020-T6", "extruded, up to 40 mm", 290, 350, 205, 280),
 )
 # Not among the alloys of the table of welded strengths; 7075 cannot be welded at all.
 _UNWELDED: tuple[_Row, ...] = (
-    ("7005-T6", "profile up to 40 mm", 290, 350, None, None, "6061-T6"),
-    ("7075-T6", "profile up to 25 mm", 460, 530, None, None, "7075-T6"),
+    ("7005-T6", "profile up to 40 mm", 290, 350, None, None),
+    ("7075-T6", "profile up to 25 mm", 460, 530, None, None),
 )
-
-_FATIGUE_MPA = {"6061-T6": 95.0, "6063-T5": 70.0, "7075-T6": 160.0}
-_FATIGUE = "Aluminum Association, Aluminum Standards and Data, R.R. Moore, 5e8 cycles, typical"
 
 
 def _alloy_of(row: _Row, table: str, *, from_memory: bool) -> Alloy:
-    name, limits, proof, ultimate, weld_proof, weld_ultimate, like = row
+    name, limits, proof, ultimate, weld_proof, weld_ultimate = row
     return Alloy(
         name=name,
         proof_MPa=proof,
         ultimate_MPa=ultimate,
         youngs_MPa=_YOUNGS_MPA,
         poisson=_POISSON,
-        density_kg_m3=_DENSITY_KG_M3,
-        source=f"{table}, {limits}" + (", citation from memory" if from_memory else ""),
+        density_kg_m3=_OWN_DENSITY_KG_M3.get(name.partition("-")[0], _DENSITY_KG_M3),
+        source=f"{table}, minimum, {limits}" + (", citation from memory" if from_memory else ""),
         from_memory=from_memory,
-        fatigue_MPa=_FATIGUE_MPA[like],
-        fatigue_source=_FATIGUE if like == name else _taken_from(like),
         weld_proof_MPa=weld_proof,
         weld_ultimate_MPa=weld_ultimate,
     )
-
-
-def _taken_from(name: str) -> str:
-    return f"no published value at hand: that of {name} taken ({_FATIGUE})"
 
 
 _ALL = (
@@ -115,9 +107,6 @@ ALLOYS: Mapping[str, Alloy] = MappingProxyType(
     {metal.name: metal for metal in sorted(_ALL, key=lambda each: each.name)}
 )
 """Every alloy known, by its name: number, hyphen, temper."""
-
-WEAKEST_IN_FATIGUE = ALLOYS["6063-T5"]
-"""Of the alloys with a published fatigue strength the one with the lowest."""
 
 
 def alloy(name: str) -> Alloy:
@@ -142,17 +131,17 @@ def listed_alloy(name: str) -> Alloy | None:
 
 def unlisted_alloy(name: str, proof_MPa: float, ultimate_MPa: float) -> Alloy:
     """An alloy that is not in the table, with the builder's strengths and otherwise the numbers
-    of an aluminium alloy, its fatigue strength the lowest that is published.
+    of an aluminium alloy.
     """
-    return replace(
-        WEAKEST_IN_FATIGUE,
+    return Alloy(
         name=name,
         proof_MPa=proof_MPa,
         ultimate_MPa=ultimate_MPa,
+        youngs_MPa=_YOUNGS_MPA,
+        poisson=_POISSON,
+        density_kg_m3=_DENSITY_KG_M3,
         source="usual for aluminium, EN 1999-1-1:2007 cl. 3.2.5",
-        fatigue_source=_taken_from(WEAKEST_IN_FATIGUE.name),
-        weld_proof_MPa=None,
-        weld_ultimate_MPa=None,
+        from_memory=False,
     )
 
 

@@ -144,11 +144,15 @@ def of_one_diameter(
         raise LoadError(f"no rim has a bead seat diameter of {chosen:g} mm; there are: {there}")
     kept = tuple(sheet for sheet in sheets if sheet.bead_seat_diameter_mm == chosen)
     others = tuple(
-        LeftOut(sheet.name, f"bead seat {sheet.bead_seat_diameter_mm:g} mm, not {chosen:g}")
+        LeftOut(sheet.name, _other_size(sheet.bead_seat_diameter_mm, chosen))
         for sheet in sheets
         if sheet.bead_seat_diameter_mm != chosen
     )
     return kept, others
+
+
+def _other_size(diameter_mm: float, chosen_mm: float) -> str:
+    return f"another wheel size, bead seat {diameter_mm:g} mm, not {chosen_mm:g}"
 
 
 def margin(wheel: Ride) -> float:

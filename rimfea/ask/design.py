@@ -1,15 +1,17 @@
 """A rim drawn anew: its walls as light as what it must bear allows, or as strong as its mass does.
 
 First yield is the least of many walls' and so has kinks, the load of one wall has few: every wall
-is held to the limit by itself. A mesh that was moved leaves cuts a little aslant, so the search
-ends only on a fresh mesh (:mod:`rimfea.vary.search` has its steps).
+is held to the limit by itself. The search is on a coarse mesh that is moved, each of its loads read
+as a fine mesh has it where it was last drawn anew, and the fine mesh has the last word
+(:mod:`rimfea.vary.search` has the steps).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from types import MappingProxyType
 
 import numpy as np
 
@@ -17,9 +19,11 @@ from rimfea.arrays import Floats
 from rimfea.ask.reconcile import Change
 from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY as FIELDS
+from rimfea.profile.heads import HOOKED
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
+from rimfea.profile.walls import Wall
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
@@ -27,18 +31,22 @@ from rimfea.vary.datum import Datum
 from rimfea.vary.search import (
     DIGIT_MM,
     ENOUGH,
-    WITHIN,
     Bounds,
     Place,
     Search,
     anew,
     climbed,
+    holds,
     thickness,
 )
 
 THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
+# What holds a bead: how thick a hook is, and how far it stands in from the sidewall. Common
+# practice, no source; a rim that has less may keep it.
+HOOK_MM, NOSE_MM = 1.4, 0.7
 LARGEST_CHANGE = 0.4  # as a share of a wall; beyond, it is another rim
-MOST_MESHES = 3
+FINEST = 1.0  # coarseness of the last word: that of an analysis
+MOST_MESHES = 4
 DRAWN_NOT_MEASURED = "designed, not measured"
 ROUND_OFF = 1e-6
 LONGEST_NAME = 180  # leaves room for what is added
@@ -49,20 +57,23 @@ TENSION = "most_tension_N"
 class Design:
     """A rim before and after, both freshly meshed as drafts, and what stopped it.
 
-    ``seen`` is the ride after as the search had it last, on a mesh that was moved. ``keys`` are
-    the walls that were varied within ``bounds``, ``left_out`` says by key why another was not.
-    ``trials`` rims were solved; ``converged`` if no step from the last was worth it.
+    ``was`` and ``now`` are the rides of both on the fine mesh, and what is told of them. ``keys``
+    are the walls that were varied within ``bounds``, ``left_out`` says by key why another was not.
+    ``trials`` rims were solved; ``converged`` if no step from the last was worth it. ``short`` is
+    the share by which a rim on the way, good on its coarse mesh, fell short on the fine one.
     """
 
     aim: Aim
     before: Datum
     after: Datum
-    seen: Ride
+    was: Ride
+    now: Ride
     keys: tuple[str, ...]
     bounds: Bounds
     left_out: Mapping[str, str]
     trials: int
     converged: bool
+    short: float = 0.0
 
     def __repr__(self) -> str:
         return f"<Design of {self.sheet.name}: {len(self.changes)} changes>"
@@ -95,13 +106,21 @@ class Design:
     @property
     def margins(self) -> Mapping[tuple[str, str], float]:
         """By outcome and wall how far it is on the good side of what is kept, as a share of it."""
-        names = self.aim.names(self.after.ride)
-        return dict(zip(names, self.aim.margins(self.after.ride).tolist(), strict=True))
+        names = self.aim.names(self.now)
+        return dict(zip(names, self.aim.margins(self.now).tolist(), strict=True))
 
     @property
     def holds(self) -> bool:
         """Whether the rim keeps what it must."""
-        return min(self.margins.values()) >= -2 * WITHIN
+        return holds(np.array([*self.margins.values()]))
+
+    @property
+    def least_nose_mm(self) -> float | None:
+        """How far the hook stands in, if it was varied and that is the least that it may."""
+        least = _least_nose(self.before.ride.analysis.sheet)
+        varied = {*NOSE} & {*self.keys}
+        step = self.sheet.lip_step_mm
+        return step if varied and least and step < least + DIGIT_MM / 2 else None
 
     def _at(self, bound: Floats) -> tuple[str, ...]:
         here = np.isclose(thickness(self.after, self.keys), bound, atol=DIGIT_MM / 10)
@@ -111,66 +130,64 @@ class Design:
 def design(
     around: Datum,
     *,
-    keep: Mapping[str, float],
+    keep: Mapping[str, float | None],
     best: str = "mass_g",
     keys: Iterable[str] | None = None,
     thinnest_mm: float = THINNEST_MM,
     thickest_mm: float = THICKEST_MM,
+    finest: float = FINEST,
 ) -> Design:
     """The rim with the best of one outcome that keeps others, by the thickness of its walls
-    ``keys``, all of them if None.
+    ``keys``, all of them if None; kept is a value, or where that is None what the rim has now,
+    both by a mesh of the coarseness ``finest``.
 
     Unless something else is said of it, the highest tension is kept too: at the tension of the
     spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of
-    what it is; one that is thinner or thicker than the limits may stay so. Where what is to be
+    what it is; one that is thinner or thicker than the limits may stay so, and a hook stays one
+    that holds a bead. Where what is to be
     kept is out of reach, the rim that comes nearest to it is given, and :attr:`Design.holds` is
     False. Raises :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
-    aim = Aim(_with_tension(around.ride, keep, best), best)
-    start = Place(aim, around.ride, around, around, _chosen(around, keys))
+    chosen = _chosen(around, keys)
+    was = anew(around.ride, around.ride.analysis.sheet, finest).ride
+    aim = Aim(_with_tension(was, _as_now(was, keep), best), best)
+    start = Place(aim.seen(around.ride, was), around.ride, around, around, chosen, was, finest)
     _check(start)
-    search, seen, found = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
+    search, found, short = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
     return Design(
         aim=aim,
         before=around,
         after=found.near,
-        seen=seen.near.ride,
+        was=was,
+        now=found.fine,
         keys=start.keys,
         bounds=search.bounds,
         left_out=found.slopes[2],
         trials=search.trials,
         converged=search.ended and found.merit >= search.here.merit - ENOUGH,
+        short=short,
     )
 
 
-def asked(
-    ride: Ride, keep: Mapping[str, float | None], mass_g: float | None = None
-) -> dict[str, float]:
-    """What to keep: the outcomes of ``keep``, as they are now where no value is given, and the
-    mass if it is; without either, all that the rim bears now.
+def asked(keep: Mapping[str, float | None], mass_g: float | None = None) -> dict[str, float | None]:
+    """What to keep: the outcomes of ``keep``, and the mass if it is given; without either, all
+    that the rim bears now.
     """
     wanted = dict(keep) if mass_g is None else {"mass_g": mass_g, **keep}
-    wanted = wanted or {each.key: None for each in OUTCOMES if each.strength}
+    return wanted or {each.key: None for each in OUTCOMES if each.strength}
+
+
+def _as_now(ride: Ride, keep: Mapping[str, float | None]) -> dict[str, float]:
     now = outcomes(ride)
-    return {key: now.get(key, 0.0) if to is None else to for key, to in wanted.items()}
+    return {key: now.get(key, 0.0) if to is None else to for key, to in keep.items()}
 
 
-def freshly(found: Design, coarseness: float = 1.0) -> tuple[Ride, Ride]:
-    """The rim as it is and the designed sheet, drawn, meshed and ridden anew; by default on the
-    mesh of an analysis.
+def _settled(search: Search) -> tuple[Search, Place, float]:
+    """The search at its end, the best rim of those that fine meshes judged, what is kept before
+    what is won, and the share that one which they did not pass fell short by.
     """
-    base = found.before.ride
-    sheets = (base.analysis.sheet, found.sheet)
-    was, now = (anew(base, sheet, coarseness).ride for sheet in sheets)
-    return was, now
-
-
-def _settled(search: Search) -> tuple[Search, Place, Place]:
-    """The search at its end, the best rim as the moved mesh has it, and as its own mesh does,
-    if that can judge it.
-    """
-    found = seen = search.here
+    found, short = search.here, 0.0
     for _ in range(MOST_MESHES):
         last, search = search.here, climbed(search)
         if search.here is last:
@@ -179,15 +196,14 @@ def _settled(search: Search) -> tuple[Search, Place, Place]:
             fresh = search.here.redrawn()
         except RimfeaError as error:
             search = replace(search, bounds=search.bounds.with_clash("", error))
-            if search.here.merit > found.merit:
-                found = seen = search.here
             break
-        if fresh.merit > found.merit:
-            found, seen = fresh, search.here
+        if search.here.holds and not fresh.holds:
+            short = max(short, -float(fresh.margins.min()))
+        found = max(found, fresh, key=lambda each: (each.holds, each.merit))
         if abs(fresh.merit - search.here.merit) < ENOUGH:
             break
         search = replace(search, here=fresh)
-    return search, seen, found
+    return search, found, short
 
 
 def _with_tension(ride: Ride, keep: Mapping[str, float], best: str) -> dict[str, float]:
@@ -223,14 +239,39 @@ def _chosen(around: Datum, keys: Iterable[str] | None) -> tuple[str, ...]:
 
 def _bounds(start: Place, thinnest_mm: float, thickest_mm: float) -> Bounds:
     was, fields = start.at_mm, [FIELDS[key] for key in start.keys]
-    least = [max(thinnest_mm, field.low) for field in fields]
+    sheet = start.first.analysis.sheet
+    least = [max(thinnest_mm, field.low, _floor(sheet, field.key)) for field in fields]
     most = [min(thickest_mm, field.high) for field in fields]
     low = np.maximum((1 - LARGEST_CHANGE) * was, least)
     high = np.minimum((1 + LARGEST_CHANGE) * was, most)
     return Bounds(
         np.minimum(was, np.ceil(low / DIGIT_MM - ROUND_OFF) * DIGIT_MM),
         np.maximum(was, np.floor(high / DIGIT_MM + ROUND_OFF) * DIGIT_MM),
+        sums=_nose(sheet, start.keys),
     )
+
+
+NOSE: Mapping[str, float] = MappingProxyType({"hook_lip_mm": 1.0, "sidewall_mm": -1.0})
+
+
+def _nose(sheet: Sheet, keys: Sequence[str]) -> tuple[tuple[Floats, float], ...]:
+    """That the hook stands in far enough, as a weighted sum of the walls that are varied."""
+    least = _least_nose(sheet)
+    if not least or not {*NOSE} & {*keys}:
+        return ()
+    held = sum(by * getattr(sheet, key) for key, by in NOSE.items() if key not in keys)
+    return ((np.array([NOSE.get(key, 0.0) for key in keys]), least - held),)
+
+
+def _least_nose(sheet: Sheet) -> float:
+    """How far a hook must stand in, mm; 0 where there is none."""
+    return min(NOSE_MM, sheet.lip_step_mm) if sheet.family.head is HOOKED else 0.0
+
+
+def _floor(sheet: Sheet, key: str) -> float:
+    """How thick a hook must be, mm; 0 for what is none."""
+    is_hook = key == Wall.BEAD_HOOK.key_mm and sheet.family.head is HOOKED and sheet.lip_step_mm
+    return HOOK_MM if is_hook else 0.0
 
 
 def _drawn(was: Sheet, after: Sheet) -> Sheet:

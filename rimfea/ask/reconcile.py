@@ -1,38 +1,53 @@
-"""The drawn mass against the weighed one: what nobody measured is scaled until the two agree."""
+"""The drawn hoop against the scales and the measured ERD: what nobody measured is scaled until they
+agree.
+
+Generalised least squares (JCGM 102:2011, 5.3; citation from memory): of all sheets the one with the
+least Σ(change/u)² + rᵀV⁻¹r. u is the standard uncertainty of each number that may be scaled, r what
+the drawing then misses the measurements of the hoop by, and V the covariance of those: their own
+errors, and what the other numbers of the sheet, measured and held, make of theirs in both.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
 
 import numpy as np
-from scipy.optimize import brentq
+from scipy.optimize import least_squares
 
 from rimfea.arrays import Floats
 from rimfea.errors import Fault, SheetError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
+from rimfea.profile.erd import drawn_diameter_mm
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.moved import dimensions, moved
+from rimfea.profile.moved import ERD, dimensions, moved
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.uncertainty import COVERAGE, type_b, uncertainties
+from rimfea.profile.uncertainty import (
+    AS_DRAWN,
+    COVERAGE,
+    JOINT,
+    SCALES_G,
+    type_b,
+    uncertainties,
+)
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
 from rimfea.study.analysis import spoke_holes
 
-SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
 LEAST_RATIO, LARGEST_RATIO = 0.6, 1.6  # of a number that is scaled
-NOTICEABLE_G = 0.05  # a doubt that weighs less is no way to meet the scales
-STEP_MM, ROUNDS, HALVINGS, SMALLEST_SHARE = 0.01, 4, 16, 1e-8
-CLOSE_G = 0.01
-LAST_DIGIT = 5  # of a scaled number, mm
+NOTICEABLE = 0.01  # share of V that a number must move by to be a way to meet it
+STEP_MM, HALVINGS = 0.01, 16
+SLACK = 1e-9  # of a standard uncertainty: the search wants room even where there is none
+LAST_DIGIT = 3  # of a scaled number, mm
+LONGEST_NAME = 180  # leaves room for what is added
 
-NOT_MEASURED = "scaled to the weighed mass, not measured"
+NOT_MEASURED = "scaled to fit, not measured"
 
 SCALABLE = (
     *(wall.key_mm for wall in Wall),
@@ -72,25 +87,60 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Reconciled:
-    """A sheet, the same with its mass met, and all that differs.
+class Whole:
+    """One measurement of the whole hoop: the number that was ``read``, its standard uncertainty,
+    and how the same is told of a drawing.
+    """
 
-    ``open_g`` is how far drawn and weighed mass may lie apart by the error of caliper and scales
-    alone (k = 2), ``free`` the keys that may be scaled. ``reached_g`` is the mass of ``after``;
-    out of reach it is the nearest that could be had, and ``after`` is the sheet as it was.
+    what: str
+    unit: str
+    read: float
+    standard: float
+    drawn: Callable[[Sheet], float]
+
+
+@dataclass(frozen=True)
+class Held:
+    """A measurement of the whole hoop held against the drawing ``before`` and ``after``; ``open``
+    is how far they may lie apart by the errors of what was measured alone (k = 2).
+    """
+
+    what: str
+    unit: str
+    read: float
+    before: float
+    after: float
+    open: float
+
+    @property
+    def agreed(self) -> bool:
+        """Whether the drawing agreed with it before."""
+        return abs(self.read - self.before) <= self.open
+
+    @property
+    def agrees(self) -> bool:
+        """Whether it does after."""
+        return abs(self.read - self.after) <= self.open
+
+
+@dataclass(frozen=True)
+class Reconciled:
+    """A sheet, the same in agreement with the whole hoop, and all that differs.
+
+    ``held`` are the mass and, if it was measured, the ERD; ``free`` the keys that may be scaled.
+    Out of reach, what stands in ``held`` as after is the nearest that could be had, and ``after``
+    is the sheet as it was.
     """
 
     before: Sheet
     after: Sheet
     ending: Ending
-    weighed_g: float
-    computed_g: float
-    reached_g: float
-    open_g: float
+    held: tuple[Held, ...]
     free: tuple[str, ...]
 
     def __repr__(self) -> str:
-        masses = f"drawn {self.computed_g:.0f} g, weighed {self.weighed_g:.0f} g"
+        mass = self.held[0]
+        masses = f"drawn {mass.before:.0f} g, weighed {mass.read:.0f} g"
         return f"<Reconciled {self.before.name}: {masses}, {self.ending.name.lower()}>"
 
     @property
@@ -104,30 +154,26 @@ class Reconciled:
 
 
 def reconcile(sheet: Sheet, also: Collection[str] = ()) -> Reconciled:
-    """The least change of what nobody measured, and of the readings in ``also``, that makes the
-    drawn rim as heavy as the weighed one.
+    """The least change of what nobody measured, and of the readings in ``also``, for which the
+    drawn rim agrees with the weighed one, and with the ERD if that was measured.
 
-    Least is Σ(change/u)², u the standard uncertainty of each number. Raises
-    :class:`~rimfea.errors.SheetError` for a rim that was not weighed and for keys in ``also``
-    that cannot be scaled.
+    Raises :class:`~rimfea.errors.SheetError` for a rim that was not weighed and for keys in
+    ``also`` that cannot be scaled.
     """
     _check(sheet, also)
-    weighed, computed = float(sheet.weighed_mass_g or 0), mass_g(sheet)
-    doubt = _doubts(sheet, also)
-    apart = _open(sheet, doubt)
-
-    def ended(ending: Ending, after: Sheet, reached: float) -> Reconciled:
-        return Reconciled(sheet, after, ending, weighed, computed, reached, apart, tuple(doubt))
-
-    if abs(weighed - computed) <= apart:
-        return ended(Ending.AGREES, sheet, computed)
-    if not doubt:
-        return ended(Ending.NOTHING_FREE, sheet, computed)
-    after = _met(sheet, doubt, weighed)
-    reached = mass_g(after)
-    if abs(weighed - reached) > CLOSE_G:
-        return ended(Ending.OUT_OF_REACH, sheet, reached)
-    return ended(Ending.SCALED, _noted(after, doubt), reached)
+    whole = _measured(sheet)
+    doubt = _doubts(sheet, also, whole)
+    cover = _covariance(sheet, tuple(doubt), whole)
+    fitted = _fitted(sheet, doubt, whole, cover) if doubt else sheet
+    open_ = COVERAGE * np.sqrt(np.diag(cover))
+    values = zip(whole, _drawn(sheet, whole), _drawn(fitted, whole), open_, strict=True)
+    held = tuple(
+        Held(each.what, each.unit, each.read, float(was), float(now), float(apart))
+        for each, was, now, apart in values
+    )
+    ending = _ending(held, doubt)
+    after = _noted(fitted, doubt) if ending is Ending.SCALED else sheet
+    return Reconciled(sheet, after, ending, held, tuple(doubt))
 
 
 def mass_g(sheet: Sheet) -> float:
@@ -136,17 +182,30 @@ def mass_g(sheet: Sheet) -> float:
     """
     area, _, outward = moments(drawn(sheet))[:3]
     volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - spoke_holes(sheet).volume_mm3
-    return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume)
+    return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume) + sheet.joint_mass_g
+
+
+def _ending(held: Iterable[Held], doubt: Collection[str]) -> Ending:
+    if all(each.agreed for each in held):
+        return Ending.AGREES
+    if not doubt:
+        return Ending.NOTHING_FREE
+    return Ending.SCALED if all(each.agrees for each in held) else Ending.OUT_OF_REACH
 
 
 def _noted(sheet: Sheet, keys: Collection[str]) -> Sheet:
-    """The sheet with what was scaled as guessed and a note of it, as long a one as fits."""
-    guessed = sheet.varied(guessed=[key for key in BY_KEY if key in {*sheet.guessed, *keys}])
+    """The sheet by a name of its own, with what was scaled as guessed and a note of it, as long a
+    one as fits.
+    """
+    renamed = sheet.varied(
+        name=f"{sheet.name[:LONGEST_NAME]}, reconciled",
+        guessed=[key for key in BY_KEY if key in {*sheet.guessed, *keys}],
+    )
     names = ", ".join(key.removesuffix("_mm").replace("_", " ") for key in keys)
     for words in (f"{NOT_MEASURED}: {names}", NOT_MEASURED):
         with suppress(SheetError):
-            return guessed.varied(note="; ".join(filter(None, (sheet.note, words))))
-    return guessed
+            return renamed.varied(note="; ".join(filter(None, (sheet.note, words))))
+    return renamed
 
 
 def _check(sheet: Sheet, also: Collection[str]) -> None:
@@ -167,8 +226,26 @@ def _scalable(sheet: Sheet) -> list[str]:
     return [key for key in SCALABLE if key in own]
 
 
-def _doubts(sheet: Sheet, also: Collection[str]) -> dict[str, float]:
-    """Standard uncertainty (mm) of every number that may be scaled and weighs something."""
+def _measured(sheet: Sheet) -> tuple[Whole, ...]:
+    """What was measured of the whole hoop. The scales weigh what is in the joint along, and an ERD
+    is off by what nipples and their seats differ from the drawing.
+    """
+    known = uncertainties(sheet)
+    scales = math.hypot(type_b("scales", SCALES_G).standard, known[JOINT].standard)
+    mass = Whole("mass", "g", float(sheet.weighed_mass_g or 0), scales, mass_g)
+    if ERD in sheet.assumed:
+        return (mass,)
+    rods = math.hypot(known[ERD].standard, AS_DRAWN.standard)
+    return mass, Whole("ERD", "mm", sheet.erd_mm, rods, drawn_diameter_mm)
+
+
+def _drawn(sheet: Sheet, whole: Sequence[Whole]) -> Floats:
+    """What a drawing has for the measurements (o,)."""
+    return np.array([each.drawn(sheet) for each in whole])
+
+
+def _doubts(sheet: Sheet, also: Collection[str], whole: Sequence[Whole]) -> dict[str, float]:
+    """Standard uncertainty (mm) of every number that may be scaled and has a say."""
     known, found = uncertainties(sheet), {}
     for key in _scalable(sheet):
         if key in sheet.assumed:
@@ -176,88 +253,51 @@ def _doubts(sheet: Sheet, also: Collection[str]) -> dict[str, float]:
         elif key in also:
             half = DISTRUSTED_SHARE * getattr(sheet, key)
             found[key] = type_b("distrusted", half).standard
-    slope = _slopes(sheet, tuple(found))
-    weight = zip(found.items(), slope, strict=True)
-    return {key: u for (key, u), grams in weight if abs(grams * u) >= NOTICEABLE_G}
+    say = np.abs(_slopes(sheet, tuple(found), whole) * [*found.values()])
+    least = [[NOTICEABLE * each.standard] for each in whole]
+    heard = np.greater_equal(say, least).max(axis=0, initial=False)
+    return {key: u for (key, u), has in zip(found.items(), heard, strict=True) if has}
 
 
-def _open(sheet: Sheet, doubt: Mapping[str, float]) -> float:
-    """What scales and measured numbers leave open, g, all that may be scaled held."""
-    held = _with(sheet, tuple(doubt), _values(sheet, tuple(doubt)))
+def _covariance(sheet: Sheet, free: Sequence[str], whole: Sequence[Whole]) -> Floats:
+    """Covariance (o, o) of the measurements with what is drawn, all that may be scaled held."""
     known = uncertainties(sheet)
-    keys = tuple(key for key in known if known[key].measured and known[key].standard)
-    parts = _slopes(held, keys) * [known[key].standard for key in keys]
-    return COVERAGE * math.hypot(type_b("scales", SCALES_G).standard, *parts)
+    keys = [
+        key
+        for key in known
+        if key not in (*free, ERD, JOINT) and known[key].measured and known[key].standard
+    ]
+    parts = _slopes(sheet, keys, whole) * [known[key].standard for key in keys]
+    return np.asarray(np.diag([each.standard**2 for each in whole]) + parts @ parts.T)
 
 
-def _met(sheet: Sheet, doubt: Mapping[str, float], weighed_g: float) -> Sheet:
-    """The sheet with the least change that meets the mass, or comes nearest to it.
-
-    Lagrange's condition: each number changes by λ u² ∂m/∂x, but for those at a bound. λ is a
-    root of the mass, which is met whatever the slopes; these are taken anew where it led.
+def _fitted(
+    sheet: Sheet, doubt: Mapping[str, float], whole: Sequence[Whole], cover: Floats
+) -> Sheet:
+    """The sheet of least squares. Numbers that make no section are infinitely bad: the search
+    turns back to shorter steps.
     """
-    keys = tuple(doubt)
-    was, variance = _values(sheet, keys), np.square([*doubt.values()])
+    keys, u = tuple(doubt), np.array([*doubt.values()])
+    was, read = _values(sheet, keys), np.array([each.read for each in whole])
     low, high = np.transpose([_bounds(sheet, key) for key in keys])
-    side = np.sign(weighed_g - mass_g(sheet))
-    here = sheet
-    for _ in range(ROUNDS):
-        pull = side * variance * _slopes(here, keys)
-        room = np.where(pull > 0, high - was, low - was)
-        longest = float(np.divide(room, pull, out=np.zeros_like(pull), where=pull != 0).max())
-        way = Way(sheet, keys, was, longest * pull, low, high)
-        here = way.at(_share(way, weighed_g))
-    return here
+    whiten = np.linalg.inv(np.linalg.cholesky(cover))
 
+    def at(steps: Floats) -> Sheet:
+        return _with(sheet, keys, np.clip((was + steps * u).round(LAST_DIGIT), low, high))
 
-@dataclass(frozen=True)
-class Way:
-    """Sheets whose ``keys`` leave ``was`` (k,) all together, as far as ``along`` (k,), each until
-    it meets its bound ``low`` or ``high`` (k,).
-    """
-
-    sheet: Sheet
-    keys: tuple[str, ...]
-    was: Floats
-    along: Floats
-    low: Floats
-    high: Floats
-
-    def at(self, share: float) -> Sheet:
-        """The sheet a share of the way along."""
-        values = np.clip(self.was + share * self.along, self.low, self.high)
-        return _with(self.sheet, self.keys, values.round(LAST_DIGIT))
-
-    def fits(self, share: float) -> bool:
-        """Whether the numbers there make a section."""
+    def apart(steps: Floats) -> Floats:
         try:
-            drawn(self.at(share))
+            missing = read - _drawn(_with(sheet, keys, was + steps * u), whole)
         except SheetError:
-            return False
-        return True
+            return np.full(len(keys) + len(whole), np.inf)
+        return np.concatenate([steps, whiten @ missing])
 
-    @property
-    def end(self) -> float:
-        """How far the numbers make a section."""
-        good, bad = 0.0, 1.0
-        if self.fits(bad):
-            return bad
-        for _ in range(HALVINGS):
-            middle = (good + bad) / 2
-            good, bad = (middle, bad) if self.fits(middle) else (good, middle)
-        return good
+    def slopes(steps: Floats) -> Floats:
+        here = _with(sheet, keys, was + steps * u)
+        return np.vstack([np.eye(len(keys)), -whiten @ (_slopes(here, keys, whole) * u)])
 
-
-def _share(way: Way, weighed_g: float) -> float:
-    """How far the mass is met, or all of the way where it is not."""
-
-    def missing(share: float) -> float:
-        return weighed_g - mass_g(way.at(share))
-
-    end = way.end
-    if missing(0.0) * missing(end) >= 0:
-        return end
-    return float(brentq(missing, 0.0, end, xtol=SMALLEST_SHARE))
+    room = (low - was) / u - SLACK, (high - was) / u + SLACK
+    return at(least_squares(apart, np.zeros(len(keys)), slopes, room, method="dogbox").x)
 
 
 def _bounds(sheet: Sheet, key: str) -> tuple[float, float]:
@@ -269,24 +309,38 @@ def _bounds(sheet: Sheet, key: str) -> tuple[float, float]:
 
 
 def _last_fitting(sheet: Sheet, key: str, limit: float) -> float:
-    was = _values(sheet, [key])
-    end = np.array([limit])
-    way = Way(sheet, (key,), was, end - was, np.minimum(was, end), np.maximum(was, end))
-    return float(getattr(way.at(way.end), key))
+    """The number nearest to the limit that makes a section, from what it is (halving)."""
+    good, bad = float(getattr(sheet, key)), limit
+    if _fits(sheet, key, limit):
+        return limit
+    for _ in range(HALVINGS):
+        middle = (good + bad) / 2
+        good, bad = (middle, bad) if _fits(sheet, key, middle) else (good, middle)
+    return good
 
 
-def _slopes(sheet: Sheet, keys: Sequence[str]) -> Floats:
-    return np.array([_slope(sheet, key) for key in keys])
+def _fits(sheet: Sheet, key: str, value: float) -> bool:
+    try:
+        drawn(_with(sheet, [key], [value]))
+    except SheetError:
+        return False
+    return True
 
 
-def _slope(sheet: Sheet, key: str) -> float:
-    """Grams a mm: central difference, or one-sided where the other side clashes."""
+def _slopes(sheet: Sheet, keys: Sequence[str], whole: Sequence[Whole]) -> Floats:
+    """What a millimetre of each number adds to the measurements (o, k)."""
+    found = [_slope(sheet, key, whole) for key in keys]
+    return np.reshape(found, (len(keys), len(whole))).T
+
+
+def _slope(sheet: Sheet, key: str, whole: Sequence[Whole]) -> Floats:
+    """Central difference (o,), or one-sided where the other side clashes."""
     value, found = getattr(sheet, key), []
     for step in (STEP_MM, -STEP_MM, 0.0):
         with suppress(SheetError):
-            found.append((step, mass_g(_with(sheet, [key], [value + step]))))
+            found.append((step, _drawn(_with(sheet, [key], [value + step]), whole)))
     (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
-    return (above - below) / (one - other)
+    return np.asarray((above - below) / (one - other))
 
 
 def _with(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:

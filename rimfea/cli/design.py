@@ -95,7 +95,7 @@ def command(
     )
     found = design(
         around,
-        keep=asked(around.ride, wanted, mass),
+        keep=asked(wanted, mass),
         best="mass_g" if mass is None else "yield_N",
         keys=only or None,
         thinnest_mm=thinnest,
@@ -133,7 +133,6 @@ def _number(outcome: Outcome, text: str) -> float:
 def _print(found: Design, thinnest: float, thickest: float) -> None:
     from dataclasses import replace
 
-    from rimfea.ask.design import freshly
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.vary.sensitivity import sensitivity
@@ -141,16 +140,12 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
 
     was = sensitivity(found.before)
     now = replace(sensitivity(found.after, was.keys), standard_mm=was.standard_mm)
-    meshed, out = freshly(found), console()
+    out = console()
     out.print(report.design_headline(found), style="bold")
-    for line in (
-        *report.fresh_lines(found, *meshed),
-        *report.worse_lines(found),
-        *report.limit_lines(found),
-    ):
+    for line in (*report.worse_lines(found), *report.limit_lines(found)):
         out.print(f"  {line}")
     show_table(out, report.walls_table(found))
-    show_table(out, report.outcomes_table(found, was, now, *meshed))
+    show_table(out, report.outcomes_table(found, was, now))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.print(report.design_assumes(thinnest, thickest))

@@ -19,7 +19,7 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import inspect
-    from rimfea.words.analyse import mass_words
+    from rimfea.words.analyse import diameter_words, mass_words
     from rimfea.words.data import as_json
     from rimfea.words.tables import evidence_table, round_words, section_table, sheet_table
 
@@ -30,7 +30,8 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     else:
         out = console()
         out.print(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
-        for line in (mass_words(analysis), *round_words(analysis.sheet)):
+        own = (*diameter_words(analysis.sheet), *round_words(analysis.sheet))
+        for line in (mass_words(analysis), *own):
             out.print(line)
         show_table(out, sheet_table(analysis.sheet))
         show_table(out, section_table(analysis))

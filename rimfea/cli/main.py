@@ -20,7 +20,7 @@ COMMANDS = {
     "worth": "What 0.1 mm and a gram more buy at every wall, and how sure that is.",
     "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",
-    "reconcile": "Scale what nobody measured until the drawn mass is the weighed one.",
+    "reconcile": "Scale what nobody measured until drawing, scales and ERD agree.",
     "report": "One rim or several as a page to keep, print or send (.html, .pdf).",
     "page": "A local page with sliders: drag a wall and see what it does.",
     "design": "The lightest walls that keep the strength, or the strongest at a mass.",

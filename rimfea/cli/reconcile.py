@@ -1,4 +1,4 @@
-"""rimfea reconcile: a sheet made to agree with the scales."""
+"""rimfea reconcile: a sheet made to agree with scales and ERD."""
 
 from __future__ import annotations
 
@@ -25,19 +25,22 @@ from rimfea.cli import options
 )
 @options.overwrite
 def command(sheet: Path, *, also: tuple[str, ...], write: Path | None, overwrite: bool) -> None:
-    """Scale what nobody measured, by the least change, until the drawn rim is as heavy as the
-    weighed one; measured numbers stay as they are.
+    """Scale what nobody measured, by the least change, until the drawn rim agrees with the weighed
+    one, and with the ERD if it was measured; measured numbers stay as they are.
     """
     from rimfea.ask.reconcile import Ending, reconcile
     from rimfea.cli.printing import close, console, free, show_table
+    from rimfea.errors import SolveError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.words import reconcile as report
 
     free(write, overwrite=overwrite)
     found = reconcile(read_sheet(sheet), also)
-    changed = found.ending is Ending.SCALED
-    out = console()
-    out.print(f"{found.before.name}: {report.reconcile_headline(found)}", style="bold")
+    told = f"{found.before.name}: {report.reconcile_headline(found)}"
+    if found.ending in (Ending.NOTHING_FREE, Ending.OUT_OF_REACH):
+        raise SolveError(told)
+    changed, out = found.ending is Ending.SCALED, console()
+    out.print(told, style="bold")
     if changed:
         show_table(out, report.reconcile_table(found))
     out.print(report.RECONCILE_ASSUMES)

@@ -91,6 +91,11 @@ def effective_rim_diameter(known: Known) -> float:
     return known["bead_seat_diameter_mm"] + 2 * (bed_face(known) + known["nipple_seat_mm"])
 
 
+def joint_mass(known: Known) -> float:
+    """What is in a joint of that kind; nothing in one that is not said."""
+    return known.joint.mass_g if known.joint else 0.0
+
+
 def _thinnest(known: Known) -> float:
     walls = ("sidewall_mm", "tyre_well_mm", "bead_seat_mm", "spoke_bed_mm", "flank_mm")
     return min(known[key] for key in walls)

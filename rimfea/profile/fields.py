@@ -213,6 +213,15 @@ _SPOKES = _under(
     _optional(
         "weighed_mass_g", "g", 100, 3000, "mass of the bare hoop on the scales", "not weighed"
     ),
+    Field(
+        "joint_mass_g",
+        "g",
+        0,
+        150,
+        "mass of the sleeve or the pins in the joint, which the scales weigh along",
+        defaults.joint_mass,
+        f"a sleeve {Joint.SLEEVED.mass_g:g} g, pins {Joint.PINNED.mass_g:g} g, else none",
+    ),
 )
 
 _ORIGIN = _under(
@@ -229,21 +238,14 @@ _ORIGIN = _under(
 )
 
 _LISTED = "as for the alloy; must be given for one that is not known"
+_DENSITY = "as for the alloy; for one that is not known 2700 kg/m³"
 _OWN_ALLOY = _under(
     "An alloy of your own",
     _optional("proof_MPa", "MPa", 50, 2000, "0.2 % proof stress", _LISTED),
     _optional("ultimate_MPa", "MPa", 80, 2500, "ultimate tensile strength", _LISTED),
-    _optional(
-        "fatigue_MPa",
-        "MPa",
-        20,
-        1500,
-        "amplitude of fully reversed stress that is borne 5e8 times",
-        "as for the alloy; for one that is not known 70 MPa",
-    ),
     _optional("youngs_GPa", "GPa", 20, 250, "Young's modulus", "70 GPa"),
     _optional("poisson", "", 0.2, 0.4, "Poisson's ratio", "0.3"),
-    _optional("density_kg_m3", "kg/m³", 1500, 9000, "density", "2700 kg/m³"),
+    _optional("density_kg_m3", "kg/m³", 1500, 9000, "density", _DENSITY),
 )
 
 FIELDS: tuple[Field, ...] = (

@@ -10,6 +10,7 @@ from rimfea.errors import Fault
 from rimfea.profile.families import Family
 from rimfea.profile.field import NUMERIC, Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
+from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
@@ -46,7 +47,7 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += _missing(results, usual)
     faults += unsure
     usable = _numbers(results, usual)
-    numbers = Known(usual, usable, frozenset(guessed) & usable.keys())
+    numbers = Known(usual, usable, frozenset(guessed) & usable.keys(), _joint(results))
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
@@ -87,6 +88,11 @@ def _family(results: Mapping[str, Checked]) -> Family | None:
         return Family(str(BY_KEY["family"].default))
     value = results["family"].value
     return value if isinstance(value, Family) else None
+
+
+def _joint(results: Mapping[str, Checked]) -> Joint | None:
+    value = results["joint"].value if "joint" in results else None
+    return value if isinstance(value, Joint) else None
 
 
 def _alloy(results: Mapping[str, Checked]) -> str | None:

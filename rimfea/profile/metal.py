@@ -6,14 +6,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from rimfea.alloys import (
-    WEAKEST_IN_FATIGUE,
-    Alloy,
-    alloy,
-    listed_alloy,
-    unknown_alloy,
-    unlisted_alloy,
-)
+from rimfea.alloys import Alloy, alloy, listed_alloy, unknown_alloy, unlisted_alloy
 from rimfea.errors import Fault
 from rimfea.profile.clash import Clash
 from rimfea.profile.clashes import clash_faults
@@ -37,13 +30,11 @@ def metal(name: str, numbers: Mapping[str, float]) -> Alloy:
     :class:`~rimfea.errors.SheetError` without them, and for a laminate. Metal beside a weld is
     never taken to be stronger than the rest.
     """
-    own = {key: numbers[key] for key in (*_WORDS, "fatigue_MPa") if key in numbers}
+    own = {key: numbers[key] for key in _WORDS if key in numbers}
     base = _base(name, own)
     changes: dict[str, Any] = dict(own)
     if "youngs_GPa" in own:
         changes["youngs_MPa"] = _MPA_PER_GPA * changes.pop("youngs_GPa")
-    if "fatigue_MPa" in own:
-        changes["fatigue_source"] = "fatigue strength from the sheet"
     if told := [word for key, word in _WORDS.items() if key in own]:
         changes["source"] = f"{', '.join(told)} from the sheet; the rest: {base.source}"
     if own.keys() >= _NEEDED:
@@ -60,11 +51,9 @@ def metal_faults(name: str | None, known: Known, written: Collection[str]) -> It
     listed = listed_alloy(name) if name is not None else None
     if name is not None and listed is None and not set(written) >= _NEEDED:
         yield unknown_alloy(name)
-    table = {"fatigue_MPa": (listed or WEAKEST_IN_FATIGUE).fatigue_MPa}
-    if listed is not None:
-        table |= {"proof_MPa": listed.proof_MPa, "ultimate_MPa": listed.ultimate_MPa}
+    table = {"proof_MPa": listed.proof_MPa, "ultimate_MPa": listed.ultimate_MPa} if listed else {}
     missing = {key: value for key, value in table.items() if key not in written}
-    yield from clash_faults((_ultimate, _fatigue), known.with_assumed(missing))
+    yield from clash_faults((_ultimate,), known.with_assumed(missing))
 
 
 def _base(name: str, own: Mapping[str, float]) -> Alloy:
@@ -87,10 +76,3 @@ def _ultimate(known: Known) -> Iterator[Clash]:
     if known["ultimate_MPa"] < known["proof_MPa"]:
         because = "a metal yields before it breaks"
         yield Clash("ultimate_MPa", "proof_MPa", because, "give both, of the same temper")
-
-
-def _fatigue(known: Known) -> Iterator[Clash]:
-    if known["fatigue_MPa"] >= known["ultimate_MPa"]:
-        because = "what is borne 5e8 times is less than what breaks the metal at once"
-        remedy = "give the amplitude, half of the range of a stress that is fully reversed"
-        yield Clash("fatigue_MPa", "ultimate_MPa", because, remedy)

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from rimfea.brief import brief
 
 if TYPE_CHECKING:
     from rimfea.profile.families import Family
+    from rimfea.profile.joint import Joint
 
 FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
@@ -24,11 +25,14 @@ of an edge, cannot tell such a step from none."""
 
 @dataclass(frozen=True)
 class Known:
-    """The numbers of a sheet as far as they are known: mm, degrees, grams, counts."""
+    """The numbers of a sheet as far as they are known: mm, degrees, grams, counts; of its words
+    those that numbers follow from.
+    """
 
     family: Family
     numbers: Mapping[str, float]
     assumed: frozenset[str] = field(default=frozenset())
+    joint: Joint | None = None
 
     __repr__ = brief
 
@@ -38,7 +42,7 @@ class Known:
     def with_assumed(self, numbers: Mapping[str, float]) -> Known:
         """A copy that also knows ``numbers``, marked as assumed."""
         merged = {**self.numbers, **numbers}
-        return Known(self.family, merged, self.assumed | numbers.keys())
+        return replace(self, numbers=merged, assumed=self.assumed | numbers.keys())
 
 
 def outer_half(known: Known) -> float:

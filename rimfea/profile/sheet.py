@@ -71,9 +71,9 @@ class Sheet:
     tension_limit_N: float | None
     erd_mm: float
     weighed_mass_g: float | None
+    joint_mass_g: float
     proof_MPa: float | None
     ultimate_MPa: float | None
-    fatigue_MPa: float | None
     youngs_GPa: float | None
     poisson: float | None
     density_kg_m3: float | None

@@ -138,15 +138,19 @@ _EXACT = {
     "bead_seat_diameter_mm": "a size of ISO 5775, taken as exact",
     "spoke_count": "counted",
 }
+# What common scales are good for; assumed, no source.
+SCALES_G = 1.0
+JOINT = "joint_mass_g"
 _RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm", "arch_radius_mm"})
 _ERD = "erd_mm"
 # How far off a number may be that nobody measured; assumed, no source. An ERD follows from three
 # numbers of the sheet, and is off by what nipples and their seats differ from the drawing.
 _ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
+_ASSUMED_JOINT_SHARE = 0.5
 
 
 def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, Uncertainty]:
-    """How well every length (mm) and count of a sheet is known, by key.
+    """How well every length (mm), the joint's mass (g) and each count of a sheet is known, by key.
 
     Keys without a value are left out, and those that follow from others in this family. What was
     assumed from another number carries only its own doubt: it moves with the other besides.
@@ -154,7 +158,7 @@ def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, U
     return {
         field.key: _of(sheet, field, caliper)
         for field in FIELDS
-        if (field.unit == "mm" or field.kind is Kind.COUNT)
+        if (field.unit == "mm" or field.kind is Kind.COUNT or field.key == JOINT)
         and field.used_by(sheet.family)
         and getattr(sheet, field.key) is not None
     }
@@ -167,6 +171,8 @@ def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
         return _repeated(sheet.readings[key], used, caliper)
     if key in _EXACT:
         return Uncertainty((), measured, _EXACT[key] if measured else "nobody counted")
+    if measured and key == JOINT:
+        return Uncertainty((type_b(f"usual scales ±{SCALES_G:g} g", SCALES_G),))
     if measured:
         return _read_once(used)
     return Uncertainty((_guess(key, getattr(sheet, key)),), measured=False)
@@ -192,8 +198,13 @@ def _of_instrument(used: Instrument) -> tuple[Part, ...]:
     return tuple(part for part in (good_for, step) if part.standard)
 
 
+AS_DRAWN = type_b(f"not measured, assumed within ±{_ASSUMED_ERD_MM:g} mm", _ASSUMED_ERD_MM)
+"""How far the ERD of a drawing may be off, its own numbers taken as true."""
+
+
 def _guess(key: str, value: float) -> Part:
     if key == _ERD:
-        return type_b(f"not measured, assumed within ±{_ASSUMED_ERD_MM:g} mm", _ASSUMED_ERD_MM)
-    share = _ASSUMED_RADIUS_SHARE if key in _RADII else _ASSUMED_SHARE
+        return AS_DRAWN
+    usual = _ASSUMED_JOINT_SHARE if key == JOINT else _ASSUMED_SHARE
+    share = _ASSUMED_RADIUS_SHARE if key in _RADII else usual
     return type_b(f"not measured, assumed within ±{share:.0%}", share * value)

@@ -176,8 +176,8 @@ def wear(
 
 
 def reconcile(rim: Rim, also: Collection[str] = ()) -> Reconciled:
-    """A sheet made to agree with the scales, by the least change of what nobody measured, and of
-    the keys in ``also``.
+    """A sheet made to agree with the scales, and with the ERD if it was measured, by the least
+    change of what nobody measured, and of the keys in ``also``.
     """
     return reconciling.reconcile(given.sheet(rim), also)
 
@@ -215,7 +215,7 @@ def design(
     )
     return designing.design(
         around,
-        keep=designing.asked(around.ride, keep or {}, mass_g),
+        keep=designing.asked(keep or {}, mass_g),
         best="mass_g" if mass_g is None else "yield_N",
         keys=[given.key(name) for name in only] or None,
         thinnest_mm=between_mm[0],

@@ -195,10 +195,8 @@ def _sheet(analysis: Analysis) -> Table:
 
 def _sources(analyses: Sequence[Analysis]) -> tuple[str, ...]:
     """Where strengths, tests and conditions of use come from."""
-    told = []
-    for metal in (each.sheet.metal for each in analyses):
-        told.append(f"{metal.name}, proof stress {metal.proof_MPa:g} MPa: {metal.source}")
-        told.append(f"{metal.name}, fatigue {metal.fatigue_MPa:g} MPa: {metal.fatigue_source}")
+    metals = (each.sheet.metal for each in analyses)
+    told = [f"{each.name}, proof stress {each.proof_MPa:g} MPa: {each.source}" for each in metals]
     told += [answer.case.source for answer in analyses[0].answers if answer.case.source]
     return tuple(dict.fromkeys([*told, rides.USE_SOURCE]))
 

@@ -17,6 +17,7 @@ from rimfea.geometry.outline import Outline
 from rimfea.mesh.build import mesh_outline
 from rimfea.mesh.mesh import Mesh
 from rimfea.profile.build import outline as drawn
+from rimfea.profile.erd import DiameterDifference, diameter_difference
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
@@ -92,6 +93,11 @@ class Analysis:
         weighed = self.sheet.weighed_mass_g
         return None if weighed is None else mass_difference(self.hoop, weighed)
 
+    @property
+    def diameter_difference(self) -> DiameterDifference | None:
+        """Measured against drawn ERD, if it was measured."""
+        return diameter_difference(self.sheet)
+
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def analyse(
@@ -160,9 +166,15 @@ def inspect(sheet: Sheet, *, outline: Outline | None = None, coarseness: float =
     shape = drawn(sheet) if outline is None else outline
     mesh = mesh_outline(shape, coarseness=coarseness, finer=UNDER_LOADS)
     section = section_properties(shape, mesh)
-    rim = hoop(section, sheet.metal, sheet.seat_radius_mm, spoke_holes(sheet))
+    rim = whole(sheet, section)
     across = cuts(shape, mesh, spacing=_thinnest(sheet) / 2)
     return Analysis(sheet, shape, mesh, section, rim, across, USUAL)
+
+
+def whole(sheet: Sheet, section: Section) -> Hoop:
+    """The section swept round, drilled and joined."""
+    drilled, joint = spoke_holes(sheet), sheet.joint_mass_g
+    return hoop(section, sheet.metal, sheet.seat_radius_mm, drilled, joint)
 
 
 def _thinnest(sheet: Sheet) -> float:

@@ -29,6 +29,7 @@ from rimfea.vary.variant import Variants
 
 DIGIT_MM = 0.01  # a drawing says hundredths
 FIRST_REACH_MM, LONGEST_REACH_MM = 0.1, 0.3
+ROUND_OFF_MM = 1e-6
 KEPT_SHARE, WELL_KEPT_SHARE = 0.1, 0.75  # of what the slopes promised
 MOST_TRIALS = 10  # on one mesh
 ENOUGH = 5e-4  # relative gain that is not worth another step: 0.3 g of a rim
@@ -41,14 +42,21 @@ LIGHTER = 1e-3  # weight of the mass where it is not the aim: of equals the ligh
 @dataclass(frozen=True)
 class Bounds:
     """How thin and how thick (k,) walls may be, mm, and by key why a sheet with that wall beyond
-    its bound is none.
+    its bound is none. ``sums`` are weights (k,) of the walls and the least, mm, that the weighted
+    sum may be.
     """
 
     low: Floats
     high: Floats
     clash: Mapping[str, str] = field(default_factory=dict)
+    sums: tuple[tuple[Floats, float], ...] = ()
 
     __repr__ = brief
+
+    def spare(self, walls_mm: Floats) -> Floats:
+        """How far (..., s) walls (..., k) are above the least of every sum."""
+        over = [walls_mm @ weights - least for weights, least in self.sums]
+        return np.stack(over, axis=-1) if over else np.zeros((*walls_mm.shape[:-1], 0))
 
     def with_clash(self, key: str, error: Exception) -> Bounds:
         """The same, and a reason; without a key that of several walls together."""
@@ -65,7 +73,8 @@ class Bounds:
 @dataclass(frozen=True)
 class Place:
     """A rim on the way from the ``first``, and how what is aimed at hangs on its walls ``keys``;
-    its mesh is that of ``meshed``, moved.
+    its mesh is that of ``meshed``, moved. ``fine`` is the ride of ``meshed`` on a mesh of the
+    coarseness ``finest``, by which the aim is read.
     """
 
     aim: Aim
@@ -73,6 +82,8 @@ class Place:
     meshed: Datum
     near: Datum
     keys: tuple[str, ...]
+    fine: Ride
+    finest: float = 1.0
 
     @cached_property
     def at_mm(self) -> Floats:
@@ -93,6 +104,11 @@ class Place:
     def merit(self) -> float:
         """The gain, less the penalty for what is not kept."""
         return float(merit_of(self.gains, self.margins, self.within))
+
+    @property
+    def holds(self) -> bool:
+        """Whether all is kept that must be."""
+        return holds(self.margins)
 
     @cached_property
     def within(self) -> Floats:
@@ -138,16 +154,20 @@ class Place:
         held = np.array([key in left_out for key in self.keys])
         low = np.where(held, 0.0, np.clip(bounds.low - self.at_mm, -reach_mm, 0.0))
         high = np.where(held, 0.0, np.clip(bounds.high - self.at_mm, 0.0, reach_mm))
-        g, m = len(self.gains), len(self.margins)
+        weights = np.reshape([each for each, _ in bounds.sums], (-1, len(self.keys)))
+        g, m, s = len(self.gains), len(self.margins), len(weights)
         found = linprog(
             np.concatenate([np.zeros(len(self.keys)), [-1.0, PENALTY]]),
             A_ub=np.block(
                 [
                     [-gains.T, np.ones((g, 1)), np.zeros((g, 1))],
                     [-margins.T, np.zeros((m, 1)), -np.ones((m, 1))],
+                    [-weights, np.zeros((s, 2))],
                 ]
             ),
-            b_ub=np.concatenate([self.gains, self.margins]),
+            b_ub=np.concatenate(
+                [self.gains, self.margins, np.maximum(bounds.spare(self.at_mm), 0.0)]
+            ),
             bounds=[*zip(low, high, strict=True), (None, None), (0.0, None)],
         )
         if found.x is None:  # standing still is a solution
@@ -168,6 +188,7 @@ class Place:
             for low, high, at, ideal, stays in zip(*ends, self.at_mm, ideal_mm, still, strict=True)
         ]
         ways = np.array(list(product(*choices)))
+        ways = ways[(bounds.spare(ways) >= -ROUND_OFF_MM).all(axis=-1)]
         return np.asarray(ways[self.foreseen(ways).argmax()])
 
     def moved_to(self, asked_mm: Floats) -> Place:
@@ -177,10 +198,15 @@ class Place:
         return replace(self, near=replace(self.meshed, ride=ride, variants=variants))
 
     def redrawn(self) -> Place:
-        """The same rim on a mesh of its own; raises errors of :mod:`rimfea.errors`."""
-        own = anew(self.first, self.near.ride.analysis.sheet, self.meshed.variants.coarseness)
-        self._judged(own.ride)
-        return replace(self, meshed=own, near=own)
+        """The same rim on a mesh of its own, and what the fine mesh says of it; raises errors of
+        :mod:`rimfea.errors`.
+        """
+        sheet = self.near.ride.analysis.sheet
+        own = anew(self.first, sheet, self.meshed.variants.coarseness)
+        fine = anew(self.first, sheet, self.finest).ride
+        for ride in (own.ride, fine):
+            self._judged(ride)
+        return replace(self, aim=self.aim.seen(own.ride, fine), meshed=own, near=own, fine=fine)
 
     def _judged(self, ride: Ride) -> Ride:
         """The same, if it stands and all walls that were judged at the start still are: one that
@@ -202,7 +228,7 @@ class Place:
     @cached_property
     def scale(self) -> float:
         """What the start has of what is to be best."""
-        return abs(float(self.aim.gains(self.first).min()))
+        return abs(float(replace(self.aim, finely={}).gains(self.first).min()))
 
     def _gains(self, ride: Ride) -> Floats:
         mass = ride.analysis.hoop.mass_g / self.first.analysis.hoop.mass_g
@@ -266,6 +292,11 @@ def anew(like: Ride, sheet: Sheet, coarseness: float) -> Datum:
 def thickness(of: Datum, keys: Iterable[str]) -> Floats:
     """Thickness (k,) of walls, mm."""
     return np.array([float(getattr(of.ride.analysis.sheet, key)) for key in keys])
+
+
+def holds(margins: Floats) -> bool:
+    """Whether margins (m,) are kept as well as meshes can tell."""
+    return float(margins.min()) >= -2 * WITHIN
 
 
 def merit_of(gains: Floats, margins: Floats, within: Floats) -> Floats:

@@ -16,9 +16,8 @@ from rimfea.mesh.move import Feet, Mover, facing, feet, same_edges, standing
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.sheet import Sheet
 from rimfea.section.properties import section_properties
-from rimfea.section.rim import hoop
 from rimfea.stress.cuts import GAUSS, Cuts
-from rimfea.study.analysis import Analysis, inspect, spoke_holes
+from rimfea.study.analysis import Analysis, inspect, whole
 from rimfea.study.cases import USUAL
 
 AS_DRAWN = 1e-9  # mm
@@ -70,7 +69,7 @@ class Variants:
             fresh = inspect(sheet, outline=shape, coarseness=self.coarseness)
             return Variant(fresh, str(error))
         section = section_properties(shape, mesh)
-        rim = hoop(section, sheet.metal, sheet.seat_radius_mm, spoke_holes(sheet))
+        rim = whole(sheet, section)
         across = self._cuts(shape, mesh)
         return Variant(Analysis(sheet, shape, mesh, section, rim, across, USUAL))
 

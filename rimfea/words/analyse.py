@@ -6,6 +6,8 @@ import math
 
 from rimfea.ask.thicker import LEAST, Gain
 from rimfea.elastic.loads import Strike, WheelLoad
+from rimfea.profile.erd import diameter_difference
+from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import shown
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
@@ -198,7 +200,7 @@ def gain_words(gain: Gain) -> str:
 
 def mass_words(analysis: Analysis) -> str:
     """The computed mass, and beside it the weighed one."""
-    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g"
+    computed = f"Computed mass {analysis.hoop.mass_g:.0f} g{joint_words(analysis)}"
     check = analysis.mass_difference
     if check is None:
         return f"{computed}; not weighed, so nothing to check it against."
@@ -211,6 +213,30 @@ def mass_words(analysis: Analysis) -> str:
         f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
         f"({check.percent:+.1f} %), {verdict}."
     )
+
+
+def diameter_words(sheet: Sheet) -> list[str]:
+    """The measured ERD beside the drawn one, if it was measured."""
+    check = diameter_difference(sheet)
+    if check is None:
+        return []
+    verdict = (
+        "they agree."
+        if check.agree
+        else "they do not agree. Measure the ERD, the depth and the hook height again."
+    )
+    doubt = figures(check.drawn_expanded_mm, 2)
+    return [
+        f"ERD in the sheet {sheet.erd_mm:.0f} mm, drawn {check.drawn_mm:.0f} ± {doubt}: {verdict}"
+    ]
+
+
+def joint_words(analysis: Analysis) -> str:
+    """What of the mass is not the section's."""
+    if not analysis.hoop.joint_g:
+        return ""
+    assumed = ", assumed" if "joint_mass_g" in analysis.sheet.assumed else ""
+    return f" ({analysis.hoop.joint_g:.0f} g of it in the joint{assumed})"
 
 
 def _direction(answer: Answer) -> str:

@@ -62,7 +62,7 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
     """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
     lead = found[LEAD]
-    lines = [f"{rim.name} against {base.name}"]
+    lines = [f"{rim.name} against {base.name}", *size_words(rim, base)]
     buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
     if buckled:
         return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
@@ -71,6 +71,14 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
     if lead.verdict == UNTOLD:
         lines.append(f"  {again_words(lead)}")
     return lines
+
+
+def size_words(rim: Measured, base: Measured) -> list[str]:
+    """That the two are of different wheels, if they are."""
+    own, other = (each.ride.analysis.sheet.bead_seat_diameter_mm for each in (rim, base))
+    if own == other:
+        return []
+    return [f"  another wheel size, bead seat {own:g} mm, not {other:g}: all differs for that, too"]
 
 
 def hole_words(rim: Measured, base: Measured, stress: Difference) -> str:

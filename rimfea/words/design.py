@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from rimfea.ask.design import DRAWN_NOT_MEASURED, LARGEST_CHANGE, Design
+from rimfea.ask.design import DRAWN_NOT_MEASURED, HOOK_MM, LARGEST_CHANGE, NOSE_MM, Design
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome, outcomes
-from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
@@ -17,12 +16,11 @@ MOST_NAMED = 3
 TIGHT = 0.01  # share that is left where a limit is said to hold the rim back
 NOTICED = 0.02  # share by which another outcome is worse and said to be
 AS_IT_WAS = 1e-6
-GAP = 0.01  # share that the mesh of an analysis may differ by without a warning
 
 
 def design_headline(found: Design) -> str:
     """What was won, at what that was kept, by which walls."""
-    before, after = outcomes(found.before.ride), outcomes(found.after.ride)
+    before, after = outcomes(found.was), outcomes(found.now)
     name, best = found.before.ride.analysis.sheet.name, found.aim.best
     kept = _listed(_kept(found))
     if not found.changes:
@@ -37,7 +35,7 @@ def out_of_reach(found: Design) -> str:
     worst = min(found.margins, key=lambda each: found.margins[each])
     key, wall = worst
     where = f" at the {wall}" if wall else ""
-    reached = outcomes(found.after.ride)[key]
+    reached = outcomes(found.now)[key]
     told = (
         f"{found.before.ride.analysis.sheet.name}: a {_title(key)} of "
         f"{_amount(key, found.aim.keep[key])} is out of reach: the search came to "
@@ -48,6 +46,28 @@ def out_of_reach(found: Design) -> str:
 
 def limit_lines(found: Design) -> Iterator[str]:
     """What limits the rim: loads, walls, clashes, and a search that did not settle."""
+    yield from _held_back(found)
+    sheet = found.after.ride.analysis.sheet
+    for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
+        if keys:
+            walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
+            yield f"At its {end}: {_listed(walls)}."
+    if found.least_nose_mm:
+        yield f"The hook stands in by {found.least_nose_mm:.2f} mm, the least that holds a bead."
+    for key, why in found.left_out.items():
+        yield f"Not varied: {named(key)}: {why}"
+    for key, why in found.bounds.clash.items():
+        yield f"No further{f' at the {named(key)}' if key else ''}: {why}"
+    if found.short and found.holds:
+        yield (
+            f"On a fine mesh a rim on the way fell short by {100 * found.short:.1f} %: walls were "
+            "made thicker again until the fine mesh keeps all."
+        )
+    if not found.converged:
+        yield f"The search ended after {found.trials} rims and had not settled: more may be had."
+
+
+def _held_back(found: Design) -> Iterator[str]:
     tight: dict[str, list[str]] = {}
     for (key, wall), margin in found.margins.items():
         if margin < TIGHT:
@@ -58,22 +78,11 @@ def limit_lines(found: Design) -> Iterator[str]:
             for key, walls in tight.items()
         )
         yield f"It is held back by {_listed(parts)}."
-    sheet = found.after.ride.analysis.sheet
-    for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
-        if keys:
-            walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
-            yield f"At its {end}: {_listed(walls)}."
-    for key, why in found.left_out.items():
-        yield f"Not varied: {named(key)}: {why}"
-    for key, why in found.bounds.clash.items():
-        yield f"No further{f' at the {named(key)}' if key else ''}: {why}"
-    if not found.converged:
-        yield f"The search ended after {found.trials} rims and had not settled: more may be had."
 
 
 def worse_lines(found: Design) -> Iterator[str]:
     """What was not kept and is worse for it."""
-    before, after = outcomes(found.before.ride), outcomes(found.after.ride)
+    before, after = outcomes(found.was), outcomes(found.now)
     worse = [
         f"{_title(each.key)} {_amount(each.key, before[each.key])} → "
         f"{_amount(each.key, after[each.key])}"
@@ -83,17 +92,6 @@ def worse_lines(found: Design) -> Iterator[str]:
     ]
     if worse:
         yield f"Worse, for nothing was asked of it: {_listed(worse)}. What matters, keep too."
-
-
-def fresh_lines(found: Design, is_fresh: Ride, fresh: Ride) -> Iterator[str]:
-    """Where the designed sheet, meshed as an analysis is, does not keep what the draft did."""
-    for key, value in found.aim.keep.items():
-        has, had = (outcomes(ride)[key] for ride in (fresh, is_fresh))
-        if BY_KEY[key].better * (has / value - 1) < -GAP:
-            yield (
-                f"On the finer mesh of an analysis the {_title(key)} is {_amount(key, has)}, not "
-                f"{_amount(key, value)}; that of the rim as it is, {_amount(key, had)}."
-            )
 
 
 def walls_table(found: Design) -> Table:
@@ -115,29 +113,23 @@ def walls_table(found: Design) -> Table:
     return Table("Walls", ("key", "is, mm", "designed, mm", "change", "limit"), rows)
 
 
-def outcomes_table(
-    found: Design, before: Sensitivity, after: Sensitivity, is_fresh: Ride, fresh: Ride
-) -> Table:
-    """Every outcome before and after, ± k = 2 as well as the rim is measured now; the designed
-    one on the mesh that the search moved, and both as an analysis has them. What was asked for
-    stands out.
+def outcomes_table(found: Design, before: Sensitivity, after: Sensitivity) -> Table:
+    """Every outcome before and after on the mesh of an analysis, ± k = 2 as well as the rim is
+    measured now. What was asked for stands out.
     """
-    others = [outcomes(ride) for ride in (found.seen, is_fresh, fresh)]
+    was, now = outcomes(found.was), outcomes(found.now)
     asked = (found.aim.best, *found.aim.keep)
     rows = tuple(
         (
             f"{each.title}, {each.unit}" if each.unit else each.title,
-            _doubted(before, each),
-            _doubted(after, each),
-            *(figures(values[each.key]) for values in others),
+            _doubted(was[each.key], before.expanded(each.key), each),
+            _doubted(now[each.key], after.expanded(each.key), each),
         )
         for each in OUTCOMES
     )
     marked = frozenset(k for k, each in enumerate(OUTCOMES) if each.key in asked)
-    head = ("", "is", "designed", "mesh moved", "is, fine mesh", "designed, fine")
-    return Table(
-        f"± is k = 2 of the measurements, taken as good for both; {NO_DOUBT}", head, rows, marked
-    )
+    title = f"± is k = 2 of the measurements, taken as good for both; {NO_DOUBT}"
+    return Table(title, ("", "is", "designed"), rows, marked)
 
 
 def lines_table(before: str, after: str) -> Table:
@@ -159,16 +151,17 @@ def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
     """What the search took for granted."""
     return (
         f"Walls stay between {thinnest_mm:g} and {thickest_mm:g} mm and change by at most "
-        f"{100 * LARGEST_CHANGE:.0f} %; widths, heights and radii stay. A search by slopes finds a "
-        "rim that no "
-        "small change betters, not always the best. Tooling, extrusion tolerances and the maker's "
-        "limits come first: what is drawn is not yet extruded."
+        f"{100 * LARGEST_CHANGE:.0f} %; a hook stays {HOOK_MM:g} mm thick and stands in by "
+        f"{NOSE_MM:g} mm, which holds a bead by common practice, or what it has if that is less; "
+        "widths, heights and radii stay. What is kept is kept on the mesh of an analysis. A search "
+        "by slopes finds a rim that no small change betters, not always the best. Tooling, "
+        "extrusion tolerances and the maker's limits come first: what is drawn is not yet extruded."
     )
 
 
 def _kept(found: Design) -> Iterator[str]:
     """What is kept: as it was, or at some value."""
-    before, keep = outcomes(found.before.ride), found.aim.keep
+    before, keep = outcomes(found.was), found.aim.keep
     same = [key for key in keep if abs(keep[key] / before[key] - 1) < AS_IT_WAS]
     if {each.key for each in OUTCOMES if each.strength} <= {*same}:
         yield "no less strong"
@@ -189,9 +182,8 @@ def _changed(found: Design) -> str:
     return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
 
 
-def _doubted(known: Sensitivity, outcome: Outcome) -> str:
-    doubt = plus_minus(known.expanded(outcome.key), rough=outcome.rough)
-    return f"{figures(known.value(outcome.key))} {doubt}".rstrip()
+def _doubted(value: float, expanded: float, outcome: Outcome) -> str:
+    return f"{figures(value)} {plus_minus(expanded, rough=outcome.rough)}".rstrip()
 
 
 def _by_key(text: str) -> Mapping[str, str]:

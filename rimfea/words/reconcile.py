@@ -1,35 +1,34 @@
-"""What was scaled to meet the scales, in words and as a table."""
+"""What was scaled to agree with scales and ERD, in words and as a table."""
 
 from __future__ import annotations
 
-from rimfea.ask.reconcile import (
-    LARGEST_RATIO,
-    LEAST_RATIO,
-    NOT_MEASURED,
-    SCALES_G,
-    Change,
-    Ending,
-    Reconciled,
-)
+from collections.abc import Iterable
+
+from rimfea.ask.reconcile import NOT_MEASURED, Change, Ending, Held, Reconciled
+from rimfea.profile.uncertainty import SCALES_G
 from rimfea.profile.values import shown
+from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 
 RECONCILE_ASSUMES = (
-    f"Scales are taken as good for ±{SCALES_G:g} g. The drawn mass has no valve hole, and no "
-    "sleeve, pins or weld of the joint: take those off what the scales say. A number that was "
-    "scaled is a guess that fits, not a measurement."
+    f"Scales are taken as good for ±{SCALES_G:g} g; the drawn mass has no valve hole and no weld. "
+    "A number that was scaled is a guess that fits, with the ± of a guess, not a measurement."
 )
 UNCHANGED = "The sheet is not changed."
+READ = {"mass": "weighed", "ERD": "measured"}
 
 
 def reconcile_headline(found: Reconciled) -> str:
-    """Both masses, and what follows from them, in one sentence."""
-    masses = f"drawn mass {found.computed_g:.1f} g, weighed {found.weighed_g:.1f} g"
-    return f"{masses}: {_ENDINGS[found.ending](found)}"
+    """What was measured of the whole hoop beside the drawing, and what follows, in one sentence."""
+    both = (
+        f"drawn {each.what} {_amount(each, each.before)}, {READ[each.what]} {_read(each)}"
+        for each in found.held
+    )
+    return f"{'; '.join(both)}: {_ENDINGS[found.ending](found)}"
 
 
 def reconcile_table(found: Reconciled) -> Table:
-    """Every number that differs, the largest change on top, then both masses."""
+    """Every number that differs, the largest change on top, then mass and ERD."""
     changes = sorted(found.changes, key=lambda change: (change.follows, -abs(change.share)))
     rows = [
         (
@@ -41,11 +40,19 @@ def reconcile_table(found: Reconciled) -> Table:
         )
         for each in changes
     ]
-    share = found.reached_g / found.computed_g - 1
-    masses = (f"{found.computed_g:.1f}", f"{found.reached_g:.1f}", f"{100 * share:+.1f} %")
-    mass = ("mass, g", *masses, f"weighed {found.weighed_g:.1f}")
+    whole = [
+        (
+            f"{each.what}, {each.unit}",
+            f"{each.before:.0f}",
+            f"{each.after:.0f}",
+            f"{100 * (each.after / each.before - 1):+.1f} %",
+            f"{READ[each.what]} {shown(each.read)} ± {figures(each.open, 2)}",
+        )
+        for each in found.held
+    ]
     head = ("key", "before", "after", "change", "which")
-    return Table("What is changed", head, (*rows, mass), frozenset({len(rows)}))
+    marked = frozenset(range(len(rows), len(rows) + len(whole)))
+    return Table("What is changed", head, (*rows, *whole), marked)
 
 
 def sheet_heading(found: Reconciled) -> str:
@@ -59,22 +66,25 @@ def sheet_heading(found: Reconciled) -> str:
 
 
 def _agrees(found: Reconciled) -> str:
-    return f"within the ±{found.open_g:.0f} g that caliper and scales leave open. {UNCHANGED}"
+    return f"within the {_open(found.held)} that the measurements leave open. {UNCHANGED}"
 
 
 def _nothing_free(found: Reconciled) -> str:
     return (
-        f"more than the ±{found.open_g:.0f} g that caliper and scales leave open, but every length "
-        "that matters was measured. Measure again, or name a number that you distrust with "
-        f"--also. {UNCHANGED}"
+        f"more than the {_open(_missed(found, before=True))} that the measurements leave open, but "
+        "every length that matters was measured. Measure again, or name a number that you distrust "
+        f"with --also. {UNCHANGED}"
     )
 
 
 def _out_of_reach(found: Reconciled) -> str:
+    missed = _missed(found, before=False)
+    nearest = " and ".join(f"the {each.what} to {_amount(each, each.after)}" for each in missed)
     return (
-        f"no scaling of {_names(found)} by {LEAST_RATIO:g} to {LARGEST_RATIO:g} that makes a "
-        f"section comes nearer than {found.reached_g:.1f} g. A measured number, the alloy or the "
-        f"family is likely wrong; name a number that you distrust with --also. {UNCHANGED}"
+        f"the best change of {', '.join(found.free)} brings {nearest}, off by more than the "
+        f"{_open(missed)} that the measurements leave open. A measured number, the alloy or the "
+        f"family is likely wrong{_erd_too(missed)}; name a number that you distrust with --also. "
+        f"{UNCHANGED}"
     )
 
 
@@ -82,8 +92,9 @@ def _scaled(found: Reconciled) -> str:
     own = [change for change in found.changes if not change.follows]
     most = max(own, key=lambda change: abs(change.share))
     return (
-        f"{len(own)} numbers are scaled, by the least change that meets it; most of all "
-        f"{most.key}, by {100 * most.share:+.1f} %."
+        f"{len(own)} numbers are scaled, by the least change for which they agree within the "
+        f"{_open(found.held)} that the measurements leave open; most of all {most.key}, by "
+        f"{100 * most.share:+.1f} %."
     )
 
 
@@ -95,8 +106,25 @@ _ENDINGS = {
 }
 
 
-def _names(found: Reconciled) -> str:
-    return ", ".join(found.free)
+def _missed(found: Reconciled, *, before: bool) -> list[Held]:
+    return [each for each in found.held if not (each.agreed if before else each.agrees)]
+
+
+def _erd_too(missed: Iterable[Held]) -> str:
+    erd = any(each.what == "ERD" for each in missed)
+    return ", or the ERD: measure it again, or take it out of the sheet" if erd else ""
+
+
+def _open(held: Iterable[Held]) -> str:
+    return " and ".join(f"±{figures(each.open, 2)} {each.unit}" for each in held)
+
+
+def _amount(each: Held, value: float) -> str:
+    return f"{value:.0f} {each.unit}"
+
+
+def _read(each: Held) -> str:
+    return f"{shown(each.read)} {each.unit}"
 
 
 def _origin(found: Reconciled, change: Change) -> str:

@@ -8,6 +8,7 @@ from rimfea.ask.thicker import Gain
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
 from rimfea.words.analyse import (
+    diameter_words,
     fan_words,
     gain_words,
     landing_words,
@@ -37,4 +38,5 @@ def summary(
         yield from filter(None, (fan_words(lead, units), tyre_words(lead, units)))
         yield spread_words(lead)
     yield mass_words(analysis)
+    yield from diameter_words(analysis.sheet)
     yield from wheel_words(analysis, units)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jinja2 import Environment
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike
-from rimfea.profile.field import Kind
+from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
@@ -16,7 +16,13 @@ from rimfea.profile.uncertainty import Uncertainty, uncertainties
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
-from rimfea.words.analyse import is_lateral, lateral_words, load_words, wall_load
+from rimfea.words.analyse import (
+    is_lateral,
+    joint_words,
+    lateral_words,
+    load_words,
+    wall_load,
+)
 from rimfea.words.numbers import CAUTION, Units, figures
 
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
@@ -64,7 +70,7 @@ def sheet_table(sheet: Sheet) -> Table:
         value = getattr(sheet, field.key)
         if field.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
             shown = f"{value:g} {field.unit}".rstrip()
-            rows.append((field.key, shown, _doubt(known, field.key), _origin(sheet, field.key)))
+            rows.append((field.key, shown, _doubt(known, field), _origin(sheet, field.key)))
     return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
 
 
@@ -85,11 +91,11 @@ def round_words(sheet: Sheet) -> list[str]:
     return [*told, *found.wanting]
 
 
-def _doubt(known: Mapping[str, Uncertainty], key: str) -> str:
-    doubt = known.get(key)
+def _doubt(known: Mapping[str, Uncertainty], field: Field) -> str:
+    doubt = known.get(field.key)
     if doubt is None:
         return "-"
-    return f"{figures(doubt.expanded(), 2)} mm" if doubt.parts else "exact"
+    return f"{figures(doubt.expanded(), 2)} {field.unit}" if doubt.parts else "exact"
 
 
 def wall_table(answer: Answer, units: Units) -> Table:
@@ -161,7 +167,7 @@ def section_table(analysis: Analysis) -> Table:
         ("EI radial", f"{rim.bending_stiffness_radial_N_mm2 / 1e6:.1f} N m²"),
         ("EI lateral", f"{rim.bending_stiffness_lateral_N_mm2 / 1e6:.1f} N m²"),
         ("GJ", f"{rim.torsional_stiffness_N_mm2 / 1e6:.1f} N m²"),
-        ("mass of the bare rim", f"{rim.mass_g:.0f} g"),
+        ("mass of the bare rim", f"{rim.mass_g:.0f} g{joint_words(analysis)}"),
         ("polar moment of inertia", f"{rim.polar_inertia_kg_m2:.4f} kg m²"),
     )
     return Table("Section", ("property", "value"), rows)
@@ -281,7 +287,8 @@ def _how(answer: Answer) -> str:
 
 def _origin(sheet: Sheet, key: str) -> str:
     if key in sheet.assumed:
-        return f"assumed: {BY_KEY[key].within(sheet.family).default_note}"
+        note = BY_KEY[key].within(sheet.family).default_note
+        return "guessed in the sheet" if key in sheet.guessed else f"assumed: {note}"
     if key in sheet.readings:
         return f"mean of {len(sheet.readings[key].values)} readings"
     return "sheet"

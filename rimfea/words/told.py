@@ -151,6 +151,7 @@ def _analyses(found: Comparison) -> list[Analysis]:
 
 def _rim_words(rim: Analysis, ridden: tuple[Ride, ...], units: Units) -> list[str]:
     if not rim.answers:
-        return [f"{rim.sheet.name}: {rim.sheet.family}", analyse.mass_words(rim)]
+        own = [analyse.mass_words(rim), *analyse.diameter_words(rim.sheet)]
+        return [f"{rim.sheet.name}: {rim.sheet.family}", *own]
     head = f"{rim.sheet.name}: {analyse.headline(rim, units)}"
     return [head] if rim.buckles else [head, *summary(rim, ridden, units)]

@@ -170,7 +170,7 @@ def test_rims_of_the_diameter_that_most_have_are_compared_and_the_others_told(sh
     large = [sheet_of(name=name) for name in ("a", "b")]
     kept, others = of_one_diameter([large[0], small, large[1]])
     assert [sheet.name for sheet in kept] == ["a", "b"]
-    assert others == (LeftOut("small", "bead seat 406 mm, not 622"),)
+    assert others == (LeftOut("small", "another wheel size, bead seat 406 mm, not 622"),)
     assert of_one_diameter([small, large[0], small])[0] == (small, small)
     assert of_one_diameter([small, large[0]])[0] == (large[0],)
     assert of_one_diameter([small, *large], 406)[0] == (small,)

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
-from rimfea.ask.design import LARGEST_CHANGE, asked, design, freshly
+from rimfea.ask.design import HOOK_MM, LARGEST_CHANGE, NOSE_MM, _bounds, asked, design
 from rimfea.errors import LoadError, SheetError
+from rimfea.profile.families import Family
 from rimfea.stress.verdict import Verdict
 from rimfea.study.outcome import outcomes
 from rimfea.study.setup import End, Setup
+from rimfea.vary import search
 from rimfea.vary.datum import Datum, datum
 
-COARSE = 2.5
+COARSE, FINE = 2.5, 1.6
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "flank_mm")
-TOLD = 0.01
+TOLD = 0.004
 
 
 @pytest.fixture(scope="module")
@@ -25,13 +29,22 @@ def around(sheet_of):
 
 
 @pytest.fixture(scope="module")
-def strength(around):
-    return outcomes(around.ride)["yield_N"]
+def fine(around):
+    return datum(around.ride.analysis.sheet, MOOR, End.REAR, coarseness=FINE).ride
 
 
 @pytest.fixture(scope="module")
-def lighter(around, strength):
-    return design(around, keep={"yield_N": strength}, keys=KEYS)
+def strength(fine):
+    return outcomes(fine)["yield_N"]
+
+
+@pytest.fixture(scope="module")
+def lighter(around):
+    return designed(around, keep={"yield_N": None}, keys=KEYS)
+
+
+def designed(around, **asked):
+    return design(around, finest=FINE, **asked)
 
 
 @pytest.mark.parametrize(
@@ -48,11 +61,10 @@ def lighter(around, strength):
     ],
 )
 def test_without_a_word_all_strengths_stay_and_with_a_mass_it_is_what_is_kept(
-    around, keep, mass_g, expected
+    keep, mass_g, expected
 ):
-    found, now = asked(around.ride, keep, mass_g), outcomes(around.ride)
     given = {"mass_g": mass_g, "squeeze_MPa": 70.0}
-    assert found == {key: given.get(key) or now[key] for key in expected}
+    assert asked(keep, mass_g) == {key: given.get(key) for key in expected}
 
 
 def mass(found):
@@ -68,25 +80,61 @@ def test_a_rim_that_keeps_its_strength_is_not_heavier(around, lighter):
 
 
 @pytest.mark.long
-def test_the_designed_sheet_keeps_the_strength_when_it_is_drawn_and_meshed_anew(lighter, strength):
-    was, now = (outcomes(ride) for ride in freshly(lighter, COARSE))
-    assert now["yield_N"] >= (1 - TOLD) * strength
-    assert now["mass_g"] == pytest.approx(mass(lighter), abs=0.01)
-    assert was == pytest.approx(outcomes(lighter.before.ride), rel=1e-9)
+def test_the_fine_mesh_has_the_last_word_on_what_is_kept_and_told(lighter, strength):
+    """The designed sheet, drawn, meshed finely and ridden anew, keeps what the fine mesh has of the
+    rim as it is.
+    """
+    fresh = outcomes(datum(lighter.sheet, MOOR, End.REAR, coarseness=FINE).ride)
+    assert lighter.aim.keep["yield_N"] == pytest.approx(strength, rel=1e-9)
+    assert fresh["yield_N"] >= (1 - TOLD) * strength
+    assert fresh == pytest.approx(outcomes(lighter.now), rel=1e-6)
+    assert outcomes(lighter.was)["yield_N"] == pytest.approx(strength, rel=1e-9)
+
+
+@pytest.mark.long
+def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(around, monkeypatch):
+    """Here the fine mesh takes a twentieth of every load as soon as a rim differs from the start:
+    the design falls short once, and is then made stronger until the fine mesh keeps all.
+    """
+    own = search.anew
+
+    def weaker(like, sheet, coarseness):
+        found = own(like, sheet, coarseness)
+        same = sheet.flank_mm == around.ride.analysis.sheet.flank_mm
+        return found if coarseness != FINE or same else replace(found, ride=_weaker(found.ride))
+
+    monkeypatch.setattr(search, "anew", weaker)
+    monkeypatch.setattr("rimfea.ask.design.anew", weaker)
+    found = designed(
+        around, keep={"yield_N": None}, keys=("flank_mm", "sidewall_mm", "bead_hook_mm")
+    )
+    assert found.holds
+    if found.changes:
+        assert 0.01 < found.short < 0.1
+
+
+def _weaker(ride, share=0.95):
+    answer = ride.analysis.governing
+    walls = tuple(
+        replace(each, first_yield=each.first_yield / share) for each in answer.verdict.walls
+    )
+    less = replace(answer, verdict=Verdict(walls))
+    analysis = replace(ride.analysis, answers=(less, *ride.analysis.answers[1:]))
+    return replace(ride, analysis=analysis)
 
 
 @pytest.mark.long
 def test_the_highest_tension_is_kept_without_being_asked(around, lighter):
     spokes = around.ride.window.target_N
     assert 0 < lighter.aim.keep["most_tension_N"] <= spokes
-    assert outcomes(lighter.after.ride)["most_tension_N"] >= (1 - TOLD) * min(
-        spokes, outcomes(around.ride)["most_tension_N"]
+    assert outcomes(lighter.now)["most_tension_N"] >= (1 - TOLD) * min(
+        spokes, outcomes(lighter.was)["most_tension_N"]
     )
 
 
 def test_a_highest_tension_that_is_asked_for_is_the_one_kept(around):
     asked = {"yield_N": 1e3, "most_tension_N": 500.0}
-    kept = design(around, keep=asked, keys=["flank_mm"], thinnest_mm=2.0).aim.keep
+    kept = designed(around, keep=asked, keys=["flank_mm"], thinnest_mm=2.0).aim.keep
     assert kept == asked
 
 
@@ -116,8 +164,8 @@ def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(
 @pytest.mark.long
 def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
     other = sheet_of(bead_hook_mm=1.75, sidewall_mm=1.4, flank_mm=1.1)
-    found = design(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
-                   keys=KEYS)  # fmt: skip
+    found = designed(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
+                     keys=KEYS)  # fmt: skip
     print(mass(found), mass(lighter), found.changes, lighter.changes)
     assert found.holds
     assert mass(found) == pytest.approx(mass(lighter), abs=2.0)
@@ -125,8 +173,8 @@ def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
 
 @pytest.mark.long
 def test_more_strength_is_not_lighter(around, strength, lighter):
-    found = design(around, keep={"yield_N": 1.06 * strength}, keys=KEYS)
-    print(mass(found), outcomes(found.after.ride)["yield_N"] / strength)
+    found = designed(around, keep={"yield_N": 1.06 * strength}, keys=KEYS)
+    print(mass(found), outcomes(found.now)["yield_N"] / strength)
     assert found.holds
     assert mass(found) >= mass(lighter)
     assert min(found.margins.values()) >= -TOLD
@@ -134,9 +182,9 @@ def test_more_strength_is_not_lighter(around, strength, lighter):
 
 @pytest.mark.long
 def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
-    found = design(around, keep={"yield_N": 5 * strength}, keys=["flank_mm", "sidewall_mm"])
+    found = designed(around, keep={"yield_N": 5 * strength}, keys=["flank_mm", "sidewall_mm"])
     assert not found.holds
-    assert outcomes(found.after.ride)["yield_N"] >= strength
+    assert outcomes(found.now)["yield_N"] >= strength
     assert min(found.margins.values()) < -0.5
     assert found.thickest
     for key in found.thickest:
@@ -147,10 +195,10 @@ def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
 @pytest.mark.long
 def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
     start = around.ride.analysis.hoop.mass_g
-    found = design(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)
+    found = designed(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)
     assert found.holds
     assert mass(found) <= start + 0.3
-    assert outcomes(found.after.ride)["yield_N"] > 1.01 * strength
+    assert outcomes(found.now)["yield_N"] > 1.01 * strength
 
 
 def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatch):
@@ -166,13 +214,13 @@ def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatc
         return replace(ride, answer=rest)
 
     monkeypatch.setattr(Datum, "of", without_its_governing_wall)
-    found = design(around, keep={"yield_N": strength / 2}, keys=["flank_mm"])
+    found = designed(around, keep={"yield_N": strength / 2}, keys=["flank_mm"])
     assert not found.changes
     assert "too stubby to be cut and judged" in found.bounds.clash[""]
 
 
 def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
-    found = design(around, keep={"yield_N": strength / 2}, keys=["flank_mm"], thinnest_mm=2.0)
+    found = designed(around, keep={"yield_N": strength / 2}, keys=["flank_mm"], thinnest_mm=2.0)
     assert not found.changes
     assert found.thinnest == ("flank_mm",)
     assert found.converged
@@ -189,10 +237,46 @@ def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
 )
 def test_what_is_no_wall_is_refused(around, keys, told):
     with pytest.raises(SheetError, match=told):
-        design(around, keep={"yield_N": 1e3}, keys=keys)
+        designed(around, keep={"yield_N": 1e3}, keys=keys)
 
 
 def test_a_rim_that_yields_before_any_strike_has_nothing_to_start_from(around, monkeypatch):
     monkeypatch.setattr(type(around.ride.analysis.governing), "load_at", lambda *_: 0.0)
     with pytest.raises(LoadError, match="nothing to start from"):
-        design(around, keep={"mass_g": 500.0}, best="yield_N", keys=["flank_mm"])
+        designed(around, keep={"mass_g": 500.0}, best="yield_N", keys=["flank_mm"])
+
+
+HOOK = ("bead_hook_mm", "hook_lip_mm", "sidewall_mm")
+
+
+@pytest.mark.long
+def test_a_hook_stays_one_that_holds_a_bead_however_little_is_asked(around):
+    """Asked next to nothing, every wall gets as thin as it may."""
+    found = designed(around, keep={"yield_N": 1.0, "most_tension_N": 1.0}, keys=HOOK)
+    sheet = found.sheet
+    print(sheet.bead_hook_mm, sheet.hook_lip_mm, sheet.sidewall_mm)
+    assert sheet.bead_hook_mm == pytest.approx(HOOK_MM)
+    assert sheet.hook_lip_mm - sheet.sidewall_mm >= NOSE_MM - 1e-6
+    assert sheet.sidewall_mm == pytest.approx(0.9)
+
+
+@pytest.mark.parametrize(
+    ("changes", "keys", "low", "sums"),
+    [
+        ({}, HOOK, 1.4, [([0, 1, -1], 0.7)]),
+        ({"bead_hook_mm": 1.2}, HOOK, 1.2, [([0, 1, -1], 0.7)]),
+        ({"hook_lip_mm": 2.0}, HOOK, 1.4, [([0, 1, -1], 0.5)]),
+        ({}, ("bead_hook_mm", "hook_lip_mm"), 1.4, [([0, 1], 2.2)]),
+        ({}, ("bead_hook_mm", "sidewall_mm"), 1.4, [([0, -1], -1.9)]),
+        ({}, ("bead_hook_mm",), 1.4, []),
+        ({"family": Family.HOOKLESS}, HOOK, 0.96, []),
+    ],
+)
+def test_the_bounds_leave_what_holds_a_bead_or_what_the_rim_has(sheet_of, changes, keys, low, sums):
+    """A hook of 1.6 mm, whose lip of 2.6 mm stands in by 1.1 from a sidewall of 1.5 mm."""
+    sheet = sheet_of(**changes)
+    at = np.array([getattr(sheet, key) for key in keys])
+    rim = SimpleNamespace(analysis=SimpleNamespace(sheet=sheet))
+    bounds = _bounds(SimpleNamespace(at_mm=at, keys=keys, first=rim), 0.9, 4.0)
+    assert bounds.low[0] == pytest.approx(low)
+    assert [(each.tolist(), pytest.approx(least)) for each, least in bounds.sums] == sums

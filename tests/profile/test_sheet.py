@@ -118,6 +118,20 @@ def test_a_joint_is_read_whatever_its_capitals(written):
     assert sheet_of(joint=written).joint is Joint.WELDED
 
 
+@pytest.mark.parametrize(
+    ("joint", "mass"), [(None, 0), ("welded", 0), ("sleeved", 10), ("pinned", 6)]
+)
+def test_what_is_in_a_joint_is_assumed_by_its_kind_unless_weighed(joint, mass):
+    assert sheet_of(joint=joint).joint_mass_g == mass
+    assert "joint_mass_g" in sheet_of(joint=joint).assumed
+    own = sheet_of(joint=joint, joint_mass_g=13)
+    assert (own.joint_mass_g, "joint_mass_g" in own.assumed) == (13, False)
+
+
+def test_an_assumed_joint_follows_its_kind():
+    assert sheet_of(joint="sleeved").varied(joint="pinned").joint_mass_g == 6
+
+
 def test_only_a_rim_known_to_be_welded_of_an_alloy_with_a_strength_there_is_weak_at_its_joint():
     strength = {
         (joint, alloy): sheet_of(joint=joint, alloy=alloy).weld_proof_MPa

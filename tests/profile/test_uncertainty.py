@@ -165,6 +165,15 @@ def test_a_tolerance_stands_for_the_whole_instrument():
     assert erd.standard == pytest.approx(math.hypot(0.03 / math.sqrt(3), STEP))
 
 
+def test_what_is_in_a_joint_is_known_as_well_as_scales_weigh_and_to_half_where_nobody_did():
+    assert of("joint_mass_g", joint="sleeved").expanded() == pytest.approx(2 * 5 / math.sqrt(3))
+    assert of("joint_mass_g", joint="sleeved").basis == "not measured, assumed within ±50%"
+    assert of("joint_mass_g", joint="welded").standard == 0
+    weighed = of("joint_mass_g", joint_mass_g=12)
+    assert (weighed.measured, weighed.basis) == (True, "usual scales ±1 g")
+    assert weighed.standard == pytest.approx(1 / math.sqrt(3))
+
+
 def test_sizes_and_counts_are_exact():
     seat, spokes = of("bead_seat_diameter_mm"), of("spoke_count", spoke_count=28)
     assert seat.standard == spokes.standard == 0
@@ -185,7 +194,7 @@ def test_every_length_that_can_be_varied_has_its_doubt(family):
     known = uncertainties(sheet)
     lengths = {key for key in sheet.known.numbers if key.endswith("_mm")}
     varied = {key for key in lengths if BY_KEY[key].used_by(family)}
-    assert set(known) == varied | {"spoke_count"}
+    assert set(known) == varied | {"spoke_count", "joint_mass_g"}
     assert {key for key in known if not known[key].measured} == set(sheet.assumed) & set(known)
     assert all(one.basis for one in known.values())
 

@@ -55,6 +55,16 @@ def test_spoke_holes_take_their_metal_off_at_the_spoke_bed():
     assert drilled.torsional_stiffness_N_mm2 == whole.torsional_stiffness_N_mm2
 
 
+def test_what_is_in_the_joint_weighs_along_at_the_radius_of_the_section():
+    plain, joined = (hoop(SECTION, METAL, SEAT_RADIUS, joint_g=joint) for joint in (0.0, 12.0))
+    assert joined.mass_g - plain.mass_g == pytest.approx(12, rel=1e-9)
+    assert (plain.joint_g, joined.joint_g) == (0, 12)
+    radius = (SEAT_RADIUS + SECTION.centroid_mm[1]) * 1e-3
+    more = joined.polar_inertia_kg_m2 - plain.polar_inertia_kg_m2
+    assert more == pytest.approx(0.012 * radius**2, rel=1e-9)
+    assert joined.torsional_stiffness_N_mm2 == plain.torsional_stiffness_N_mm2
+
+
 def test_stiffness_is_youngs_modulus_or_shear_modulus_times_the_sections_own_moment():
     made = hoop(SECTION, METAL, SEAT_RADIUS)
     radial = 70_000 * SECTION.second_moment_radial_mm4

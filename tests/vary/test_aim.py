@@ -37,6 +37,16 @@ def test_every_margin_has_its_outcome_and_its_wall(ride):
     assert worst == ("yield_N", ride.analysis.governing.verdict.governing.wall)
 
 
+def test_loads_of_a_coarse_mesh_are_read_as_the_fine_one_has_them(ride, sheet_of):
+    """Wall by wall: what the aim says of the coarse ride is what it says of the fine one."""
+    fine = datum(sheet_of(), ride.setup, End.REAR, coarseness=1.6).ride
+    aim = Aim({"yield_N": 1000.0, "squeeze_MPa": 80.0, "most_tension_N": 900.0})
+    own, read = aim.margins(ride), aim.seen(ride, fine).margins(ride)
+    assert read == pytest.approx(aim.margins(fine), rel=1e-9)
+    assert np.abs(read - own).max() > 1e-3
+    assert aim.seen(ride, ride).margins(ride) == pytest.approx(own, rel=1e-12)
+
+
 def test_what_should_be_small_is_kept_from_below(ride):
     squeeze = BY_KEY["squeeze_MPa"].of(ride)
     kept = {factor: Aim({"squeeze_MPa": factor * squeeze}) for factor in (0.8, 1.25)}

@@ -57,7 +57,7 @@ class Hill(Place):
 
 
 def hill(**own):
-    return Hill(aim=None, first=None, meshed=None, near=None, keys=("x", "y"), **own)
+    return Hill(aim=None, first=None, meshed=None, near=None, keys=("x", "y"), fine=None, **own)
 
 
 @pytest.mark.parametrize("at", [(1.5, 1.3), (0.7, 1.4), (2.5, 0.6), (0.6, 0.6)])
@@ -105,6 +105,21 @@ def test_walls_are_drawn_in_hundredths():
 def test_no_wall_moves_further_than_the_reach():
     asked = hill().best_within(WIDE, 0.07)
     assert np.abs(asked - hill().at_mm).max() == pytest.approx(0.07)
+
+
+def test_a_sum_of_walls_is_not_below_its_least_and_the_walls_are_drawn_so():
+    """x − 0.5 y ≥ 0.9: of x + y with x y = 1 the least is then at x = (0.9 + √(0.81 + 2)) / 2."""
+    tied = replace(WIDE, sums=((np.array([1.0, -0.5]), 0.9),))
+    end = climbed(Search(hill(at=(1.9, 1.3)), tied))
+    x = (0.9 + np.sqrt(0.81 + 2)) / 2
+    assert end.here.at == pytest.approx((x, 1 / x), abs=2 * DIGIT_MM)
+    assert tied.spare(end.here.at_mm)[0] >= -1e-6
+    assert climbed(Search(hill(at=(1.9, 1.3)), WIDE)).here.at[0] < x - 0.1
+
+
+def test_a_start_below_the_least_of_a_sum_may_stay():
+    tied = replace(WIDE, sums=((np.array([1.0, -1.0]), 0.2),))
+    assert hill(held="y").best_within(tied, 0.1) == pytest.approx([1.5, 1.3])
 
 
 def test_a_wall_that_the_mesh_cannot_follow_is_held():

@@ -9,8 +9,9 @@ from rimfea.ask.thicker import Gain
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
-from rimfea.study.analysis import analyse
+from rimfea.study.analysis import analyse, inspect
 from rimfea.words.analyse import (
+    diameter_words,
     gain_words,
     governs,
     headline,
@@ -276,6 +277,28 @@ def test_a_mass_without_scales_says_that_nothing_checks_it(rim):
     said = mass_words(rim)
     assert said.startswith(f"Computed mass {rim.hoop.mass_g:.0f} g;")
     assert "not weighed" in said
+
+
+def test_what_of_the_mass_is_in_the_joint_is_said_and_whether_anyone_weighed_it(rim):
+    def said(**joint):
+        return mass_words(inspect(rim.sheet.varied(**joint), coarseness=2.5))
+
+    more = f"Computed mass {rim.hoop.mass_g + 10:.0f} g (10 g of it in the joint"
+    assert said(joint="sleeved").startswith(f"{more}, assumed)")
+    assert said(joint="sleeved", joint_mass_g=10).startswith(f"{more})")
+    assert "joint" not in said(joint="welded")
+
+
+def test_a_measured_erd_is_held_against_the_drawn_one(rim):
+    assert diameter_words(rim.sheet) == []
+    drawn = rim.sheet.erd_mm
+    known = {"hook_height_mm": rim.sheet.hook_height_mm}
+    (wrong,) = diameter_words(rim.sheet.varied(erd_mm=drawn + 6, **known))
+    assert wrong.startswith(
+        f"ERD in the sheet {drawn + 6:.0f} mm, drawn {drawn:.0f} ± 2.3: they do not agree. Measure"
+    )
+    (right,) = diameter_words(rim.sheet.varied(erd_mm=drawn + 1, **known))
+    assert right.endswith(": they agree.")
 
 
 @pytest.mark.parametrize(

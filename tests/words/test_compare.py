@@ -118,6 +118,16 @@ def test_every_rim_but_the_base_is_told_whichever_is_the_base(three):
         assert [line for line in told if " against " in line] == others
 
 
+def test_a_rim_of_another_wheel_size_is_said_to_be_one(three):
+    base, other = three[:2]
+    assert not any("wheel size" in line for line in comparison_lines(three, base))
+    analysis = other.ride.analysis
+    sheet = analysis.sheet.varied(bead_seat_diameter_mm=406)
+    small = replace(other, ride=replace(other.ride, analysis=replace(analysis, sheet=sheet)))
+    told = against_lines(small, base)
+    assert told[1] == ("  another wheel size, bead seat 406 mm, not 622: all differs for that, too")
+
+
 def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
     stress = Difference(BY_KEY[HOLE], -10.0, 2.0, ("knot", "sidewall_mm"), would=False)
     alike = hole_words(three[1], three[0], stress)

@@ -70,22 +70,23 @@ UNITS = {
     "percent": "per cent",
 }
 
-# Every key of form 1 for as long as there is a form 1, by its table; others may join them.
+# Every key of form 2 for as long as there is a form 2, by its table; others may join them.
 PROMISED = """
 answers: schema program caution units loading rims rides doubts
 program: name version
 units: length force stress mass angle
 loading: strike_N patch_mm angle_deg tension_N pressure_MPa tyre_width_mm wheel_N contact_mm
-rim: name note family alloy sheet assumed readings section hoop mass mesh lacing wheel cases
+rim: name note family alloy sheet assumed readings section hoop mass erd mesh lacing wheel cases
     governing
 alloy: name proof_MPa ultimate_MPa youngs_MPa poisson density_kg_m3 source from_memory
-    fatigue_MPa fatigue_source weld_proof_MPa weld_ultimate_MPa
+    weld_proof_MPa weld_ultimate_MPa
 section: area_mm2 centroid_mm second_moment_radial_mm4 second_moment_lateral_mm4
     product_moment_mm4 third_moment_radial_mm5 torsion_constant_mm4 warping_constant_mm6
     shear_centre_mm principal_moments_mm4 principal_angle_deg
-hoop: mass_g polar_inertia_kg_m2 bending_stiffness_radial_N_mm2 bending_stiffness_lateral_N_mm2
-    torsional_stiffness_N_mm2
+hoop: mass_g joint_g polar_inertia_kg_m2 bending_stiffness_radial_N_mm2
+    bending_stiffness_lateral_N_mm2 torsional_stiffness_N_mm2
 mass: computed_g weighed_g difference_g difference_percent
+erd: sheet_mm sheet_expanded_mm drawn_mm drawn_expanded_mm agree
 mesh: triangles nodes smallest_angle_deg area_error across
 lacing: count tension_N end_mm middle_mm ends_mm crossings flange_mm right_mm left_mm youngs_MPa
 wheel: radial_N_mm radial_smeared_N_mm lateral_N_mm torsional_N_m_rad tension_N air_change_N
@@ -275,6 +276,16 @@ def test_a_weighed_rim_tells_the_difference_and_one_not_weighed_tells_null(rims,
         "difference_percent": 100 * (computed - 740) / 740,
     }
     assert [*data["rims"][1]["mass"].values()] == [rims[1].hoop.mass_g, None, None, None]
+
+
+def test_a_measured_erd_is_told_beside_the_drawn_one_and_none_as_null(data):
+    assert data["rims"][0]["erd"] is None
+    told = answers([inspect(Sheet({**DUNLIN, "erd_mm": 604}), coarseness=2.5)])
+    validate(told)
+    erd = told["rims"][0]["erd"]
+    assert (erd["sheet_mm"], erd["agree"]) == (604, False)
+    assert erd["drawn_mm"] == pytest.approx(622 + 2 * (6 - 21.05 + 2.4))
+    assert erd["drawn_expanded_mm"] > 2.3
 
 
 def test_each_case_tells_its_load_verdict_and_evidence(rims, data):
