@@ -96,6 +96,13 @@ class _Reached(NamedTuple):
     ride: Ride
 
 
+class _Spread(NamedTuple):
+    """Loads at first yield with a flat tyre spread over half and over twice as much rim."""
+
+    half_N: float
+    twice_N: float
+
+
 class _Doubted(NamedTuple):
     """An outcome and how well it is known."""
 
@@ -115,6 +122,8 @@ _FORM = read_form(
         "case.load_unit": lambda answer: "MPa" if answer.is_pressure else "N",
         "case.walls": lambda answer: [_Under(wall, answer) for wall in answer.verdict.walls],
         "case.at_weld": lambda answer: answer.at_weld and _Under(answer.at_weld.governing, answer),
+        "case.respread": lambda answer: answer.respread and _Spread(*answer.respread),
+        "lean.angle_deg": lambda lean: math.degrees(lean.angle),
         "wall.around_deg": lambda each: math.degrees(each.wall.theta),
         "wall.cut": lambda each: (each.wall.start, each.wall.end),
         "ride.assumes": lambda _: assumptions(),

@@ -220,7 +220,9 @@ def test_a_heavier_rider_needs_a_lower_drop_for_every_rung(sheet_of, rear):
 
 
 def test_front_and_rear_differ_as_their_shares_do(sheet_of):
-    setup = MOOR.varied(front_share=0.3, rear_pressure_bar=2.5, front_pressure_bar=2.5)
+    setup = MOOR.varied(
+        front_share=0.3, rear_pressure_bar=2.5, front_pressure_bar=2.5, rear_right_mm=35.0
+    )
     front, rear = (ridden(sheet_of(), setup, end) for end in End)
     assert (front.end, rear.end) == (End.FRONT, End.REAR)
     assert front.blow.mass_kg / rear.blow.mass_kg == pytest.approx(3 / 7)

@@ -92,7 +92,10 @@ lacing: count tension_N end_mm middle_mm ends_mm crossings flange_mm right_mm le
 wheel: radial_N_mm radial_smeared_N_mm lateral_N_mm torsional_N_m_rad tension_N air_change_N
     tension_change_N turn_change_N slack_load_N inflation_loss buckling_tension_N buckling_waves
 case: name source load load_unit governing runner_up margin assumes evidence share_of_rim_mm
-    walls at_weld
+    walls at_weld landing fan respread
+landing: turn mirrored
+lean: angle_deg wall first_yield_N
+respread: half_N twice_N
 evidence: residual reaction error truncation
 wall: wall thickness_mm first_yield hinge load_at_first_yield load_at_hinge membrane_MPa
     bending_MPa hoop_MPa peak_MPa growing_MPa reach_mm around_deg cut
@@ -105,7 +108,7 @@ rung: event hook_N energy_J drop_mm step_m_s needed_MPa
 squeeze: peak_MPa effective_width_mm approach_mm
 seat: bearing_MPa shear_MPa bearing shear membrane_MPa bending_MPa edge_MPa mean_MPa
     amplitude_MPa with_mean_MPa
-window: lower upper target_N fits
+window: lower upper target_N right_N left_N is_placeholder fits
 doubt: rim outcomes
 outcome: key title unit value expanded mostly_from
 bound: tension_N reason
@@ -324,6 +327,18 @@ def test_a_welded_rim_tells_the_wall_and_load_that_are_its_verdict_at_the_weld(r
         first = answer.at_weld.governing
         load = answer.load_at(first.first_yield)
         assert case["at_weld"] == {"wall": first.wall, "load_at_first_yield": load}
+
+
+def test_a_case_tells_where_it_is_worst_and_what_its_verdict_hangs_on(rims, data):
+    for analysis, rim in zip(rims, data["rims"], strict=True):
+        for answer, case in zip(analysis.answers, rim["cases"], strict=True):
+            place = answer.landing
+            assert case["landing"] == {"turn": place.turn, "mirrored": place.mirrored}
+            assert [lean["first_yield_N"] for lean in case["fan"]] == [
+                lean.first_yield_N for lean in answer.fan
+            ]
+            assert case["respread"] is None  # no obstacle was said to have flattened the tyre
+        assert [round(lean["angle_deg"]) for lean in rim["cases"][0]["fan"]] == [-20, 20]
 
 
 def test_the_rims_verdict_is_that_of_its_governing_case(rims, data):
