@@ -220,8 +220,8 @@ def test_a_tension_is_told_in_newton_and_kilogram_force():
 
 @pytest.mark.parametrize("units", [NEWTON, KILOGRAM_FORCE])
 def test_the_ladder_has_a_row_for_every_rung_of_every_wheel(both, units):
-    table = ladder_table(both, units)
     both = [changed(each, **HIGH) for each in both]
+    table = ladder_table(both, units)
     rungs = [
         (ride, *each)
         for ride in both
@@ -245,11 +245,10 @@ def test_what_no_speed_brings_and_what_is_not_by_air_is_told_as_such(both):
     assert [row[6] for row in rows][:2] == ["not by air", "not by air"]
     told = blow_words(low, NEWTON)
     assert told.endswith(
-        "the rim is not to be saved by air, not by the 4.4 bar that such a tyre takes."
+        "; the rim is not to be saved by air, not by the 4.4 bar that such a tyre takes."
     )
-    assert (
-        ladders_table([low]).rows[0][ladders_table([low]).head.index("air needed")] == "not by air"
-    )
+    side_by_side = ladders_table([low])
+    assert side_by_side.rows[0][side_by_side.head.index("air needed")] == "not by air"
     assert (speed_words(0.0), speed_words(4.0)) == ("any speed", "14 km/h")
 
 
