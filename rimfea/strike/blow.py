@@ -14,7 +14,7 @@ from math import inf, log
 
 import numpy as np
 
-from rimfea.arrays import Floats, Values
+from rimfea.arrays import Floats, Ints, Values
 from rimfea.errors import LoadError, positive
 from rimfea.strike.energy import Springs, dropped_force, energy_for
 from rimfea.strike.rolling import Roller, Step, rolled_push
@@ -28,9 +28,9 @@ ASSUMES = (
     "As the tyre's model is a factor of about two, so are drop, speed and air needed, up or down: "
     "they compare rims behind the same tyre and promise nothing."
 )
-# A slower roll is taken to be so fast: it presses by a twentieth more than the slowest. Beyond the
-# other no bicycle rolls.
-SLOWEST_M_S, FASTEST_M_S = 0.25, 120 / 3.6
+# A slower roll is taken to be so fast, which presses up to a third harder than creeping: on the safe
+# side. Beyond the other no bicycle rolls.
+SLOWEST_M_S, FASTEST_M_S = 0.5, 120 / 3.6
 LEAST_MPA = 1e-4  # a tyre without air
 SHARES = np.linspace(0.0, 1.0, 33)
 
@@ -146,14 +146,17 @@ def _passed(falls: Callable[[Floats], Floats], first: float, last: float, wanted
     passes each of the wanted values (k,); the first where it is below from there on, the last
     where it never is. It is looked at everywhere, then closely where it passes.
     """
-    rows = np.arange(len(wanted))
-    start, end = np.full(len(wanted), first), np.full(len(wanted), last)
-    for _ in range(2):
-        places = start[:, None] + (end - start)[:, None] * SHARES
-        above = falls(places.ravel()).reshape(places.shape) - wanted[:, None]
-        k = np.where(above > 0, np.arange(len(SHARES)), 0).max(axis=1)
-        k = np.minimum(k, len(SHARES) - 2)
-        start, end = places[rows, k], places[rows, k + 1]
-        before, after = above[rows, k], above[rows, k + 1]
-    share = np.clip(before / np.maximum(before - after, 1e-12), 0.0, 1.0)
-    return np.asarray(start + share * (end - start))
+    coarse = first + (last - first) * SHARES
+    k = _last_above(falls(coarse) - wanted[:, None])
+    fine = coarse[k, None] + (coarse[k + 1] - coarse[k])[:, None] * SHARES
+    above = falls(fine.ravel()).reshape(fine.shape) - wanted[:, None]
+    here = np.arange(len(wanted)), _last_above(above)
+    there = here[0], here[1] + 1
+    share = above[here] / np.maximum(above[here] - above[there], 1e-12)
+    return np.asarray(fine[here] + np.clip(share, 0.0, 1.0) * (fine[there] - fine[here]))
+
+
+def _last_above(above: Floats) -> Ints:
+    """Which place (k,) but the last of every row (k, n) is the last that is above nought."""
+    places = np.arange(above.shape[1])
+    return np.minimum(np.where(above > 0, places, 0).max(axis=1), len(places) - 2)

@@ -26,6 +26,7 @@ SOFT = Cushion(stiffness_per_MPa=180.0, pressure_MPa=0.25, travel_mm=35.0, most_
 STIFF, LOAD = 2200.0, 500.0
 HIGH = Step(60.0, 60.0, 356.0, 560.0)
 ROLL = Blow(20.0, LOAD, speed_m_s=6.0, step=HIGH)
+A_HUNDREDTH_BAR = 1e-3
 drops, masses, forces = st.floats(0, 900), st.floats(2, 60), st.floats(0, 9000)
 
 
@@ -68,8 +69,11 @@ def test_at_the_pressure_found_a_drop_brings_the_force_asked_for(drop, mass, hoo
     elif pressure == 0:
         assert hook_force(dropped(mass, drop), STIFF, at(1e-4)) <= hook + 1e-6
     else:
-        beyond = peak_force(dropped(mass, drop), STIFF, at(pressure)) - at(pressure).force_N
-        assert beyond == pytest.approx(hook, rel=5e-3, abs=5.0)
+        softer, harder = (
+            peak_force(dropped(mass, drop), STIFF, at(near)) - at(near).force_N
+            for near in (pressure - A_HUNDREDTH_BAR, pressure + A_HUNDREDTH_BAR)
+        )
+        assert harder <= hook <= softer
 
 
 def test_the_harder_of_drop_and_roll_counts():

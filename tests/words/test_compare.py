@@ -152,6 +152,13 @@ def test_the_table_has_every_outcome_of_every_rim_with_doubt_sign_and_rank(three
     assert force[1:] == ("1000 ±41 (3)", "1200 ±41 + (1)", "1030 ±41 = (2)")
 
 
+def test_what_rests_on_a_model_that_is_a_factor_off_has_no_doubt_of_measurements_alone(three):
+    table = outcomes_table(three, three[0])
+    (drop,) = (row[1:] for row in table.rows if row[0] == "drop at first yield, mm")
+    assert drop == ("100 (1)", "100 = (1)", "100 = (1)")
+    assert "none where the model itself is a factor off" in table.title
+
+
 def test_signs_and_ranks_of_the_table_are_those_of_the_comparison(three):
     base = three[1]
     for place, row in enumerate(outcomes_table(three, base).rows):

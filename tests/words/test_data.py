@@ -434,4 +434,6 @@ def test_doubts_of_rims_side_by_side_have_the_promised_form(rims):
     first = told["doubts"][0]["outcomes"][0]
     assert (first["key"], first["value"], first["expanded"]) == ("mass_g", 9.0, 2.0)
     assert first["mostly_from"] == "flank_mm"
+    drop = next(each for each in told["doubts"][0]["outcomes"] if each["key"] == "drop_mm")
+    assert (drop["value"], drop["expanded"]) == (9.0, None)
     assert "doubts" not in answers(rims)

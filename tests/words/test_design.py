@@ -173,6 +173,8 @@ def test_the_table_of_outcomes_has_both_rims_with_doubts_and_marks_what_was_aske
     found = made()
     table = report.outcomes_table(found, known(WAS), known(NOW))
     assert table.rows[0] == ("mass, g", "786 ±40", "760 ±40")
+    drop = next(row for row in table.rows if row[0] == "drop at first yield, mm")
+    assert not any("±" in cell for cell in drop)
     assert len(table.rows) == count
     assert {table.rows[k][0] for k in table.marked} == {"mass, g", "first yield, one hook, N"}
 

@@ -92,6 +92,8 @@ def test_trials_stand_beside_the_slopes(found):
     assert table.head[-1] == "k = 2, by trial"
     assert [row[-1] for row in table.rows][:2] == ["±2.0", "±4.0"]
     assert len(doubts_table(found).head) == 4
+    drop = next(row for row in table.rows if row[0] == "drop at first yield")
+    assert (drop[2], drop[4]) == ("-", "-")
 
 
 def test_the_bars_are_as_long_as_the_slopes(found):
