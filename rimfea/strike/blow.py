@@ -28,8 +28,8 @@ ASSUMES = (
     "As the tyre's model is a factor of about two, so are drop, speed and air needed, up or down: "
     "they compare rims behind the same tyre and promise nothing."
 )
-# A slower roll is taken to be so fast, which presses up to a third harder than creeping: on the safe
-# side. Beyond the other no bicycle rolls.
+# A slower roll is taken to be so fast, which presses up to a third harder than creeping: that is on
+# the safe side. Beyond the other no bicycle rolls.
 SLOWEST_M_S, FASTEST_M_S = 0.5, 120 / 3.6
 LEAST_MPA = 1e-4  # a tyre without air
 SHARES = np.linspace(0.0, 1.0, 33)
