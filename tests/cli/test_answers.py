@@ -43,7 +43,7 @@ def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_the
     for end, bar in (("Front", "2.3"), ("Rear", "2.5")):
         assert f"{end}: 12 km/h against a step of 30 mm, " in joined
         assert re.search(rf"{end} tension: .*?\d+ to \d+ N \(\d+ kgf\)", joined)
-        assert f"stays in the tyre at {bar} bar; the tyre is flat below" in joined
+        assert f"stays in the tyre at {bar} bar; the tyre is flat " in joined
     assert re.search(r"The rear suffers first: its rim yields from a drop of about \d+ mm", joined)
     assert len(re.findall(r"\|[.=o]{40}\|", told)) == 2
     assert re.findall(r"│ plover, (front|rear) +│ [a-z]", told) == ["front"] * 4 + ["rear"] * 4

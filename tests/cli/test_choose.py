@@ -33,7 +33,7 @@ def test_the_first_line_is_the_answer_and_the_caution_comes_last(rimfea, rims):
 
 
 def test_the_set_up_decides_and_says_why(rimfea, rims):
-    done = rimfea("choose", *rims[:1], "--with", "drop_mm=60", *EASY)
+    done = rimfea("choose", *rims[:1], "--with", "drop_mm=120", *EASY)
     told = " ".join(done.stdout.split())
     assert told.startswith("For gravel: no rim holds; nearest comes pipit at both ends.")
     assert "too weak: the rear rim yields below" in told
