@@ -72,7 +72,7 @@ def command(
     **given: object,
 ) -> None:
     """The lightest walls for the rim in SHEET that keep its strength, or the strongest for a mass;
-    takes a minute or two.
+    takes a few minutes.
     """
     from rimfea.ask.design import asked, design
     from rimfea.cli.printing import free

@@ -27,7 +27,7 @@ def test_the_first_line_is_the_answer_and_the_caution_comes_last(rimfea, rims):
     assert done.exit_code == 0
     assert re.match(r"For gravel: pipit at both ends: \d+ g the pair\.\n", done.stdout)
     told = " ".join(done.stdout.split())
-    assert "Left out: twite: bead seat 406 mm, not 622" in told
+    assert "Left out: twite: another wheel size, bead seat 406 mm, not 622" in told
     assert re.search(r"│ 1 │ pipit │ \d+ g │ 1\.\d+ │ 1\.\d+ │ yes │ │ 2 │ snipe │", told)
     assert told.endswith(CAUTION)
 
@@ -43,7 +43,7 @@ def test_the_set_up_decides_and_says_why(rimfea, rims):
 def test_another_diameter_may_be_asked_for(rimfea, rims):
     done = rimfea("choose", *rims, "--diameter", "406", *EASY)
     assert "twite" in done.stdout.splitlines()[0]
-    assert "Left out: pipit: bead seat 622 mm, not 406" in done.stdout
+    assert "Left out: pipit: another wheel size, bead seat 622 mm, not 406" in done.stdout
 
 
 @pytest.mark.parametrize(

@@ -76,7 +76,7 @@ def test_a_rim_that_is_only_opened_is_saved_as_it_was_measured(on, curlew):
     opened = Tried("curlew", "gravel", End.REAR)
     saved = parse_sheet(sheet_text(sheet_of(on, opened)), "saved")
     assert saved == curlew
-    assert len(saved.assumed) == 8
+    assert len(saved.assumed) == 9
     moved = parse_sheet(sheet_text(sheet_of(on, opened.with_wall("sidewall_mm", 1.2))), "saved")
     assert moved.assumed == curlew.assumed
     doubt, was = (uncertainties(each)["spoke_bed_mm"].expanded() for each in (moved, curlew))
