@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from enum import Enum, auto
@@ -13,22 +12,19 @@ from scipy.optimize import brentq
 
 from rimfea.arrays import Floats
 from rimfea.errors import Fault, SheetError
-from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.moved import dimensions, moved
+from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.uncertainty import COVERAGE, type_b, uncertainties
+from rimfea.profile.uncertainty import type_b, uncertainties
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
-from rimfea.section.rim import GRAM_PER_MM3
-from rimfea.study.analysis import spoke_holes
+from rimfea.vary.scales import drawn_mass_g, grams_a_mm, weighed, with_values
 
-SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
 LEAST_RATIO, LARGEST_RATIO = 0.6, 1.6  # of a number that is scaled
 NOTICEABLE_G = 0.05  # a doubt that weighs less is no way to meet the scales
-STEP_MM, ROUNDS, HALVINGS, SMALLEST_SHARE = 0.01, 4, 16, 1e-8
+ROUNDS, HALVINGS, SMALLEST_SHARE = 4, 16, 1e-8
 CLOSE_G = 0.01
 LAST_DIGIT = 5  # of a scaled number, mm
 
@@ -76,8 +72,9 @@ class Reconciled:
     """A sheet, the same with its mass met, and all that differs.
 
     ``open_g`` is how far drawn and weighed mass may lie apart by the error of caliper and scales
-    alone (k = 2), ``free`` the keys that may be scaled. ``reached_g`` is the mass of ``after``;
-    out of reach it is the nearest that could be had, and ``after`` is the sheet as it was.
+    and by what no drawing shows (k = 2), ``free`` the keys that may be scaled. ``reached_g`` is
+    the mass of ``after``; out of reach it is the nearest that could be had, and ``after`` is the
+    sheet as it was.
     """
 
     before: Sheet
@@ -112,31 +109,22 @@ def reconcile(sheet: Sheet, also: Collection[str] = ()) -> Reconciled:
     that cannot be scaled.
     """
     _check(sheet, also)
-    weighed, computed = float(sheet.weighed_mass_g or 0), mass_g(sheet)
+    scales, computed = float(sheet.weighed_mass_g or 0), drawn_mass_g(sheet)
     doubt = _doubts(sheet, also)
     apart = _open(sheet, doubt)
 
     def ended(ending: Ending, after: Sheet, reached: float) -> Reconciled:
-        return Reconciled(sheet, after, ending, weighed, computed, reached, apart, tuple(doubt))
+        return Reconciled(sheet, after, ending, scales, computed, reached, apart, tuple(doubt))
 
-    if abs(weighed - computed) <= apart:
+    if abs(scales - computed) <= apart:
         return ended(Ending.AGREES, sheet, computed)
     if not doubt:
         return ended(Ending.NOTHING_FREE, sheet, computed)
-    after = _met(sheet, doubt, weighed)
-    reached = mass_g(after)
-    if abs(weighed - reached) > CLOSE_G:
+    after = _met(sheet, doubt, scales)
+    reached = drawn_mass_g(after)
+    if abs(scales - reached) > CLOSE_G:
         return ended(Ending.OUT_OF_REACH, sheet, reached)
     return ended(Ending.SCALED, _noted(after, doubt), reached)
-
-
-def mass_g(sheet: Sheet) -> float:
-    """Mass of the drawn hoop, exact (Pappus) without any mesh, as :func:`rimfea.section.rim.hoop`
-    has it. Raises :class:`~rimfea.errors.SheetError` where the numbers fit no section.
-    """
-    area, _, outward = moments(drawn(sheet))[:3]
-    volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - spoke_holes(sheet).volume_mm3
-    return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume)
 
 
 def _noted(sheet: Sheet, keys: Collection[str]) -> Sheet:
@@ -182,12 +170,12 @@ def _doubts(sheet: Sheet, also: Collection[str]) -> dict[str, float]:
 
 
 def _open(sheet: Sheet, doubt: Mapping[str, float]) -> float:
-    """What scales and measured numbers leave open, g, all that may be scaled held."""
-    held = _with(sheet, tuple(doubt), _values(sheet, tuple(doubt)))
+    """What scales, measured numbers and what the drawing leaves out leave open, g, all that may be
+    scaled held.
+    """
+    held = with_values(sheet, tuple(doubt), _values(sheet, tuple(doubt)))
     known = uncertainties(sheet)
-    keys = tuple(key for key in known if known[key].measured and known[key].standard)
-    parts = _slopes(held, keys) * [known[key].standard for key in keys]
-    return COVERAGE * math.hypot(type_b("scales", SCALES_G).standard, *parts)
+    return weighed(held).open_by([key for key in known if known[key].measured])
 
 
 def _met(sheet: Sheet, doubt: Mapping[str, float], weighed_g: float) -> Sheet:
@@ -199,7 +187,7 @@ def _met(sheet: Sheet, doubt: Mapping[str, float], weighed_g: float) -> Sheet:
     keys = tuple(doubt)
     was, variance = _values(sheet, keys), np.square([*doubt.values()])
     low, high = np.transpose([_bounds(sheet, key) for key in keys])
-    side = np.sign(weighed_g - mass_g(sheet))
+    side = np.sign(weighed_g - drawn_mass_g(sheet))
     here = sheet
     for _ in range(ROUNDS):
         pull = side * variance * _slopes(here, keys)
@@ -226,7 +214,7 @@ class Way:
     def at(self, share: float) -> Sheet:
         """The sheet a share of the way along."""
         values = np.clip(self.was + share * self.along, self.low, self.high)
-        return _with(self.sheet, self.keys, values.round(LAST_DIGIT))
+        return with_values(self.sheet, self.keys, values.round(LAST_DIGIT))
 
     def fits(self, share: float) -> bool:
         """Whether the numbers there make a section."""
@@ -252,7 +240,7 @@ def _share(way: Way, weighed_g: float) -> float:
     """How far the mass is met, or all of the way where it is not."""
 
     def missing(share: float) -> float:
-        return weighed_g - mass_g(way.at(share))
+        return weighed_g - drawn_mass_g(way.at(share))
 
     end = way.end
     if missing(0.0) * missing(end) >= 0:
@@ -276,23 +264,7 @@ def _last_fitting(sheet: Sheet, key: str, limit: float) -> float:
 
 
 def _slopes(sheet: Sheet, keys: Sequence[str]) -> Floats:
-    return np.array([_slope(sheet, key) for key in keys])
-
-
-def _slope(sheet: Sheet, key: str) -> float:
-    """Grams a mm: central difference, or one-sided where the other side clashes."""
-    value, found = getattr(sheet, key), []
-    for step in (STEP_MM, -STEP_MM, 0.0):
-        with suppress(SheetError):
-            found.append((step, mass_g(_with(sheet, [key], [value + step]))))
-    (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
-    return (above - below) / (one - other)
-
-
-def _with(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:
-    """The sheet moved to other values for those keys."""
-    pairs = zip(keys, map(float, values), strict=True)
-    return moved(sheet, {key: value - getattr(sheet, key) for key, value in pairs})
+    return np.array([grams_a_mm(sheet, key) for key in keys])
 
 
 def _values(sheet: Sheet, keys: Sequence[str]) -> Floats:

@@ -26,8 +26,8 @@ def worth_figure(found: Worth) -> Figure:
     tenth = {key: found.per_tenth(key, "yield_N") for key in slopes.keys}
     ranked = sorted(tenth, key=lambda key: tenth[key])
     place = OUTCOMES.index(BY_KEY["yield_N"])
-    shares = [slopes.shares[slopes.keys.index(key), place] for key in ranked]
-    doubt = COVERAGE * np.abs(shares)
+    shares = slopes.slope[:, place] * slopes.lengths.standard
+    doubt = COVERAGE * np.abs([shares[slopes.keys.index(key)] for key in ranked])
     _bars(right, ranked, np.array([tenth[key] for key in ranked]))
     told = "doubt that its measurement leaves, N (k = 2)"
     right.plot(doubt, range(len(ranked)), "D", color=PAPER, mec=INK, markersize=6, label=told)

@@ -1,8 +1,9 @@
 """How well each number of a caliper sheet is known, after JCGM 100:2008 (the GUM).
 
 Every doubt about a number is a :class:`Part`: a standard uncertainty and its degrees of freedom.
-Parts are taken as independent. Two lengths read with one caliper share its error in truth, but
-inside jaws, outside jaws and depth rod do not err alike, and nobody has calibrated them.
+The parts of one number are independent, but what the instrument itself is off by is in every number
+that was read with it: such a part names its instrument, and two numbers with the same one are
+correlated (JCGM 100 5.2.2, F.1.2.3).
 """
 
 from __future__ import annotations
@@ -12,11 +13,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from statistics import stdev
+from types import MappingProxyType
 
 from scipy.special import stdtrit
 
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import FIELDS
+from rimfea.profile.joint import Joint
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import Readings, shown
 
@@ -37,13 +40,15 @@ class Shape(Enum):
 @dataclass(frozen=True)
 class Part:
     """One source of doubt in words, its standard uncertainty, in the unit of what is doubted,
-    and its degrees of freedom; infinite where the uncertainty itself is beyond doubt. Raises
-    ValueError for a negative uncertainty or no freedom at all.
+    and its degrees of freedom; infinite where the uncertainty itself is beyond doubt. With an
+    ``instrument`` it is that one's error, the same in all that it reads. Raises ValueError for a
+    negative uncertainty or no freedom at all.
     """
 
     source: str
     standard: float
     freedom: float = math.inf
+    instrument: Instrument | None = None
 
     def __post_init__(self) -> None:
         """Refuse what would spoil every sum it enters, NaN too."""
@@ -65,6 +70,11 @@ class Uncertainty:
     def standard(self) -> float:
         """Combined standard uncertainty, √Σ u² (JCGM 100 5.1.2)."""
         return math.hypot(*(part.standard for part in self.parts))
+
+    @property
+    def own(self) -> float:
+        """The same without what the instruments are off by: no other number has that error."""
+        return math.hypot(*(part.standard for part in self.parts if part.instrument is None))
 
     @property
     def freedom(self) -> float:
@@ -119,12 +129,16 @@ def coverage_factor(freedom: float, confidence: float = CONFIDENCE) -> float:
 class Instrument:
     """What a length is read with, in mm: the half-width it is good for, the step of its display,
     and the standard uncertainty of setting it once: where the jaws sit, how hard they press.
+
+    All its lengths are off alike: a caliper that is not at zero is so at every jaw. ``of_workshop``
+    is one with which all rims are read, not those of one sheet only.
     """
 
     name: str
     half_width_mm: float
     resolution_mm: float
     setting_mm: float
+    of_workshop: bool = True
 
 
 # Common practice for a 150 mm caliper; how well jaws sit on a thin wall is assumed, no source.
@@ -144,6 +158,18 @@ _ERD = "erd_mm"
 # numbers of the sheet, and is off by what nipples and their seats differ from the drawing.
 _ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
 
+# Standard deviation of the proof stress over batches of one alloy and temper; the Aluminum Design
+# Manual takes 6 % for all its alloys (citation from memory). A tensile test: assumed, no source.
+BATCH_SHARE, TESTED_SHARE = 0.05, 0.03
+
+SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
+# Half-widths of what a drawing leaves out of the mass, assumed, no source: corners as extruded and
+# the density within its alloy, as a share; the joint and the valve hole, g.
+_SHAPE_SHARE = 0.01
+_JOINT_G: Mapping[Joint | None, float] = MappingProxyType(
+    {Joint.WELDED: 2.0, Joint.PINNED: 5.0, Joint.SLEEVED: 8.0, None: 8.0}
+)
+
 
 def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, Uncertainty]:
     """How well every length (mm) and count of a sheet is known, by key.
@@ -160,6 +186,29 @@ def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, U
     }
 
 
+def of_proof(sheet: Sheet) -> Uncertainty:
+    """How well the proof stress (MPa) is known: a number of the sheet was measured on this metal
+    unless it is said to be guessed, one of the table holds for the alloy and not for this batch.
+    """
+    proof = sheet.metal.proof_MPa
+    if sheet.proof_MPa is not None and "proof_MPa" not in sheet.assumed:
+        return Uncertainty((type_b(f"tested, ±{TESTED_SHARE:.0%}", TESTED_SHARE * proof),))
+    scatter = Part(f"batches scatter by {BATCH_SHARE:.0%}", BATCH_SHARE * proof)
+    return Uncertainty((scatter,), measured=False)
+
+
+def of_scales() -> Part:
+    """Of a mass (g) on common scales."""
+    return type_b(f"scales ±{SCALES_G:g} g", SCALES_G)
+
+
+def of_drawing(sheet: Sheet, drawn_g: float) -> Uncertainty:
+    """How far the mass (g) of a hoop may be off from a drawing in which every length is right."""
+    joint_g, shape_g = _JOINT_G[sheet.joint], _SHAPE_SHARE * drawn_g
+    shape = type_b(f"corners and density ±{_SHAPE_SHARE:.0%}", shape_g)
+    return Uncertainty((shape, type_b(f"joint and valve hole ±{joint_g:g} g", joint_g)))
+
+
 def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
     key, measured = field.key, field.key not in sheet.assumed
     used = RODS if key == _ERD else RADIUS_GAUGE if key in _RADII else caliper
@@ -174,10 +223,12 @@ def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
 
 def _repeated(readings: Readings, usual: Instrument, caliper: Instrument) -> Uncertainty:
     """Readings that agree are no better than the display's step (JCGM 100 F.2.2.1). Whoever gives
-    a tolerance knows the instrument: then it is that, with a display like the caliper's.
+    a tolerance knows the instrument: then it is that, with a display like the caliper's, and reads
+    no other rim.
     """
-    given = readings.tolerance_mm
-    used = replace(caliper, name="instrument", half_width_mm=given) if given else usual
+    given, used = readings.tolerance_mm, usual
+    if given:
+        used = Instrument("instrument", given, caliper.resolution_mm, 0.0, of_workshop=False)
     return Uncertainty((type_a(readings.values), *_of_instrument(used)))
 
 
@@ -187,7 +238,8 @@ def _read_once(used: Instrument) -> Uncertainty:
 
 
 def _of_instrument(used: Instrument) -> tuple[Part, ...]:
-    good_for = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
+    off = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
+    good_for = replace(off, instrument=used)
     step = type_b(f"resolution {shown(used.resolution_mm)} mm", used.resolution_mm / 2)
     return tuple(part for part in (good_for, step) if part.standard)
 

@@ -5,7 +5,7 @@ open.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from rimfea.ask.compare import (
     UNTOLD,
@@ -14,21 +14,34 @@ from rimfea.ask.compare import (
     differences,
     ranks,
 )
-from rimfea.study.outcome import OUTCOMES, Outcome
+from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
+from rimfea.vary.doubt import Origin, Source
+from rimfea.words.analyse import mass_words, weighing
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
-from rimfea.words.worth import named
+from rimfea.words.worth import source_words
 
 LEAD = "yield_N"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
+NOTICED, NOTICED_WHOLE = 0.5, 0.95  # per cent: at all, in whole ones
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
     """For every rim but the base: what is bigger or smaller than in the base, what cannot be
-    told, and what to measure again.
+    told, and what to measure again; then what the scales say of each that was weighed.
     """
-    return [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+    against = [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+    return [*against, *(scales_words(rim) for rim in rims if weighing(rim.ride.analysis))]
+
+
+def scales_words(rim: Measured) -> str:
+    """What weighing a rim told of it."""
+    lead, analysis = BY_KEY[LEAD], rim.ride.analysis
+    drawn = lead.of(rim.ride)
+    percent = 100 * (rim.sensitivity.value(LEAD) / drawn - 1) if drawn else 0.0
+    moved = f" That moves {lead.title} by {percent:+.0f} %." if abs(percent) >= NOTICED else ""
+    return f"{rim.name}: {mass_words(analysis)}{moved}"
 
 
 def against_lines(rim: Measured, base: Measured) -> list[str]:
@@ -41,6 +54,7 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
         return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
     lines += [f"  {difference_words(found[key])}" for key in TOLD]
     lines.append(f"  {hole_words(rim, base, found[HOLE])}")
+    lines += [f"  {told}" for told in metal_words(lead)]
     if lead.verdict == UNTOLD:
         lines.append(f"  {again_words(lead)}")
     return lines
@@ -60,19 +74,56 @@ def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
     if not math.isfinite(difference.percent):
         return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
-    size = f"{difference.percent:+.0f} ± {difference.expanded_percent:.0f} %"
+    size = percent_words(difference.percent, difference.expanded_percent)
     return f"{difference.outcome.title}: {difference.verdict} ({size})"
 
 
+def percent_words(percent: float, expanded: float) -> str:
+    """A difference with its ±, no finer than that."""
+    digits = 0 if expanded >= NOTICED_WHOLE else 1
+    return f"{percent:+.{digits}f} ± {expanded:.{digits}f} %"
+
+
+def metal_words(difference: Difference) -> Iterator[str]:
+    """How much of the ± is the metal's, where that is anything, and what would be told without."""
+    if not difference.metal_percent >= NOTICED:
+        return
+    verdict, rest = difference.of_known_metal
+    yield (
+        f"Of that ±{difference.expanded_percent:.0f} % on {difference.outcome.title}, the proof "
+        f"stress of the metal alone makes ±{difference.metal_percent:.0f} %; were it known: "
+        f"{verdict} ({percent_words(difference.percent, rest)})."
+    )
+
+
 def again_words(difference: Difference) -> str:
-    """What to measure again to tell the two apart."""
-    rim, key = difference.repeat
+    """What to measure, or measure again, to tell the two apart."""
     hope = (
         "that may tell them apart"
         if difference.would
-        else "but they are so close that it alone will not tell them apart"
+        else "but that alone will not tell them apart"
     )
-    return f"To tell {difference.outcome.title}, measure the {named(key)} of {rim} again; {hope}."
+    return f"To tell {difference.outcome.title}, {remedy_words(difference.repeat)}; {hope}."
+
+
+def remedy_words(source: Source) -> str:
+    """What takes an error away."""
+    what, whose = source_words(source), f" of {source.rim}" if source.rim else ""
+    match source.origin:
+        case Origin.READING:
+            return f"measure {what}{whose} again"
+        case Origin.GUESS:
+            return f"measure {what}{whose}, which nobody did"
+        case Origin.INSTRUMENT:
+            return f"check {what}{whose} on gauge blocks"
+        case Origin.METAL:
+            return (
+                "have the proof stress of both rims tested (proof_MPa), or name the batch (batch)"
+            )
+        case Origin.DRAWING:
+            return f"weigh {source.rim}"
+        case _:
+            return f"weigh {source.rim} on finer scales"
 
 
 def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:

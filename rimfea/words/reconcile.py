@@ -6,11 +6,11 @@ from rimfea.ask.reconcile import (
     LARGEST_RATIO,
     LEAST_RATIO,
     NOT_MEASURED,
-    SCALES_G,
     Change,
     Ending,
     Reconciled,
 )
+from rimfea.profile.uncertainty import SCALES_G
 from rimfea.profile.values import shown
 from rimfea.words.tables import Table
 
@@ -59,13 +59,15 @@ def sheet_heading(found: Reconciled) -> str:
 
 
 def _agrees(found: Reconciled) -> str:
-    return f"within the ±{found.open_g:.0f} g that caliper and scales leave open. {UNCHANGED}"
+    return (
+        f"within the ±{found.open_g:.0f} g that caliper, joint and scales leave open. {UNCHANGED}"
+    )
 
 
 def _nothing_free(found: Reconciled) -> str:
     return (
-        f"more than the ±{found.open_g:.0f} g that caliper and scales leave open, but every length "
-        "that matters was measured. Measure again, or name a number that you distrust with "
+        f"more than the ±{found.open_g:.0f} g that caliper, joint and scales leave open, but every "
+        "length that matters was measured. Measure again, or name a number that you distrust with "
         f"--also. {UNCHANGED}"
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.vary.doubt import Origin, Source
 from rimfea.words.numbers import figures
 from rimfea.words.tables import Table
 
@@ -33,7 +34,7 @@ def worth_lines(found: Worth) -> list[str]:
     value, doubt = slopes.value(outcome.key), slopes.expanded(outcome.key)
     known = (
         f"First yield is {figures(value)} ± {figures(doubt, 2)} N (k = 2, from the measurements "
-        f"alone); most of that comes from the {named(slopes.worst(outcome.key))}."
+        f"alone); most of that comes from {source_words(slopes.worst(outcome.key))}."
     )
     return [known, *(f"Left out: {named(key)}: {why}" for key, why in slopes.left_out.items())]
 
@@ -48,7 +49,7 @@ def worth_table(found: Worth) -> Table:
             *(_tenth(found, key, outcome) for outcome in SHOWN),
             f"{gain[key]:+.1f}" if key in gain else "-",
         )
-        for key, doubt in zip(found.slopes.keys, found.slopes.standard_mm, strict=True)
+        for key, doubt in zip(found.slopes.keys, found.slopes.lengths.standard, strict=True)
     )
     title = "What 0.1 mm more does (yield and set: strike on one hook; tension: the highest)"
     return Table(title, ("dimension", "k = 2", *SHOWN.values(), "yield N/g"), rows)
@@ -64,13 +65,28 @@ def doubts_table(found: Worth) -> Table:
             outcome.title,
             f"{figures(float(slopes.base[place]))} {outcome.unit}".rstrip(),
             f"±{figures(slopes.expanded(outcome.key), 2)}",
-            named(slopes.worst(outcome.key)),
+            source_words(slopes.worst(outcome.key)).removeprefix("the "),
         ]
         if trials:
             row.append(f"±{figures(COVERAGE * float(trials.standard[place]), 2)}")
         rows.append(tuple(row))
     head = ["", "is", "k = 2", "most of it from"] + (["k = 2, by trial"] if trials else [])
     return Table("How well the measurements pin it down", tuple(head), tuple(rows))
+
+
+def source_words(source: Source) -> str:
+    """What is in error, with its article."""
+    match source.origin:
+        case Origin.METAL:
+            return "the proof stress of the metal"
+        case Origin.SCALES:
+            return "the scales"
+        case Origin.DRAWING:
+            return source.what
+        case Origin.INSTRUMENT:
+            return f"the {source.what.partition(' ±')[0]}"
+        case _:
+            return f"the {named(source.what)}"
 
 
 def named(key: str) -> str:

@@ -17,6 +17,7 @@ from rimfea.stress.verdict import Verdict
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import OUTCOMES
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.data import answers, as_json, schema
 from rimfea.words.numbers import CAUTION
@@ -400,9 +401,9 @@ def test_a_rim_only_looked_at_may_stand_beside_a_loaded_one(rims, only_looked_at
 
 def test_doubts_of_rims_side_by_side_have_the_promised_form(rims):
     count = len(OUTCOMES)
-    known = Sensitivity(
-        rims[0].sheet, ("flank_mm",), np.full(count, 9.0), np.full((1, count), 2.0), np.full(1, 0.5)
-    )
+    read = Doubt((Source(Origin.READING, "flank_mm", "own"),), np.full((1, 1), 0.5))
+    base, slope = np.full(count, 9.0), np.full((1, count), 2.0)
+    known = Sensitivity(rims[0].sheet, ("flank_mm",), base, slope, read)
     told = answers(rims, doubts=[known])
     validate(told)
     first = told["doubts"][0]["outcomes"][0]
