@@ -24,7 +24,7 @@ from rimfea.words.worth import source_words
 LEAD = "yield_N"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
-NOTICED, NOTICED_WHOLE = 0.5, 0.95  # per cent: at all, in whole ones
+NOTICED = 0.5  # per cent
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
@@ -80,7 +80,7 @@ def difference_words(difference: Difference) -> str:
 
 def percent_words(percent: float, expanded: float) -> str:
     """A difference with its ±, no finer than that."""
-    digits = 0 if expanded >= NOTICED_WHOLE else 1
+    digits = 0 if expanded >= NOTICED else 1
     return f"{percent:+.{digits}f} ± {expanded:.{digits}f} %"
 
 

@@ -55,7 +55,10 @@ def test_the_headline_gives_both_masses_and_the_largest_change():
 @pytest.mark.parametrize(
     ("ending", "told"),
     [
-        (Ending.AGREES, "weighed 740.0 g: within the ±9 g that caliper and scales leave open"),
+        (
+            Ending.AGREES,
+            "weighed 740.0 g: within the ±9 g that caliper, joint and scales leave open",
+        ),
         (Ending.NOTHING_FREE, "every length that matters was measured"),
         (
             Ending.OUT_OF_REACH,
