@@ -105,6 +105,9 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     told = " ".join(rimfea("inspect", plover).stdout.split())
     assert "plover: hooked double wall" in told
     assert re.search(r"Computed mass \d+ g, weighed 694 g: [-+]\d+ g", told)
+    assert "they agree within the ±" in told
+    assert "What the scales tell of the lengths" in told
+    assert "6061-T6: proof stress 240 ± 24 MPa (k = 2), assumed" in told
     assert "│ sidewall_mm │ 1.45 mm │ 0.053 mm │ sheet │" in told
     assert "│ spoke_bed_mm │ 2.7 mm │ 0.47 mm │ assumed: as the nipple seat" in told
     assert told.endswith(CAUTION)
