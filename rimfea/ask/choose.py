@@ -36,8 +36,8 @@ class Candidate:
 
     @property
     def mass_g(self) -> float:
-        """Of one rim."""
-        return self.front.analysis.hoop.mass_g
+        """Of one rim, weighed if it was."""
+        return self.front.analysis.mass_g
 
     @property
     def margin(self) -> float:

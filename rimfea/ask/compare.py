@@ -17,6 +17,7 @@ from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.parallel import PROCESSES, each
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
@@ -63,23 +64,30 @@ class Comparison:
 @dataclass(frozen=True)
 class Difference:
     """One outcome of a rim against that of another, in per cent of it, with the expanded
-    uncertainty (k = 2) that the measurements of both leave. ``repeat`` is the measurement that
-    leaves most of it, as the name of the rim and the key, and ``would`` whether it alone, taken
-    without any error, would tell the two apart.
+    uncertainty (k = 2) that the measurements of both leave; ``metal_percent`` is that which their
+    proof stresses alone leave. ``repeat`` is the error that leaves most of it, and ``would``
+    whether the two would be told apart without it; without both metals where it is one of them.
     """
 
     outcome: Outcome
     percent: float
     expanded_percent: float
-    repeat: tuple[str, str]
+    repeat: Source
     would: bool
+    metal_percent: float = 0.0
 
     @property
     def verdict(self) -> str:
         """Whether the rim is bigger or smaller in this than the other, or cannot be told."""
-        if not abs(self.percent) > self.expanded_percent:
-            return UNTOLD
-        return BIGGER if self.percent > 0 else SMALLER
+        return _verdict(self.percent, self.expanded_percent)
+
+    @property
+    def of_known_metal(self) -> tuple[str, float]:
+        """The verdict if both proof stresses were known, and the expanded uncertainty, per cent,
+        that all else leaves.
+        """
+        rest = math.sqrt(max(self.expanded_percent**2 - self.metal_percent**2, 0.0))
+        return _verdict(self.percent, rest), rest
 
     @property
     def is_better(self) -> bool | None:
@@ -123,29 +131,46 @@ def _measured(asked: _Asked, sheet: Sheet) -> Measured:
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:
     """Every outcome of one rim against the base's, in the order of the outcomes.
 
-    The doubts of two rims are independent: each was measured for itself. What the model leaves
-    out is the same for both and does not enter.
+    Readings and guesses of two rims are independent. The workshop's caliper is off by the same in
+    both, and so is the metal of one batch: of that only what does not cancel is left. What the
+    model leaves out is taken as the same for both and does not enter.
     """
-    return tuple(_difference(one, base, place) for place in range(len(OUTCOMES)))
+    doubt = one.sensitivity.doubt.minus(base.sensitivity.doubt)
+    metal = doubt.of({Origin.METAL}).standard
+    return tuple(_difference(one, base, doubt, metal, place) for place in range(len(OUTCOMES)))
 
 
-def _difference(one: Measured, base: Measured, place: int) -> Difference:
-    first, second = one.sensitivity, base.sensitivity
-    whole = second.base[place]
-    shares = np.concatenate([first.shares[:, place], second.shares[:, place]])
-    names = [(one.name, key) for key in first.keys] + [(base.name, key) for key in second.keys]
-    most = int(np.abs(shares).argmax())
-    gap = float(first.base[place] - whole)
-    doubt = COVERAGE * math.sqrt((shares**2).sum())
-    rest = COVERAGE * math.sqrt((np.delete(shares, most) ** 2).sum())
+def _difference(
+    one: Measured, base: Measured, doubt: Doubt, metal: Floats, place: int
+) -> Difference:
+    whole, shares = base.sensitivity.base[place], doubt.shares[:, place]
+    most = doubt.sources[int(np.abs(shares).argmax())]
+    gap = float(one.sensitivity.base[place] - whole)
+    expanded = COVERAGE * float(doubt.standard[place])
+    without = [
+        share for each, share in zip(doubt.sources, shares, strict=True) if not _goes(each, most)
+    ]
+    rest = COVERAGE * math.hypot(*without)
     size = abs(float(whole)) or math.nan  # nothing is so many per cent more than nothing
     return Difference(
         OUTCOMES[place],
         100 * gap / size,
-        100 * doubt / size,
-        names[most],
-        bool(rest < abs(gap) <= doubt),
+        100 * expanded / size,
+        most,
+        bool(rest < abs(gap) <= expanded),
+        100 * COVERAGE * float(metal[place]) / size,
     )
+
+
+def _goes(source: Source, repeated: Source) -> bool:
+    """Whether an error goes with another: who knows that two rims are of one batch knows both."""
+    return source == repeated or source.origin is repeated.origin is Origin.METAL
+
+
+def _verdict(gap: float, expanded: float) -> str:
+    if not abs(gap) > expanded:
+        return UNTOLD
+    return BIGGER if gap > 0 else SMALLER
 
 
 def ranks(rims: Sequence[Measured], outcome: Outcome) -> tuple[int, ...]:
@@ -164,5 +189,4 @@ def unbeaten(mass: Floats, strength: Floats) -> Bools:
 
 def joint_doubt(rim: Measured, first: Outcome, second: Outcome) -> Floats:
     """Covariance (2, 2) of two outcomes from the rim's measurements."""
-    shares = rim.sensitivity.shares[:, [OUTCOMES.index(first), OUTCOMES.index(second)]]
-    return np.asarray(shares.T @ shares)
+    return rim.sensitivity.doubt.picked([OUTCOMES.index(first), OUTCOMES.index(second)]).covariance

@@ -20,24 +20,24 @@ from scipy.optimize import least_squares
 
 from rimfea.arrays import Floats
 from rimfea.errors import Fault, SheetError
-from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.erd import drawn_diameter_mm
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.moved import ERD, dimensions, moved
+from rimfea.profile.moved import ERD, dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import (
     AS_DRAWN,
     COVERAGE,
     JOINT,
-    SCALES_G,
+    of_drawing,
+    of_scales,
     type_b,
     uncertainties,
 )
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
-from rimfea.section.rim import GRAM_PER_MM3
-from rimfea.study.analysis import spoke_holes
+from rimfea.vary.doubt import doubt_of
+from rimfea.vary.scales import drawn_mass_g, with_values
 
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
 LEAST_RATIO, LARGEST_RATIO = 0.6, 1.6  # of a number that is scaled
@@ -176,15 +176,6 @@ def reconcile(sheet: Sheet, also: Collection[str] = ()) -> Reconciled:
     return Reconciled(sheet, after, ending, held, tuple(doubt))
 
 
-def mass_g(sheet: Sheet) -> float:
-    """Mass of the drawn hoop, exact (Pappus) without any mesh, as :func:`rimfea.section.rim.hoop`
-    has it. Raises :class:`~rimfea.errors.SheetError` where the numbers fit no section.
-    """
-    area, _, outward = moments(drawn(sheet))[:3]
-    volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - spoke_holes(sheet).volume_mm3
-    return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume) + sheet.joint_mass_g
-
-
 def _ending(held: Iterable[Held], doubt: Collection[str]) -> Ending:
     if all(each.agreed for each in held):
         return Ending.AGREES
@@ -227,12 +218,13 @@ def _scalable(sheet: Sheet) -> list[str]:
 
 
 def _measured(sheet: Sheet) -> tuple[Whole, ...]:
-    """What was measured of the whole hoop. The scales weigh what is in the joint along, and an ERD
+    """What was measured of the whole hoop. The scales weigh along what no drawing shows, and an ERD
     is off by what nipples and their seats differ from the drawing.
     """
-    known = uncertainties(sheet)
-    scales = math.hypot(type_b("scales", SCALES_G).standard, known[JOINT].standard)
-    mass = Whole("mass", "g", float(sheet.weighed_mass_g or 0), scales, mass_g)
+    known, computed = uncertainties(sheet), drawn_mass_g(sheet)
+    own = (of_scales(), of_drawing(sheet, computed), known[JOINT])
+    scales = math.hypot(*(each.standard for each in own))
+    mass = Whole("mass", "g", float(sheet.weighed_mass_g or 0), scales, drawn_mass_g)
     if ERD in sheet.assumed:
         return (mass,)
     rods = math.hypot(known[ERD].standard, AS_DRAWN.standard)
@@ -260,15 +252,18 @@ def _doubts(sheet: Sheet, also: Collection[str], whole: Sequence[Whole]) -> dict
 
 
 def _covariance(sheet: Sheet, free: Sequence[str], whole: Sequence[Whole]) -> Floats:
-    """Covariance (o, o) of the measurements with what is drawn, all that may be scaled held."""
+    """Covariance (o, o) of the measurements with what is drawn, all that may be scaled held: what a
+    caliper is off by is in all that it read.
+    """
     known = uncertainties(sheet)
     keys = [
         key
         for key in known
         if key not in (*free, ERD, JOINT) and known[key].measured and known[key].standard
     ]
-    parts = _slopes(sheet, keys, whole) * [known[key].standard for key in keys]
-    return np.asarray(np.diag([each.standard**2 for each in whole]) + parts @ parts.T)
+    lengths = doubt_of([(key, known[key]) for key in keys], sheet.name)
+    seen = lengths.through(_slopes(sheet, keys, whole).T)
+    return np.asarray(np.diag([each.standard**2 for each in whole]) + seen.covariance)
 
 
 def _fitted(
@@ -283,17 +278,17 @@ def _fitted(
     whiten = np.linalg.inv(np.linalg.cholesky(cover))
 
     def at(steps: Floats) -> Sheet:
-        return _with(sheet, keys, np.clip((was + steps * u).round(LAST_DIGIT), low, high))
+        return with_values(sheet, keys, np.clip((was + steps * u).round(LAST_DIGIT), low, high))
 
     def apart(steps: Floats) -> Floats:
         try:
-            missing = read - _drawn(_with(sheet, keys, was + steps * u), whole)
+            missing = read - _drawn(with_values(sheet, keys, was + steps * u), whole)
         except SheetError:
             return np.full(len(keys) + len(whole), np.inf)
         return np.concatenate([steps, whiten @ missing])
 
     def slopes(steps: Floats) -> Floats:
-        here = _with(sheet, keys, was + steps * u)
+        here = with_values(sheet, keys, was + steps * u)
         return np.vstack([np.eye(len(keys)), -whiten @ (_slopes(here, keys, whole) * u)])
 
     room = (low - was) / u - SLACK, (high - was) / u + SLACK
@@ -321,7 +316,7 @@ def _last_fitting(sheet: Sheet, key: str, limit: float) -> float:
 
 def _fits(sheet: Sheet, key: str, value: float) -> bool:
     try:
-        drawn(_with(sheet, [key], [value]))
+        drawn(with_values(sheet, [key], [value]))
     except SheetError:
         return False
     return True
@@ -338,15 +333,9 @@ def _slope(sheet: Sheet, key: str, whole: Sequence[Whole]) -> Floats:
     value, found = getattr(sheet, key), []
     for step in (STEP_MM, -STEP_MM, 0.0):
         with suppress(SheetError):
-            found.append((step, _drawn(_with(sheet, [key], [value + step]), whole)))
+            found.append((step, _drawn(with_values(sheet, [key], [value + step]), whole)))
     (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
     return np.asarray((above - below) / (one - other))
-
-
-def _with(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:
-    """The sheet moved to other values for those keys."""
-    pairs = zip(keys, map(float, values), strict=True)
-    return moved(sheet, {key: value - getattr(sheet, key) for key, value in pairs})
 
 
 def _values(sheet: Sheet, keys: Sequence[str]) -> Floats:

@@ -131,15 +131,16 @@ def _number(outcome: Outcome, text: str) -> float:
 
 
 def _print(found: Design, thinnest: float, thickest: float) -> None:
-    from dataclasses import replace
-
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_toml import sheet_text
+    from rimfea.vary.scales import weighed
     from rimfea.vary.sensitivity import sensitivity
     from rimfea.words import design as report
 
-    was = sensitivity(found.before)
-    now = replace(sensitivity(found.after, was.keys), standard_mm=was.standard_mm)
+    # Without its scales, as the designed rim has none.
+    drawn = found.before.ride.analysis.sheet.varied(weighed_mass_g=None)
+    was = sensitivity(found.before, known=weighed(drawn))
+    now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
     out.print(report.design_headline(found), style="bold")
     for line in (*report.worse_lines(found), *report.limit_lines(found)):

@@ -19,9 +19,16 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     from rimfea.cli.printing import close, console, free, save, show_table
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import inspect
-    from rimfea.words.analyse import diameter_words, mass_words
+    from rimfea.words.analyse import diameter_words, mass_words, weighing
     from rimfea.words.data import as_json
-    from rimfea.words.tables import evidence_table, round_words, section_table, sheet_table
+    from rimfea.words.tables import (
+        evidence_table,
+        metal_words,
+        round_words,
+        scales_table,
+        section_table,
+        sheet_table,
+    )
 
     free(picture, overwrite=overwrite)
     analysis = inspect(read_sheet(sheet))
@@ -31,9 +38,12 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
         out = console()
         out.print(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
         own = (*diameter_words(analysis.sheet), *round_words(analysis.sheet))
-        for line in (mass_words(analysis), *own):
+        for line in (mass_words(analysis), metal_words(analysis.sheet), *own):
             out.print(line)
         show_table(out, sheet_table(analysis.sheet))
+        scales = weighing(analysis)
+        if scales and scales.agrees:
+            show_table(out, scales_table(analysis.sheet))
         show_table(out, section_table(analysis))
         show_table(out, evidence_table(analysis))
         close(out)

@@ -33,8 +33,9 @@ def worth_figure(found: Worth) -> Figure:
     ranked = sorted(slopes.keys, key=lambda key: found.per_tenth(key, "set_N"))
     _bars(right, ranked, found.per_tenth)
     place = OUTCOMES.index(BY_KEY["set_N"])
-    shares = [slopes.shares[slopes.keys.index(key), place] for key in ranked]
-    doubt, rows = COVERAGE * np.abs(shares), np.arange(len(ranked)) + THICK / 2
+    shares = slopes.slope[:, place] * slopes.lengths.standard
+    doubt = COVERAGE * np.abs([shares[slopes.keys.index(key)] for key in ranked])
+    rows = np.arange(len(ranked)) + THICK / 2
     told = "doubt of set that its measurement leaves (k = 2)"
     right.plot(doubt, rows, "D", color=PAPER, mec=INK, markersize=5, label=told)
     right.set_xlabel("on one hook, N per 0.1 mm")

@@ -47,6 +47,9 @@ _IDENTITY = _under(
     _text("note", "anything worth remembering about the sample", ""),
     _choice("family", "kind of section", Family, Family.HOOKED.value),
     _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
+    _text(
+        "batch", "the batch of metal, if known: rims with the same word are of the same metal", ""
+    ),
     _choice("joint", "kind of joint between the ends of the hoop", Joint, None, "not said"),
     _choice(
         "brake", "what brakes the wheel: blocks on the rim, a disc, rods", Brake, None, "not said"

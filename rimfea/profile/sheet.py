@@ -39,6 +39,7 @@ class Sheet:
     note: str
     family: Family
     alloy: str
+    batch: str
     joint: Joint | None
     brake: Brake | None
     bead_seat_diameter_mm: float

@@ -1,8 +1,9 @@
 """How well each number of a caliper sheet is known, after JCGM 100:2008 (the GUM).
 
 Every doubt about a number is a :class:`Part`: a standard uncertainty and its degrees of freedom.
-Parts are taken as independent. Two lengths read with one caliper share its error in truth, but
-inside jaws, outside jaws and depth rod do not err alike, and nobody has calibrated them.
+The parts of one number are independent, but what the instrument itself is off by is in every number
+that was read with it: such a part names its instrument, and two numbers with the same one are
+correlated (JCGM 100 5.2.2, F.1.2.3).
 """
 
 from __future__ import annotations
@@ -37,13 +38,15 @@ class Shape(Enum):
 @dataclass(frozen=True)
 class Part:
     """One source of doubt in words, its standard uncertainty, in the unit of what is doubted,
-    and its degrees of freedom; infinite where the uncertainty itself is beyond doubt. Raises
-    ValueError for a negative uncertainty or no freedom at all.
+    and its degrees of freedom; infinite where the uncertainty itself is beyond doubt. With an
+    ``instrument`` it is that one's error, the same in all that it reads. Raises ValueError for a
+    negative uncertainty or no freedom at all.
     """
 
     source: str
     standard: float
     freedom: float = math.inf
+    instrument: Instrument | None = None
 
     def __post_init__(self) -> None:
         """Refuse what would spoil every sum it enters, NaN too."""
@@ -65,6 +68,11 @@ class Uncertainty:
     def standard(self) -> float:
         """Combined standard uncertainty, √Σ u² (JCGM 100 5.1.2)."""
         return math.hypot(*(part.standard for part in self.parts))
+
+    @property
+    def own(self) -> float:
+        """The same without what the instruments are off by: no other number has that error."""
+        return math.hypot(*(part.standard for part in self.parts if part.instrument is None))
 
     @property
     def freedom(self) -> float:
@@ -119,12 +127,16 @@ def coverage_factor(freedom: float, confidence: float = CONFIDENCE) -> float:
 class Instrument:
     """What a length is read with, in mm: the half-width it is good for, the step of its display,
     and the standard uncertainty of setting it once: where the jaws sit, how hard they press.
+
+    All its lengths are off alike: a caliper that is not at zero is so at every jaw. ``of_workshop``
+    is one with which all rims are read, not those of one sheet only.
     """
 
     name: str
     half_width_mm: float
     resolution_mm: float
     setting_mm: float
+    of_workshop: bool = True
 
 
 # Common practice for a 150 mm caliper; how well jaws sit on a thin wall is assumed, no source.
@@ -138,8 +150,6 @@ _EXACT = {
     "bead_seat_diameter_mm": "a size of ISO 5775, taken as exact",
     "spoke_count": "counted",
 }
-# What common scales are good for; assumed, no source.
-SCALES_G = 1.0
 JOINT = "joint_mass_g"
 _RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm", "arch_radius_mm"})
 _ERD = "erd_mm"
@@ -147,6 +157,15 @@ _ERD = "erd_mm"
 # numbers of the sheet, and is off by what nipples and their seats differ from the drawing.
 _ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
 _ASSUMED_JOINT_SHARE = 0.5
+
+# Standard deviation of the proof stress over batches of one alloy and temper; the Aluminum Design
+# Manual takes 6 % for all its alloys (citation from memory). A tensile test: assumed, no source.
+BATCH_SHARE, TESTED_SHARE = 0.05, 0.03
+
+SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
+# Half-widths of what a drawing leaves out of the mass, assumed, no source: corners as extruded and
+# the density within its alloy, as a share; the valve hole, g, and a joint that nobody described.
+_SHAPE_SHARE, _VALVE_G, _ANY_JOINT_G = 0.01, 1.0, 8.0
 
 
 def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, Uncertainty]:
@@ -162,6 +181,31 @@ def uncertainties(sheet: Sheet, caliper: Instrument = CALIPER) -> Mapping[str, U
         and field.used_by(sheet.family)
         and getattr(sheet, field.key) is not None
     }
+
+
+def of_proof(sheet: Sheet) -> Uncertainty:
+    """How well the proof stress (MPa) is known: a number of the sheet was measured on this metal
+    unless it is said to be guessed, one of the table holds for the alloy and not for this batch.
+    """
+    proof = sheet.metal.proof_MPa
+    if sheet.proof_MPa is not None and "proof_MPa" not in sheet.assumed:
+        return Uncertainty((type_b(f"tested, ±{TESTED_SHARE:.0%}", TESTED_SHARE * proof),))
+    scatter = Part(f"batches scatter by {BATCH_SHARE:.0%}", BATCH_SHARE * proof)
+    return Uncertainty((scatter,), measured=False)
+
+
+def of_scales() -> Part:
+    """Of a mass (g) on common scales."""
+    return type_b(f"scales ±{SCALES_G:g} g", SCALES_G)
+
+
+def of_drawing(sheet: Sheet, drawn_g: float) -> Uncertainty:
+    """How far the mass (g) of a hoop may be off from a drawing in which every length is right."""
+    any_joint = sheet.joint is None and not sheet.joint_mass_g
+    shape = type_b(f"corners and density ±{_SHAPE_SHARE:.0%}", _SHAPE_SHARE * drawn_g)
+    valve = type_b(f"valve hole ±{_VALVE_G:g} g", _VALVE_G)
+    joint = type_b(f"a joint not said ±{_ANY_JOINT_G:g} g", _ANY_JOINT_G)
+    return Uncertainty((shape, valve, *([joint] if any_joint else [])))
 
 
 def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
@@ -180,10 +224,12 @@ def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
 
 def _repeated(readings: Readings, usual: Instrument, caliper: Instrument) -> Uncertainty:
     """Readings that agree are no better than the display's step (JCGM 100 F.2.2.1). Whoever gives
-    a tolerance knows the instrument: then it is that, with a display like the caliper's.
+    a tolerance knows the instrument: then it is that, with a display like the caliper's, and reads
+    no other rim.
     """
-    given = readings.tolerance_mm
-    used = replace(caliper, name="instrument", half_width_mm=given) if given else usual
+    given, used = readings.tolerance_mm, usual
+    if given:
+        used = Instrument("instrument", given, caliper.resolution_mm, 0.0, of_workshop=False)
     return Uncertainty((type_a(readings.values), *_of_instrument(used)))
 
 
@@ -193,7 +239,8 @@ def _read_once(used: Instrument) -> Uncertainty:
 
 
 def _of_instrument(used: Instrument) -> tuple[Part, ...]:
-    good_for = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
+    off = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
+    good_for = replace(off, instrument=used)
     step = type_b(f"resolution {shown(used.resolution_mm)} mm", used.resolution_mm / 2)
     return tuple(part for part in (good_for, step) if part.standard)
 

@@ -88,6 +88,12 @@ class Analysis:
         return self.lacing.tension_N >= self.wheel.buckling_tension_N
 
     @property
+    def mass_g(self) -> float:
+        """Of the bare rim: what the scales say, else the drawing."""
+        weighed = self.sheet.weighed_mass_g
+        return self.hoop.mass_g if weighed is None else weighed
+
+    @property
     def mass_difference(self) -> MassDifference | None:
         """Computed against weighed mass, if the rim was weighed."""
         weighed = self.sheet.weighed_mass_g

@@ -9,13 +9,14 @@ its own equations are then solved for every harmonic.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
+from rimfea.elastic.loads import Case
 from rimfea.elastic.revolved import Revolved
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
@@ -35,6 +36,7 @@ from rimfea.study.cases import (
     usual_lacing,
 )
 from rimfea.study.ride import Ride, ride
+from rimfea.study.ring_answers import ring_answers
 from rimfea.study.setup import End, Setup
 from rimfea.vary.variant import Variants
 
@@ -43,6 +45,7 @@ ASKED = (ONE_HOOK, BOTH_HOOKS, UNEVEN, TENSION)
 OCTAVE = 1.9
 FAR = 2.5  # times the highest tension, of which buckling may set half its own
 STEP_MM = 5e-3  # its square hardly counts, nor does round-off
+PROOF_SHARE = 1e-3
 
 
 @dataclass(frozen=True)
@@ -109,6 +112,20 @@ class Datum:
 
         return _again(self.ride, looked, guess)
 
+    def softened(self) -> tuple[Ride, float]:
+        """The base of a slightly softer metal, and how many MPa its proof stress is higher: stress
+        is what it was, only what it is held against is less, and nothing is solved again.
+        """
+        base = self.unmoved
+        rim, metal = base.analysis, base.analysis.sheet.metal
+        if rim.built is None:
+            raise LoadError("a plane slice has no wheel: analyse the ring")
+        step = -PROOF_SHARE * metal.proof_MPa
+        sheet = rim.sheet.varied(proof_MPa=metal.proof_MPa + step)
+        cases = _asked(sheet, rim.loading)
+        answers = ring_answers(sheet, rim.cuts, rim.built.ring, cases)
+        return ride(replace(rim, sheet=sheet, answers=answers), base.setup, base.end), step
+
     def of(self, sheet: Sheet) -> Ride:
         """The ride of a sheet that may differ by much: on the moved mesh, or a fresh one where
         that cannot follow, and solved in full.
@@ -148,6 +165,10 @@ def around(ride: Ride, coarseness: float = 1.0) -> Datum:
     return Datum(ride, Variants(ride.analysis, coarseness))
 
 
+def _asked(sheet: Sheet, loading: Loading) -> list[Case]:
+    return [case for case in standard_cases(sheet, loading) if case.name in ASKED]
+
+
 def _octaves(solved: Sequence[int]) -> list[int]:
     chosen = [solved[0]]
     for n in solved[1:]:
@@ -162,7 +183,7 @@ def _again(base: Ride, looked: Analysis, guess: Guess | None = None) -> Ride:
     before = base.analysis
     loading, built = before.loading, before.wheel
     lacing = before.lacing or usual_lacing(looked.sheet, loading)
-    cases = [case for case in standard_cases(looked.sheet, loading) if case.name in ASKED]
+    cases = _asked(looked.sheet, loading)
     # Where buckling is far, a small change is not worth another search for its tension.
     far = guess and built and built.buckling_tension_N > FAR * base.window.highest.tension_N
     buckles = (built.buckling_waves, built.buckling_tension_N) if far and built else None

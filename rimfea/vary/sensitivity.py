@@ -1,8 +1,9 @@
 """Which dimension moves which answer, by how much: slopes, doubts, and where a gram is best spent.
 
 A slope is the change of an answer by a small step of one dimension, the step's answers found by
-one correction with the base's factors: a direct derivative. Doubts add as squares after
-JCGM 100:2008, 5.1.2: u² = Σ (slope · u)².
+one correction with the base's factors: a direct derivative. Doubts follow from it by
+:mod:`rimfea.vary.doubt`; a rim that was weighed is as heavy as the scales say, and what they tell
+of its walls (:mod:`rimfea.vary.scales`) moves all other answers along the slopes.
 """
 
 from __future__ import annotations
@@ -18,27 +19,33 @@ from rimfea.elastic.harmonics import Solutions
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.uncertainty import COVERAGE, uncertainties
+from rimfea.profile.uncertainty import COVERAGE, of_proof, of_scales
 from rimfea.study.outcome import BY_KEY as BY_OUTCOME
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.datum import STEP_MM, Datum
+from rimfea.vary.doubt import Doubt, Origin, Source
+from rimfea.vary.scales import Weighed, weighed
 
 GRAM = 1.0
+PROOF = "proof_MPa"
 
 
 @dataclass(frozen=True)
 class Sensitivity:
     """Slopes (k, o) of all outcomes (o) by the dimensions ``keys`` (k), per mm, at a rim whose
-    outcomes are ``base`` (o,) and whose dimensions are known to ``standard_mm`` (k,).
-    ``left_out`` says by key why a dimension has none.
+    outcomes are ``base`` (o,) and whose dimensions are in doubt by ``lengths``; ``beside`` (s, o)
+    is what the same sources do to outcomes but not through these. The scales moved the dimensions
+    by ``moved_mm`` (k,), and ``base`` with them. ``left_out`` says by key why one has no slope.
     """
 
     sheet: Sheet
     keys: tuple[str, ...]
     base: Floats
     slope: Floats
-    standard_mm: Floats
+    lengths: Doubt
+    beside: Floats | float = 0.0
+    moved_mm: Floats | float = 0.0
     left_out: Mapping[str, str] = field(default_factory=dict)
 
     def __repr__(self) -> str:
@@ -57,14 +64,10 @@ class Sensitivity:
         return self.per_mm(key, outcome) / mass if abs(mass) > GRAM else float("nan")
 
     @cached_property
-    def standard(self) -> Floats:
-        """Standard uncertainty (o,) of every outcome from the measurements."""
-        return np.asarray(np.sqrt((self.shares**2).sum(axis=0)))
-
-    @property
-    def shares(self) -> Floats:
-        """Part (k, o) of every dimension in it."""
-        return self.slope * self.standard_mm[:, None]
+    def doubt(self) -> Doubt:
+        """That of all outcomes (s, o)."""
+        through = self.lengths.through(self.slope)
+        return Doubt(through.sources, through.shares + self.beside)
 
     def value(self, outcome: str) -> float:
         """The outcome itself."""
@@ -72,29 +75,32 @@ class Sensitivity:
 
     def expanded(self, outcome: str) -> float:
         """Its expanded uncertainty, k = 2."""
-        return COVERAGE * float(self.standard[_place(outcome)])
+        return COVERAGE * float(self.doubt.standard[_place(outcome)])
 
-    def worst(self, outcome: str) -> str:
-        """The dimension that it is most in doubt by."""
-        return self.keys[int(np.abs(self.shares[:, _place(outcome)]).argmax())]
+    def worst(self, outcome: str) -> Source:
+        """What it is most in doubt by."""
+        shares = self.doubt.shares[:, _place(outcome)]
+        return self.doubt.sources[int(np.abs(shares).argmax())]
 
 
 def _place(outcome: str) -> int:
     return OUTCOMES.index(BY_OUTCOME[outcome])
 
 
-def sensitivity(near: Datum, keys: Iterable[str] | None = None) -> Sensitivity:
-    """Slopes of every outcome by every dimension of the base."""
-    return slopes(near, keys)[0]
+def sensitivity(
+    near: Datum, keys: Iterable[str] | None = None, known: Weighed | None = None
+) -> Sensitivity:
+    """Slopes of every outcome by every dimension of the base, which is measured and weighed as its
+    sheet says, or else as well as is ``known``.
+    """
+    return slopes(near, keys, known)[0]
 
 
 def slopes(
-    near: Datum, keys: Iterable[str] | None = None
+    near: Datum, keys: Iterable[str] | None = None, known: Weighed | None = None
 ) -> tuple[Sensitivity, Mapping[str, Solutions]]:
     """The same, and the slopes of the kept answers, from which near rims are solved."""
-    sheet = near.ride.analysis.sheet
-    known = uncertainties(sheet)
-    base, start = _values(near.ride), _values(near.unmoved)
+    sheet, start = near.ride.analysis.sheet, outcome_values(near.unmoved)
     found: dict[str, Floats] = {}
     answers: dict[str, Solutions] = {}
     left_out: dict[str, str] = {}
@@ -104,12 +110,58 @@ def slopes(
         except (MeshError, SheetError) as error:
             left_out[key] = str(error)
             continue
-        found[key] = (_values(ridden) - start) / STEP_MM
+        found[key] = (outcome_values(ridden) - start) / STEP_MM
     used = tuple(found)
-    standard = np.array([known[key].standard if key in known else 0.0 for key in used])
-    slope = np.array([found[key] for key in used]).reshape(len(used), len(base))
-    return Sensitivity(sheet, used, base, slope, standard, left_out), answers
+    slope = np.array([found[key] for key in used]).reshape(len(used), len(start))
+    metal = _of_metal(near, start, left_out)
+    scales, base = known or weighed(sheet), outcome_values(near.ride)
+    return _measured(sheet, scales, used, base, slope, metal, left_out), answers
 
 
-def _values(ride: Ride) -> Floats:
+def _measured(
+    sheet: Sheet,
+    scales: Weighed,
+    keys: tuple[str, ...],
+    base: Floats,
+    slope: Floats,
+    metal: Floats,
+    left_out: Mapping[str, str],
+) -> Sensitivity:
+    """Slopes together with how well everything is known."""
+    lengths, moved_mm = scales.conditioned(scales.picked(keys))
+    lengths = lengths.also(_batch(sheet), np.zeros(len(keys)))
+    beside, mass = np.zeros((len(lengths.sources), len(base))), _place("mass_g")
+    beside[-1] = metal
+    row = {source.origin: k for k, source in enumerate(lengths.sources)}
+    if scales.weighed_g is None:
+        beside[row[Origin.DRAWING], mass] = scales.left_out_g
+    else:  # the mass is what the scales say, whatever the drawing
+        beside[:, mass] = -lengths.through(slope).shares[:, mass]
+        beside[row[Origin.SCALES], mass] += of_scales().standard
+        shift = moved_mm @ slope
+        base = base + np.where(np.isfinite(shift), shift, 0.0)
+        base[mass] = scales.weighed_g
+    return Sensitivity(sheet, keys, base, slope, lengths, beside, moved_mm, left_out)
+
+
+def _batch(sheet: Sheet) -> Source:
+    """Whose metal it is: rims of one batch share it."""
+    if sheet.batch:
+        return Source(Origin.METAL, f"{PROOF} of {sheet.alloy}, batch {sheet.batch}")
+    return Source(Origin.METAL, PROOF, sheet.name)
+
+
+def _of_metal(near: Datum, start: Floats, left_out: dict[str, str]) -> Floats:
+    """What a standard deviation of the proof stress does to every outcome (o,)."""
+    try:
+        ridden, step_MPa = near.softened()
+    except SheetError as error:
+        left_out[PROOF] = str(error)
+        return np.zeros_like(start)
+    change = outcome_values(ridden) - start
+    return np.asarray(change / step_MPa * of_proof(near.ride.analysis.sheet).standard)
+
+
+def outcome_values(ride: Ride) -> Floats:
+    """All outcomes (o,) of one ride."""
     return np.array(list(outcomes(ride).values()))

@@ -1,7 +1,8 @@
 """Uncertainty by trial: the rim drawn many times, each time with other errors of the caliper.
 
-What JCGM 101:2008 calls propagation of distributions; it needs no slopes, and shows whether the
-sum of squares of :mod:`rimfea.vary.sensitivity` may be trusted.
+What JCGM 101:2008 calls propagation of distributions; for the lengths it needs no slopes, and
+shows whether those of :mod:`rimfea.vary.sensitivity` may be trusted, also where the scales moved
+the walls.
 """
 
 from __future__ import annotations
@@ -16,11 +17,10 @@ from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.elastic.harmonics import Solutions
 from rimfea.errors import MeshError, SheetError
-from rimfea.profile.uncertainty import Uncertainty, uncertainties
-from rimfea.study.outcome import outcomes
 from rimfea.vary.datum import Datum
+from rimfea.vary.doubt import Origin
 from rimfea.vary.parallel import PROCESSES, each
-from rimfea.vary.sensitivity import slopes
+from rimfea.vary.sensitivity import Sensitivity, outcome_values, slopes
 
 RUNS = 500
 
@@ -55,14 +55,20 @@ def monte_carlo(
     seed: int = 1,
     processes: int = PROCESSES,
 ) -> MonteCarlo:
-    """Ride the rim ``runs`` times with errors drawn for every dimension: normal ones where it was
-    measured, even ones over the assumed range where it was not. The same seed gives the same.
+    """Ride the rim ``runs`` times with errors drawn for every source: normal ones where something
+    was measured, even ones over the assumed range where it was not. The metal and the scales come
+    in by their slopes. The same seed gives the same.
     """
     found, per_mm = slopes(around, keys)
-    drawn = _drawn(found.keys, uncertainties(found.sheet), runs, seed)
+    errors = _errors(found, runs, seed)
+    lengths = found.moved_mm + errors @ found.lengths.shares
+    drawn = [dict(zip(found.keys, map(float, row), strict=True)) for row in lengths]
     start = partial(_ready, around, per_mm)
-    values = list(each(_run, drawn, start, processes=processes))
-    made = [value for value in values if value is not None]
+    beside = errors @ np.broadcast_to(found.beside, found.doubt.shares.shape)
+    # The mass is that of the scales: what the drawing is off from it is no length.
+    offset = found.base - found.moved_mm @ found.slope - outcome_values(around.ride)
+    values = zip(each(_run, drawn, start, processes=processes), beside + offset, strict=True)
+    made = [value + besides for value, besides in values if value is not None]
     return MonteCarlo(np.array(made).reshape(len(made), len(found.base)), runs - len(made))
 
 
@@ -73,22 +79,18 @@ def _ready(around: Datum, per_mm: Mapping[str, Solutions]) -> tuple[Datum, Mappi
 def _run(made: tuple[Datum, Mapping[str, Solutions]], errors: Mapping[str, float]) -> Floats | None:
     around, per_mm = made
     try:
-        ridden = around.at(errors, per_mm)
+        return outcome_values(around.at(errors, per_mm))
     except (SheetError, MeshError):
         return None
-    return np.array(list(outcomes(ridden).values()))
 
 
-def _drawn(
-    keys: tuple[str, ...], known: Mapping[str, Uncertainty], runs: int, seed: int
-) -> list[dict[str, float]]:
+def _errors(found: Sensitivity, runs: int, seed: int) -> Floats:
+    """Errors (r, s) of every source, in standard deviations."""
     random = np.random.default_rng(seed)
-    columns = []
-    for key in keys:
-        doubt = known.get(key)
-        size = 0.0 if doubt is None else doubt.standard
-        even = doubt is not None and not doubt.measured
-        unit = random.uniform(-(3**0.5), 3**0.5, runs) if even else random.standard_normal(runs)
-        columns.append(size * unit)
-    table = np.array(columns).T
-    return [dict(zip(keys, map(float, row), strict=True)) for row in table]
+    columns = [
+        random.uniform(-(3**0.5), 3**0.5, runs)
+        if source.origin is Origin.GUESS
+        else random.standard_normal(runs)
+        for source in found.lengths.sources
+    ]
+    return np.array(columns).T

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 
 from rimfea.ask.thicker import LEAST, Gain
 from rimfea.elastic.loads import Strike, WheelLoad
+from rimfea.errors import SheetError
 from rimfea.profile.erd import diameter_difference
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import ALIKE, TENSION
 from rimfea.study.window import BUCKLING_SHARE
+from rimfea.vary.scales import Weighed, weighed
 from rimfea.words.numbers import Units, figures
 
 CLOSE_CALL = 0.05
 FAR_OFF = 10.0  # times the load that a verdict rests on: no such load ever comes
+NOTICED_MM, MOST_TOLD = 0.005, 3
+AS_DRAWN = 1e-9
 NO_GAIN = 0.5  # per cent
 
 
@@ -199,20 +205,58 @@ def gain_words(gain: Gain) -> str:
 
 
 def mass_words(analysis: Analysis) -> str:
-    """The computed mass, and beside it the weighed one."""
+    """The computed mass, and beside it the weighed one: whether they agree, and what the scales
+    tell of the walls.
+    """
     computed = f"Computed mass {analysis.hoop.mass_g:.0f} g{joint_words(analysis)}"
-    check = analysis.mass_difference
+    check, scales = analysis.mass_difference, weighing(analysis)
     if check is None:
         return f"{computed}; not weighed, so nothing to check it against."
-    verdict = (
-        "they agree"
-        if abs(check.percent) <= 3
-        else "some wall is likely not as measured or assumed"
-    )
-    return (
+    both = (
         f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
-        f"({check.percent:+.1f} %), {verdict}."
+        f"({check.percent:+.1f} %)"
     )
+    if scales is None:
+        return f"{both}."
+    apart = f"the ±{figures(scales.open_g, 2)} g that caliper, guesses and joint leave open"
+    if scales.agrees:
+        return f"{both}, they agree within {apart}{_moved_words(scales)}."
+    return (
+        f"{both}, they do not agree: that is more than {apart}. Some number is likely not as "
+        "measured or assumed (rimfea reconcile); until then all but the mass is as drawn."
+    )
+
+
+def weighing(analysis: Analysis) -> Weighed | None:
+    """The rim's sheet beside the scales; None where nobody weighed it, and for a section that was
+    not drawn from its sheet.
+    """
+    if analysis.sheet.weighed_mass_g is None:
+        return None
+    with suppress(SheetError):
+        scales = weighed(analysis.sheet)
+        if math.isclose(scales.drawn_g, analysis.hoop.mass_g, rel_tol=AS_DRAWN):
+            return scales
+    return None
+
+
+def moves_mm(scales: Weighed) -> dict[str, float]:
+    """What the scales move every length by, the largest first."""
+    moved = scales.conditioned(scales.lengths)[1].tolist()
+    pairs = zip(scales.keys, moved, strict=True)
+    return dict(sorted(pairs, key=lambda pair: -abs(pair[1])))
+
+
+def _moved_words(scales: Weighed) -> str:
+    walls = {wall.key_mm: str(wall) for wall in Wall}
+    told = [
+        f"the {walls[key]} {by:+.2f} mm"
+        for key, by in moves_mm(scales).items()
+        if key in walls and abs(by) >= NOTICED_MM
+    ]
+    if not told:
+        return ", and the scales move no wall by a hundredth"
+    return f"; in comparisons the scales move {', '.join(told[:MOST_TOLD])}"
 
 
 def diameter_words(sheet: Sheet) -> list[str]:

@@ -5,7 +5,7 @@ open.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rimfea.ask.compare import (
     UNTOLD,
@@ -14,23 +14,27 @@ from rimfea.ask.compare import (
     differences,
     ranks,
 )
-from rimfea.study.outcome import OUTCOMES
-from rimfea.words.analyse import leaning_words
+from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.vary.doubt import Origin, Source
+from rimfea.words.analyse import leaning_words, mass_words, weighing
 from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
-from rimfea.words.worth import named
+from rimfea.words.worth import source_words
 
 LEAD = "yield_N"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
+NOTICED = 0.5  # per cent
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
     """For every rim but the base: what is bigger or smaller than in the base, what cannot be
-    told, and what to measure again; then whether the order hangs on the strike's direction.
+    told, and what to measure again; then whether the order hangs on the strike's direction, and
+    what the scales say of each that was weighed.
     """
     told = [line for rim in rims if rim is not base for line in against_lines(rim, base)]
-    return [*told, *direction_lines([rim for rim in rims if not rim.ride.analysis.buckles])]
+    told += direction_lines([rim for rim in rims if not rim.ride.analysis.buckles])
+    return [*told, *(scales_words(rim) for rim in rims if weighing(rim.ride.analysis))]
 
 
 def direction_lines(rims: Sequence[Measured]) -> list[str]:
@@ -58,6 +62,15 @@ def _order(forces: Mapping[str, float]) -> list[str]:
     return sorted(forces, key=lambda name: -forces[name])
 
 
+def scales_words(rim: Measured) -> str:
+    """What weighing a rim told of it."""
+    lead, analysis = BY_KEY[LEAD], rim.ride.analysis
+    drawn = lead.of(rim.ride)
+    percent = 100 * (rim.sensitivity.value(LEAD) / drawn - 1) if drawn else 0.0
+    moved = f" That moves {lead.title} by {percent:+.0f} %." if abs(percent) >= NOTICED else ""
+    return f"{rim.name}: {mass_words(analysis)}{moved}"
+
+
 def against_lines(rim: Measured, base: Measured) -> list[str]:
     """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
@@ -68,6 +81,7 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
         return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
     lines += [f"  {difference_words(found[key])}" for key in TOLD]
     lines.append(f"  {hole_words(rim, base, found[HOLE])}")
+    lines += [f"  {told}" for told in metal_words(lead)]
     if lead.verdict == UNTOLD:
         lines.append(f"  {again_words(lead)}")
     return lines
@@ -95,19 +109,56 @@ def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
     if not math.isfinite(difference.percent):
         return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
-    size = f"{difference.percent:+.0f} ± {difference.expanded_percent:.0f} %"
+    size = percent_words(difference.percent, difference.expanded_percent)
     return f"{difference.outcome.title}: {difference.verdict} ({size})"
 
 
+def percent_words(percent: float, expanded: float) -> str:
+    """A difference with its ±, no finer than that."""
+    digits = 0 if expanded >= NOTICED else 1
+    return f"{percent:+.{digits}f} ± {expanded:.{digits}f} %"
+
+
+def metal_words(difference: Difference) -> Iterator[str]:
+    """How much of the ± is the metal's, where that is anything, and what would be told without."""
+    if not difference.metal_percent >= NOTICED:
+        return
+    verdict, rest = difference.of_known_metal
+    yield (
+        f"Of that ±{difference.expanded_percent:.0f} % on {difference.outcome.title}, the proof "
+        f"stress of the metal alone makes ±{difference.metal_percent:.0f} %; were it known: "
+        f"{verdict} ({percent_words(difference.percent, rest)})."
+    )
+
+
 def again_words(difference: Difference) -> str:
-    """What to measure again to tell the two apart."""
-    rim, key = difference.repeat
+    """What to measure, or measure again, to tell the two apart."""
     hope = (
         "that may tell them apart"
         if difference.would
-        else "but they are so close that it alone will not tell them apart"
+        else "but that alone will not tell them apart"
     )
-    return f"To tell {difference.outcome.title}, measure the {named(key)} of {rim} again; {hope}."
+    return f"To tell {difference.outcome.title}, {remedy_words(difference.repeat)}; {hope}."
+
+
+def remedy_words(source: Source) -> str:
+    """What takes an error away."""
+    what, whose = source_words(source), f" of {source.rim}" if source.rim else ""
+    match source.origin:
+        case Origin.READING:
+            return f"measure {what}{whose} again"
+        case Origin.GUESS:
+            return f"measure {what}{whose}, which nobody did"
+        case Origin.INSTRUMENT:
+            return f"check {what}{whose} on gauge blocks"
+        case Origin.METAL:
+            return (
+                "have the proof stress of both rims tested (proof_MPa), or name the batch (batch)"
+            )
+        case Origin.DRAWING:
+            return f"weigh {source.rim}"
+        case _:
+            return f"weigh {source.rim} on finer scales"
 
 
 def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:

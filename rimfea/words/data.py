@@ -15,6 +15,7 @@ from rimfea.study.cases import Loading
 from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
+from rimfea.words.analyse import weighing
 from rimfea.words.form import read_form
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.rides import assumptions, bound_words, event_words
@@ -119,6 +120,8 @@ _FORM = read_form(
             _Under(rim.governing.verdict.governing, rim.governing) if rim.answers else None
         ),
         "section.principal_angle_deg": lambda section: math.degrees(section.principal_angle),
+        "mass.open_g": lambda rim: (scales := weighing(rim)) and scales.open_g,
+        "mass.agree": lambda rim: (scales := weighing(rim)) and scales.agrees,
         "case.load_unit": lambda answer: "MPa" if answer.is_pressure else "N",
         "case.walls": lambda answer: [_Under(wall, answer) for wall in answer.verdict.walls],
         "case.at_weld": lambda answer: answer.at_weld and _Under(answer.at_weld.governing, answer),
@@ -141,6 +144,6 @@ _FORM = read_form(
         "outcome.expanded": lambda each: (
             None if each.outcome.rough else known(each.by.expanded(each.outcome.key))
         ),
-        "outcome.mostly_from": lambda each: each.by.worst(each.outcome.key),
+        "outcome.mostly_from": lambda each: each.by.worst(each.outcome.key).what,
     },
 )

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from rimfea.ask.sweep import DECIDED, Place, Point, Swept
-from rimfea.profile.uncertainty import uncertainties
+from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY
 from rimfea.units import to_unit
+from rimfea.vary.scales import weighed
 from rimfea.words.numbers import Units, figures
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.tables import Table
@@ -106,8 +107,8 @@ def sweep_json(swept: Swept) -> str:
 
 def own_doubt_mm(swept: Swept) -> Place:
     """Expanded uncertainty (k = 2) of the rim's own number on each axis."""
-    known = uncertainties(swept.sweep.sheet)
-    return tuple(known[key].expanded() for key in swept.sweep.keys)
+    known = weighed(swept.sweep.sheet)
+    return tuple(COVERAGE * known.standard_mm(key) for key in swept.sweep.keys)
 
 
 def titled(of: str) -> str:

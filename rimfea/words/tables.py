@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 from jinja2 import Environment
 
 from rimfea.elastic.loads import Pressure, SpokeTension, Strike
@@ -12,11 +13,13 @@ from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.uncertainty import Uncertainty, uncertainties
+from rimfea.profile.uncertainty import COVERAGE, Uncertainty, of_proof, uncertainties
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
+from rimfea.vary.scales import weighed
 from rimfea.words.analyse import (
+    NOTICED_MM,
     is_lateral,
     joint_words,
     lateral_words,
@@ -25,6 +28,7 @@ from rimfea.words.analyse import (
 )
 from rimfea.words.numbers import CAUTION, Units, figures
 
+NARROWER = 0.9
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
 HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
 <table>
@@ -72,6 +76,31 @@ def sheet_table(sheet: Sheet) -> Table:
             shown = f"{value:g} {field.unit}".rstrip()
             rows.append((field.key, shown, _doubt(known, field), _origin(sheet, field.key)))
     return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
+
+
+def metal_words(sheet: Sheet) -> str:
+    """How strong the metal is taken to be, and how well that is known."""
+    proof, doubt = sheet.metal.proof_MPa, of_proof(sheet)
+    told = f"{sheet.alloy}: proof stress {proof:g} ± {figures(doubt.expanded(), 2)} MPa (k = 2)"
+    if doubt.measured:
+        return f"{told}."
+    return f"{told}, assumed: {doubt.basis}. With proof_MPa tested it is known better."
+
+
+def scales_table(sheet: Sheet) -> Table:
+    """What weighing tells: the lengths that it moves, or leaves in less doubt."""
+    scales, rows = weighed(sheet), []
+    before = COVERAGE * scales.lengths.standard
+    doubt, moved = scales.conditioned(scales.lengths)
+    after = COVERAGE * doubt.standard
+    for k in np.argsort(-np.abs(moved)):
+        if abs(moved[k]) >= NOTICED_MM or after[k] < NARROWER * before[k]:
+            key = scales.keys[k]
+            unit = BY_KEY[key].unit
+            told = (f"{getattr(sheet, key):g} {unit}", f"{moved[k]:+.2f} {unit}")
+            rows.append((key, *told, *(f"{figures(u[k], 2)} {unit}" for u in (before, after))))
+    head = ("key", "sheet", "moved by", "± (k = 2)", "± with the scales")
+    return Table("What the scales tell of the lengths", head, tuple(rows))
 
 
 def round_words(sheet: Sheet) -> list[str]:

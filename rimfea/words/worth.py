@@ -5,6 +5,7 @@ from __future__ import annotations
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import OUTCOMES
+from rimfea.vary.doubt import Origin, Source
 from rimfea.words.numbers import figures, plus_minus
 from rimfea.words.tables import Table
 
@@ -47,7 +48,7 @@ def _known_words(found: Worth, outcome: str, told: str) -> str:
     value, doubt = found.slopes.value(outcome), found.slopes.expanded(outcome)
     return (
         f"{told.capitalize()}: {figures(value)} ± {figures(doubt, 2)} N (k = 2, from the "
-        f"measurements alone); most of that comes from the {named(found.slopes.worst(outcome))}."
+        f"measurements alone); most of that comes from {source_words(found.slopes.worst(outcome))}."
     )
 
 
@@ -61,7 +62,7 @@ def worth_table(found: Worth) -> Table:
             *(_tenth(found, key, outcome) for outcome in SHOWN),
             *(f"{found.slopes.per_gram(key, o):+.1f}" if key in gain else "-" for o in STRENGTHS),
         )
-        for key, doubt in zip(found.slopes.keys, found.slopes.standard_mm, strict=True)
+        for key, doubt in zip(found.slopes.keys, found.slopes.lengths.standard, strict=True)
     )
     title = "What 0.1 mm more does (yield and set: strike on one hook; tension: the highest)"
     return Table(title, ("dimension", "k = 2", *SHOWN.values(), "set N/g", "yield N/g"), rows)
@@ -77,7 +78,7 @@ def doubts_table(found: Worth) -> Table:
             outcome.title,
             f"{figures(float(slopes.base[place]))} {outcome.unit}".rstrip(),
             plus_minus(slopes.expanded(outcome.key), rough=outcome.rough) or "-",
-            named(slopes.worst(outcome.key)),
+            source_words(slopes.worst(outcome.key)).removeprefix("the "),
         ]
         if trials:
             doubt = COVERAGE * float(trials.standard[place])
@@ -85,6 +86,21 @@ def doubts_table(found: Worth) -> Table:
         rows.append(tuple(row))
     head = ["", "is", "k = 2", "most of it from"] + (["k = 2, by trial"] if trials else [])
     return Table("How well the measurements pin it down", tuple(head), tuple(rows))
+
+
+def source_words(source: Source) -> str:
+    """What is in error, with its article."""
+    match source.origin:
+        case Origin.METAL:
+            return "the proof stress of the metal"
+        case Origin.SCALES:
+            return "the scales"
+        case Origin.DRAWING:
+            return source.what
+        case Origin.INSTRUMENT:
+            return f"the {source.what.partition(' ±')[0]}"
+        case _:
+            return f"the {named(source.what)}"
 
 
 def named(key: str) -> str:

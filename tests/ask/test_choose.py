@@ -60,6 +60,14 @@ def names(choice):
     return [each.name for each in choice.ranked]
 
 
+def test_a_rim_that_was_weighed_is_as_heavy_as_the_scales_say(rim):
+    drawn = rim("dunlin", 500)
+    front = drawn.front.analysis
+    sheet = front.sheet.varied(weighed_mass_g=512)
+    on_scales = replace(drawn, front=replace(drawn.front, analysis=replace(front, sheet=sheet)))
+    assert (drawn.mass_g, on_scales.mass_g) == (500, 512)
+
+
 def test_what_holds_comes_first_by_mass_and_what_fails_after_by_margin(rim):
     rims = [
         rim("heavy", 700),

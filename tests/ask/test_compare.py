@@ -29,13 +29,25 @@ from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import axes
 from rimfea.vary.datum import datum
+from rimfea.vary.doubt import Doubt, Origin, Source
+from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import sensitivity
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "bead_seat_mm", "hook_lip_mm")
 SIDEWALL_MM = 1.5
-LED_BY_SIDEWALL = ("mass_g", "yield_N", "radial_N_mm")
+READ = {
+    "flank_mm": 1.2,
+    "bead_seat_mm": 1.3,
+    "hook_height_mm": 6.0,
+    "tyre_well_depth_mm": 3.5,
+    "tyre_well_width_mm": 15.0,
+    "spoke_bed_width_mm": 17.0,
+    "fillet_radius_mm": 0.75,
+    "corner_radius_mm": 1.0,
+}
+LED_BY_SIDEWALL = ("yield_N", "yield_both_N", "radial_N_mm")
 
 
 def read(value, spread):
@@ -57,18 +69,29 @@ def sized(known, **slope):
             keys=("sidewall_mm", "hook_lip_mm"),
             base=base,
             slope=slopes,
-            standard_mm=np.array([1.0, 1.0]),
+            lengths=Doubt(
+                tuple(
+                    Source(Origin.READING, key, known.name)
+                    for key in ("sidewall_mm", "hook_lip_mm")
+                ),
+                np.eye(2),
+            ),
+            beside=0.0,
+            moved_mm=0.0,
         ),
     )
 
 
 @pytest.fixture(scope="module")
 def rim(sheet_of):
-    """A rim whose sidewall reads so thick, with readings so far apart; all else is well known."""
+    """A rim whose sidewall reads so thick, with readings so far apart; all else is well known, and
+    the metal the same in all.
+    """
 
     def make(name, sidewall, spread):
         sheet = sheet_of(
             name=name,
+            batch="fell",
             sidewall_mm=read(sidewall, spread),
             hook_lip_mm=read(2.6, 0.005),
             bead_seat_mm=read(1.3, 0.005),
@@ -105,9 +128,8 @@ def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(
     print(f"{key}: {more.percent:+.2f} ± {more.expanded_percent:.2f} %")
     assert (more.verdict, less.verdict) == (BIGGER, SMALLER)
     assert more.percent > 0 > less.percent
-    heavier_is_worse = key == "mass_g"
-    assert more.is_better == (not heavier_is_worse)
-    assert less.is_better == heavier_is_worse
+    assert more.is_better
+    assert not less.is_better
 
 
 @pytest.mark.long
@@ -117,7 +139,7 @@ def test_a_hair_is_not_told_by_sloppy_readings_whichever_is_the_base(thin, slopp
         print(f"{key}: {found.percent:+.2f} ± {found.expanded_percent:.2f} %")
         assert found.verdict == UNTOLD
         assert found.is_better is None
-        assert found.repeat == ("sloppy", "sidewall_mm")
+        assert found.repeat == Source(Origin.READING, "sidewall_mm", "sloppy")
 
 
 def test_the_difference_is_that_of_the_outcomes_in_per_cent_of_the_base(thin, thick):
@@ -127,12 +149,76 @@ def test_the_difference_is_that_of_the_outcomes_in_per_cent_of_the_base(thin, th
         assert (1 + found.percent / 100) * base == pytest.approx(one)
 
 
-def test_doubts_of_two_rims_add_as_squares(thin, sloppy):
+def test_doubts_of_two_rims_add_as_squares_but_for_what_they_share(thin, sloppy):
+    """u²(a − b) = u²(a) + u²(b) − 2 u(a, b), JCGM 100:2008, 5.2.2."""
     for place, found in enumerate(differences(sloppy, thin)):
-        both = [rim.sensitivity.standard[place] for rim in (thin, sloppy)]
+        one, other = (rim.sensitivity.doubt for rim in (sloppy, thin))
+        shared = set(one.sources) & set(other.sources)
+        assert {source.origin for source in shared} == {Origin.METAL, Origin.INSTRUMENT}
+        together = sum(
+            one.shares[one.sources.index(each), place]
+            * other.shares[other.sources.index(each), place]
+            for each in shared
+        )
+        variance = one.standard[place] ** 2 + other.standard[place] ** 2 - 2 * together
         whole = abs(thin.sensitivity.base[place])
-        expected = 100 * COVERAGE * np.hypot(*both) / whole
+        expected = 100 * COVERAGE * np.sqrt(variance) / whole
         assert found.expanded_percent == pytest.approx(expected)
+
+
+def test_metal_of_one_batch_hardly_counts_and_that_of_two_is_told(thin, thick):
+    apart = [own_metal(each) for each in (thick, thin)]
+    alike, unlike = by_key(thick, thin)["yield_N"], by_key(*apart)["yield_N"]
+    print(f"one batch ±{alike.expanded_percent:.2f} %, two ±{unlike.expanded_percent:.2f} %")
+    assert alike.metal_percent < 0.1 * unlike.metal_percent
+    assert (alike.verdict, unlike.verdict) == (BIGGER, UNTOLD)
+    assert unlike.repeat.origin is Origin.METAL
+    assert unlike.would
+    verdict, rest = unlike.of_known_metal
+    assert verdict == BIGGER
+    assert rest == pytest.approx(alike.of_known_metal[1])
+    assert by_key(*apart)["radial_N_mm"].metal_percent == pytest.approx(0, abs=1e-6)
+
+
+def own_metal(rim):
+    """The same rim of a batch that nobody knows."""
+    own = rim.sensitivity.lengths
+    sources = tuple(
+        replace(each, rim=rim.name) if each.origin is Origin.METAL else each for each in own.sources
+    )
+    known = replace(rim.sensitivity, lengths=replace(own, sources=sources))
+    return replace(rim, sensitivity=known)
+
+
+def test_one_caliper_for_both_rims_leaves_less_of_their_difference_than_two(sheet_of):
+    """Two rims of which every wall was read once: the caliper is off by the same in both."""
+    sheets = [sheet_of(name=name, **READ) for name in ("a", "b")]
+    one, other = (weighed(each).lengths.through(weighed(each).per_mm_g[:, None]) for each in sheets)
+    shared = one.minus(other).standard[0]
+    calipers = np.hypot(one.standard[0], other.standard[0])
+    print(
+        f"mass ±{2 * one.standard[0]:.1f} g; difference ±{2 * shared:.1f}, not ±{2 * calipers:.1f}"
+    )
+    assert shared < 0.95 * calipers
+    own = one.of({Origin.READING, Origin.GUESS}).standard[0]
+    assert shared == pytest.approx(np.sqrt(2) * own)
+
+
+def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin):
+    """Two rims of one drawing, one 540 and the other 530 g on scales good for a gram."""
+    around = datum(thin.ride.analysis.sheet, MOOR, End.REAR, coarseness=COARSE)
+    sheet, mass = around.ride.analysis.sheet, around.ride.analysis.hoop.mass_g
+    heavy, light = (
+        Measured(around.ride, sensitivity(around, KEYS, weighed(sheet.varied(**on))))
+        for on in ({"name": "a", "weighed_mass_g": mass + by} for by in (5.0, -5.0))
+    )
+    drawn = by_key(thin, thin)["mass_g"]
+    assert drawn.verdict == UNTOLD
+    found = by_key(heavy, light)["mass_g"]
+    print(f"{found.percent:+.2f} ± {found.expanded_percent:.2f} %")
+    assert (found.verdict, found.is_better) == (BIGGER, False)
+    assert found.percent == pytest.approx(100 * 10 / (mass - 5))
+    assert found.expanded_percent == pytest.approx(100 * COVERAGE * np.sqrt(2 / 3) / (mass - 5))
 
 
 def test_a_rim_is_not_told_apart_from_itself(thin):
@@ -158,7 +244,7 @@ def test_one_measurement_more_would_tell_if_the_rest_is_small_enough(
     base = sized(thin, yield_N=(100.0, 0.0, 0.0))
     found = by_key(one, base)["yield_N"]
     assert (found.verdict, found.would) == (verdict, would)
-    assert found.repeat == ("thin", "sidewall_mm")
+    assert found.repeat == Source(Origin.READING, "sidewall_mm", "thin")
     assert found.percent == pytest.approx(gap)
 
 

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from rimfea.ask.reconcile import mass_g
 from rimfea.files.sheet_toml import read_sheet
+from rimfea.vary.scales import drawn_mass_g
 from rimfea.words.numbers import CAUTION
 from rimfea.words.reconcile import RECONCILE_ASSUMES
 
@@ -28,7 +28,7 @@ def test_the_new_sheet_is_written_weighs_what_the_scales_say_and_is_not_written_
 ):
     old, new = sheet(**LIGHT), tmp_path / "new.toml"
     assert rimfea("reconcile", old, "--write", new).exit_code == 0
-    assert mass_g(read_sheet(new)) == pytest.approx(560, abs=5)
+    assert drawn_mass_g(read_sheet(new)) == pytest.approx(560, abs=5)
     assert read_sheet(new).name == "dotterel, reconciled"
     assert "# flank_mm: 1 before, was assumed" in new.read_text()
     again = rimfea("reconcile", old, "--write", new)

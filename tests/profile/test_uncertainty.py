@@ -10,12 +10,16 @@ from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import (
+    BATCH_SHARE,
     CALIPER,
+    TESTED_SHARE,
     Instrument,
     Part,
     Shape,
     Uncertainty,
     coverage_factor,
+    of_drawing,
+    of_proof,
     type_a,
     type_b,
     uncertainties,
@@ -201,6 +205,38 @@ def test_every_length_that_can_be_varied_has_its_doubt(family):
 
 def test_a_washer_that_is_there_is_in_doubt_as_well():
     assert of("washer_mm", washer_mm=9).standard == of("tyre_well_mm").standard
+
+
+def test_what_the_caliper_is_off_by_is_not_a_lengths_own():
+    """The rest is setting and display, or scatter and display."""
+    once, often = of("tyre_well_mm"), of("sidewall_mm")
+    assert once.own == pytest.approx(math.hypot(0.02, STEP))
+    assert often.own == pytest.approx(math.hypot(0.02 / math.sqrt(3), STEP))
+    named = [[part.instrument for part in one.parts if part.instrument] for one in (once, often)]
+    assert [each.of_workshop for (each,) in named] == [True, False]
+    assert of("flank_mm").own == of("flank_mm").standard
+
+
+@pytest.mark.parametrize(
+    ("given", "measured", "share"),
+    [
+        ({}, False, BATCH_SHARE),
+        ({"proof_MPa": 240}, True, TESTED_SHARE / math.sqrt(3)),
+        ({"proof_MPa": 240, "guessed": ["proof_MPa"]}, False, BATCH_SHARE),
+    ],
+)
+def test_a_proof_stress_is_the_alloys_unless_it_was_tested(given, measured, share):
+    found = of_proof(Sheet({**WHIMBREL, **given}))
+    assert found.measured == measured
+    assert found.standard == pytest.approx(share * 240)
+
+
+def test_a_welded_joint_leaves_less_of_the_mass_open_than_one_that_nobody_looked_at():
+    welded, unknown = (
+        of_drawing(Sheet({**WHIMBREL, **joint}), 500.0) for joint in ({"joint": "welded"}, {})
+    )
+    assert welded.standard == pytest.approx(math.hypot(5, 2) / math.sqrt(3))
+    assert unknown.standard == pytest.approx(math.hypot(5, 8) / math.sqrt(3))
 
 
 def test_the_usual_caliper_reads_hundredths():

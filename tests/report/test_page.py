@@ -18,6 +18,7 @@ from rimfea.study.outcome import OUTCOMES
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words import compare as comparison
 from rimfea.words import rides
@@ -111,7 +112,8 @@ def _rim(base, name, mass, strength):
     known = replace(base, analysis=replace(base.analysis, sheet=own))
     at = np.array([float(values.get(outcome.key, 100.0)) for outcome in OUTCOMES])
     slope = np.full((1, len(OUTCOMES)), 10.0)
-    doubts = Sensitivity(own, ("sidewall_mm",), at, slope, np.ones(1))
+    read = Doubt((Source(Origin.READING, "sidewall_mm", name),), np.ones((1, 1)))
+    doubts = Sensitivity(own, ("sidewall_mm",), at, slope, read)
     return Measured(known, doubts)
 
 

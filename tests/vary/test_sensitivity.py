@@ -12,16 +12,25 @@ from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline
 from rimfea.profile.families import Family
 from rimfea.profile.moved import dimensions, moved
-from rimfea.profile.uncertainty import COVERAGE, uncertainties
-from rimfea.study.outcome import OUTCOMES, outcomes
+from rimfea.profile.uncertainty import BATCH_SHARE, COVERAGE, of_scales, uncertainties
+from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import Datum, datum
+from rimfea.vary.doubt import Doubt, Origin, Source
+from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import Sensitivity, sensitivity, slopes
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 NOT_DRAWN = {"pad_width_mm"}  # without a pad
-KEYS = ("sidewall_mm", "hook_lip_mm", "flank_mm", "corner_radius_mm", "pad_width_mm")
+KEYS = (
+    "bead_hook_mm",
+    "sidewall_mm",
+    "hook_lip_mm",
+    "flank_mm",
+    "corner_radius_mm",
+    "pad_width_mm",
+)
 
 
 @pytest.fixture(scope="module")
@@ -37,12 +46,36 @@ def found(around):
     return sensitivity(around, KEYS)
 
 
+HEAVIER_G = 8.0
+
+
+def on_scales(around, more_g):
+    """The same sheet, weighed so much heavier than it is drawn."""
+    mass = around.ride.analysis.hoop.mass_g
+    return around.ride.analysis.sheet.varied(weighed_mass_g=mass + more_g)
+
+
+@pytest.fixture(scope="module")
+def heavier(around):
+    return sensitivity(around, KEYS, weighed(on_scales(around, HEAVIER_G)))
+
+
 def made(slope, standard, keys=("a", "b", "c")):
     """A sensitivity of one's own: slopes (k,) of the mass and (k,) of first yield."""
     columns = np.zeros((len(keys), len(OUTCOMES)))
     columns[:, :2] = np.transpose(slope)
     base = np.arange(1.0, 1 + len(OUTCOMES))
-    return Sensitivity(None, keys, base, columns, np.asarray(standard))
+    return Sensitivity(None, keys, base, columns, read(standard, keys))
+
+
+def read(standard, keys=("a", "b", "c")):
+    """Lengths read each by itself."""
+    sources = tuple(Source(Origin.READING, key, "own") for key in keys)
+    return Doubt(sources, np.diag(standard))
+
+
+def place(key):
+    return OUTCOMES.index(BY_KEY[key])
 
 
 @pytest.mark.parametrize("family", list(Family))
@@ -91,29 +124,98 @@ def test_the_base_is_the_ride_itself(around, found):
 def test_a_dimension_is_in_doubt_by_what_its_readings_say(around, found):
     known = uncertainties(around.ride.analysis.sheet)
     expected = [known[key].standard for key in found.keys]
-    np.testing.assert_array_equal(found.standard_mm, expected)
-    assert found.standard_mm[found.keys.index("flank_mm")] > 0.05  # nobody measured it
+    np.testing.assert_allclose(found.lengths.standard, expected, rtol=1e-12)
+    assert found.lengths.standard[found.keys.index("flank_mm")] > 0.05  # nobody measured it
 
 
-def test_shares_add_up_as_squares(found):
-    total = (found.shares**2).sum(axis=0)
-    np.testing.assert_allclose(found.standard**2, total, rtol=1e-12)
-    for k, outcome in enumerate(OUTCOMES):
-        assert found.expanded(outcome.key) == pytest.approx(COVERAGE * np.sqrt(total[k]))
+def test_what_one_caliper_is_off_by_is_added_before_it_is_squared(around, found):
+    """JCGM 100:2008, 5.2.2 with correlation 1 between lengths of the same instrument, 0 between
+    all other errors, and the metal beside.
+    """
+    known = uncertainties(around.ride.analysis.sheet)
+    own = sum((known[k].own * found.per_mm(k, "set_N")) ** 2 for k in found.keys)
+    off = {}
+    for key in found.keys:
+        for part in known[key].parts:
+            if part.instrument:
+                by = part.standard * found.per_mm(key, "set_N")
+                off[part.instrument] = off.get(part.instrument, 0.0) + by
+    metal = found.doubt.of({Origin.METAL}).standard[place("set_N")]
+    assert len(off) == 2  # the workshop's, and the sheet's own
+    total = own + sum(by**2 for by in off.values()) + metal**2
+    assert found.expanded("set_N") == pytest.approx(COVERAGE * np.sqrt(total))
+
+
+def test_a_softer_metal_is_the_same_rim_solved_with_that_metal(around):
+    """The road without a new solution against the whole way."""
+    ridden, step = around.softened()
+    sheet = around.ride.analysis.sheet
+    proof = sheet.metal.proof_MPa
+    anew = datum(sheet.varied(proof_MPa=proof + step), MOOR, End.REAR, coarseness=COARSE)
+    for key, value in outcomes(anew.ride).items():
+        assert outcomes(ridden)[key] == pytest.approx(value, rel=1e-9), key
+
+
+def test_strength_hangs_on_the_metal_and_stiffness_does_not(found):
+    """What the seat bears is as its proof stress; a strike comes on top of what stands by, and so
+    its force grows by more than that.
+    """
+    metal = found.doubt.of({Origin.METAL}).standard / np.abs(found.base)
+    assert metal[place("most_tension_N")] == pytest.approx(BATCH_SHARE, rel=1e-6)
+    assert 1 < metal[place("yield_N")] / BATCH_SHARE < 3
+    assert 1 < metal[place("set_N")] / BATCH_SHARE < 3
+    for key in ("mass_g", "squeeze_MPa", "radial_N_mm", "lateral_N_mm", "least_tension_N"):
+        assert metal[place(key)] == pytest.approx(0, abs=1e-9)
+
+
+def test_metal_that_was_tested_leaves_less_in_doubt(around, found):
+    sheet = around.ride.analysis.sheet
+    tested = sheet.varied(proof_MPa=sheet.metal.proof_MPa)
+    known = sensitivity(datum(tested, MOOR, End.REAR, coarseness=COARSE), ())
+    at = place("most_tension_N")
+    assert known.doubt.standard[at] < 0.5 * found.doubt.of({Origin.METAL}).standard[at]
+
+
+def test_a_rim_that_was_weighed_is_as_heavy_as_the_scales_say(found, heavier):
+    shift = heavier.base[place("mass_g")] - found.base[place("mass_g")]
+    assert shift == pytest.approx(HEAVIER_G)
+    assert heavier.doubt.standard[place("mass_g")] == pytest.approx(of_scales().standard)
+    assert heavier.worst("mass_g").origin is Origin.SCALES
+    assert found.expanded("mass_g") > 8 * heavier.expanded("mass_g")
+
+
+def test_the_scales_move_answers_along_their_slopes_and_narrow_their_doubts(found, heavier):
+    for key in ("yield_N", "radial_N_mm"):
+        at = place(key)
+        moved = heavier.moved_mm @ heavier.slope[:, at]
+        assert heavier.base[at] - found.base[at] == pytest.approx(moved)
+        assert heavier.doubt.standard[at] < found.doubt.standard[at]
+    flank = heavier.keys.index("flank_mm")
+    assert heavier.moved_mm[flank] > 0
+    assert heavier.lengths.standard[flank] < 0.98 * found.lengths.standard[flank]
+
+
+def test_where_drawing_and_scales_do_not_agree_only_the_mass_is_theirs(around, found):
+    off = sensitivity(around, KEYS, weighed(on_scales(around, 100.0)))
+    assert not weighed(on_scales(around, 100.0)).agrees
+    np.testing.assert_array_equal(off.base[1:], found.base[1:])
+    np.testing.assert_allclose(off.doubt.standard[1:], found.doubt.standard[1:], rtol=1e-12)
+    assert off.value("mass_g") == pytest.approx(found.value("mass_g") + 100)
+    assert off.doubt.standard[0] == pytest.approx(of_scales().standard)
 
 
 def test_doubts_of_known_slopes_are_those_of_the_guide():
     """Slopes 3 and 4 g/mm, each known to 0.1 mm, make 0.5 g (JCGM 100:2008, 5.1.2)."""
     known = made([(3.0, 4.0, 0.0), (0.0, 0.0, 5.0)], (0.1, 0.1, 0.2))
-    assert known.standard[0] == pytest.approx(0.5)
+    assert known.doubt.standard[0] == pytest.approx(0.5)
     assert known.expanded("mass_g") == pytest.approx(1.0)
     assert known.expanded("yield_N") == pytest.approx(2.0)
 
 
 def test_the_worst_dimension_is_that_with_the_largest_share_and_not_the_steepest():
     known = made([(3.0, -4.0, 9.0), (1.0, 1.0, 1.0)], (0.2, 0.2, 0.01))
-    assert known.worst("mass_g") == "b"
-    assert replace(known, standard_mm=np.array([0.2, 0.0, 0.01])).worst("mass_g") == "a"
+    assert known.worst("mass_g").what == "b"
+    assert replace(known, lengths=read([0.2, 0.0, 0.01])).worst("mass_g").what == "a"
 
 
 def test_what_a_gram_buys_is_slope_by_slope(found):
@@ -158,7 +260,9 @@ def test_what_the_mesh_cannot_follow_is_left_out_and_told_why(around, monkeypatc
     assert known.slope.shape == (1, len(OUTCOMES))
 
 
-def test_a_rim_of_which_nothing_is_varied_has_no_doubt(around):
+def test_a_rim_of_which_nothing_is_varied_is_in_doubt_by_its_metal_and_joint_only(around):
     known = sensitivity(around, ())
     assert known.slope.shape == (0, len(OUTCOMES))
-    assert not known.standard.any()
+    left = known.doubt.of({Origin.METAL, Origin.DRAWING})
+    np.testing.assert_array_equal(known.doubt.standard, left.standard)
+    assert not known.doubt.standard[place("radial_N_mm")]

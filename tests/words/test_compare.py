@@ -18,6 +18,7 @@ from rimfea.study.answer import Lean
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.compare import (
     HOLE,
@@ -28,7 +29,9 @@ from rimfea.words.compare import (
     difference_words,
     direction_lines,
     hole_words,
+    metal_words,
     outcomes_table,
+    remedy_words,
 )
 from rimfea.words.numbers import Units
 
@@ -55,9 +58,11 @@ def rim(ridden):
         base[PLACES] = mass, force
         slope[:, PLACES] = np.transpose([mass_doubts, force_doubts])
         sheet = ridden.analysis.sheet.varied(name=name)
+        keys = ("sidewall_mm", "hook_lip_mm")
+        known = Doubt(tuple(Source(Origin.READING, key, name) for key in keys), np.eye(2))
         return Measured(
             replace(ridden, analysis=replace(ridden.analysis, sheet=sheet)),
-            Sensitivity(sheet, ("sidewall_mm", "hook_lip_mm"), base, slope, np.ones(2)),
+            Sensitivity(sheet, keys, base, slope, known),
         )
 
     return make
@@ -68,8 +73,11 @@ def three(rim):
     return [rim("dunlin", 500.0, 1000.0), rim("snipe", 520.0, 1200.0), rim("knot", 560.0, 1030.0)]
 
 
-def difference(percent, expanded, *, would=False):
-    return Difference(YIELD, percent, expanded, ("knot", "sidewall_mm"), would)
+SIDEWALL = Source(Origin.READING, "sidewall_mm", "knot")
+
+
+def difference(percent, expanded, *, would=False, metal=0.0):
+    return Difference(YIELD, percent, expanded, SIDEWALL, would, metal)
 
 
 @pytest.mark.parametrize(
@@ -78,6 +86,7 @@ def difference(percent, expanded, *, would=False):
         (12.4, 5.1, "first yield, one hook: bigger (+12 ± 5 %)"),
         (-12.4, 5.1, "first yield, one hook: smaller (-12 ± 5 %)"),
         (4.0, 5.1, "first yield, one hook: not told apart (+4 ± 5 %)"),
+        (1.87, 0.31, "first yield, one hook: bigger (+1.9 ± 0.3 %)"),
     ],
 )
 def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
@@ -88,13 +97,54 @@ def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
     ("would", "hope"),
     [
         (True, "that may tell them apart"),
-        (False, "but they are so close that it alone will not tell them apart"),
+        (False, "but that alone will not tell them apart"),
     ],
 )
 def test_what_to_measure_again_is_named_with_its_rim_and_what_it_would_do(would, hope):
     assert again_words(difference(4.0, 5.0, would=would)) == (
         f"To tell first yield, one hook, measure the sidewall of knot again; {hope}."
     )
+
+
+@pytest.mark.parametrize(
+    ("source", "told"),
+    [
+        (Source(Origin.GUESS, "flank_mm", "knot"), "measure the flank of knot, which nobody did"),
+        (
+            Source(Origin.INSTRUMENT, "usual caliper ±0.03 mm"),
+            "check the usual caliper on gauge blocks",
+        ),
+        (Source(Origin.DRAWING, "what no drawing shows", "knot"), "weigh knot"),
+        (Source(Origin.SCALES, "weighed_mass_g", "knot"), "weigh knot on finer scales"),
+        (
+            Source(Origin.METAL, "proof_MPa", "knot"),
+            "have the proof stress of both rims tested (proof_MPa), or name the batch (batch)",
+        ),
+    ],
+)
+def test_every_error_has_its_own_remedy(source, told):
+    assert remedy_words(source) == told
+
+
+def test_how_much_is_the_metals_is_told_with_what_would_be_told_without():
+    (told,) = metal_words(difference(12.0, 15.0, metal=12.0))
+    assert told == (
+        "Of that ±15 % on first yield, one hook, the proof stress of the metal alone makes ±12 %; "
+        "were it known: bigger (+12 ± 9 %)."
+    )
+    assert not [*metal_words(difference(12.0, 15.0, metal=0.2))]
+
+
+def test_what_the_scales_say_of_a_rim_stands_at_the_end(ridden, three):
+    sheet, mass = ridden.analysis.sheet, ridden.analysis.hoop.mass_g
+    assert comparison_lines(three, three[0])[-1].startswith("  ")
+    heavy = sheet.varied(name="knot", weighed_mass_g=mass + 10)
+    rim = replace(ridden, analysis=replace(ridden.analysis, sheet=heavy))
+    told = comparison_lines([three[0], Measured(rim, three[2].sensitivity)], three[0])[-1]
+    assert told.startswith(f"knot: Computed mass {mass:.0f} g, weighed {mass + 10:.0f} g: -10 g")
+    assert "they agree within the ±" in told
+    assert re.search(r"in comparisons the scales move the .* \+0\.\d\d mm", told)
+    assert re.search(r"That moves first yield, one hook by [+-]\d+ %\.$", told)
 
 
 def test_a_rim_is_told_against_the_base_with_all_that_counts_a_line_each(three):
@@ -129,7 +179,7 @@ def test_a_rim_of_another_wheel_size_is_said_to_be_one(three):
 
 
 def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
-    stress = Difference(BY_KEY[HOLE], -10.0, 2.0, ("knot", "sidewall_mm"), would=False)
+    stress = Difference(BY_KEY[HOLE], -10.0, 2.0, SIDEWALL, would=False)
     alike = hole_words(three[1], three[0], stress)
     assert alike == "√(σ_max σ_a) at the spoke hole: smaller (-10 ± 2 %)"
     analysis = three[1].ride.analysis

@@ -17,6 +17,8 @@ from rimfea.stress.verdict import Verdict
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import OUTCOMES
+from rimfea.vary.doubt import Doubt, Origin, Source
+from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.data import answers, as_json, schema
 from rimfea.words.numbers import CAUTION
@@ -85,7 +87,7 @@ section: area_mm2 centroid_mm second_moment_radial_mm4 second_moment_lateral_mm4
     shear_centre_mm principal_moments_mm4 principal_angle_deg
 hoop: mass_g joint_g polar_inertia_kg_m2 bending_stiffness_radial_N_mm2
     bending_stiffness_lateral_N_mm2 torsional_stiffness_N_mm2
-mass: computed_g weighed_g difference_g difference_percent
+mass: computed_g weighed_g difference_g open_g agree difference_percent
 erd: sheet_mm sheet_expanded_mm drawn_mm drawn_expanded_mm agree
 mesh: triangles nodes smallest_angle_deg area_error across
 lacing: count tension_N end_mm middle_mm ends_mm crossings flange_mm right_mm left_mm youngs_MPa
@@ -276,9 +278,11 @@ def test_a_weighed_rim_tells_the_difference_and_one_not_weighed_tells_null(rims,
         "computed_g": computed,
         "weighed_g": 740,
         "difference_g": computed - 740,
+        "open_g": pytest.approx(weighed(rims[0].sheet).open_g),
+        "agree": abs(computed - 740) <= weighed(rims[0].sheet).open_g,
         "difference_percent": 100 * (computed - 740) / 740,
     }
-    assert [*data["rims"][1]["mass"].values()] == [rims[1].hoop.mass_g, None, None, None]
+    assert [*data["rims"][1]["mass"].values()] == [rims[1].hoop.mass_g, *[None] * 5]
 
 
 def test_a_measured_erd_is_told_beside_the_drawn_one_and_none_as_null(data):
@@ -426,9 +430,9 @@ def test_a_rim_only_looked_at_may_stand_beside_a_loaded_one(rims, only_looked_at
 
 def test_doubts_of_rims_side_by_side_have_the_promised_form(rims):
     count = len(OUTCOMES)
-    known = Sensitivity(
-        rims[0].sheet, ("flank_mm",), np.full(count, 9.0), np.full((1, count), 2.0), np.full(1, 0.5)
-    )
+    read = Doubt((Source(Origin.READING, "flank_mm", "own"),), np.full((1, 1), 0.5))
+    base, slope = np.full(count, 9.0), np.full((1, count), 2.0)
+    known = Sensitivity(rims[0].sheet, ("flank_mm",), base, slope, read)
     told = answers(rims, doubts=[known])
     validate(told)
     first = told["doubts"][0]["outcomes"][0]

@@ -10,6 +10,7 @@ import pytest
 from rimfea.ask.design import Design
 from rimfea.profile.sheet import Sheet
 from rimfea.study.outcome import OUTCOMES
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.search import Bounds
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words import design as report
@@ -164,7 +165,8 @@ def test_the_table_of_walls_has_every_change_and_what_it_ran_into():
 
 
 def test_the_table_of_outcomes_has_both_rims_with_doubts_and_marks_what_was_asked():
-    one, count = np.ones(1), len(OUTCOMES)
+    count = len(OUTCOMES)
+    one = Doubt((Source(Origin.READING, "flank_mm", "own"),), np.ones((1, 1)))
 
     def known(numbers):
         base = np.array(list(numbers.values()))

@@ -10,11 +10,14 @@ from rimfea.profile.fields import FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.verdict import Verdict
 from rimfea.study.analysis import analyse
+from rimfea.vary.scales import drawn_mass_g
 from rimfea.words.numbers import Units, figures
 from rimfea.words.tables import (
     comparison_table,
     evidence_table,
+    metal_words,
     rims_table,
+    scales_table,
     section_table,
     sheet_table,
     wall_table,
@@ -249,3 +252,26 @@ def test_a_rim_that_buckles_under_its_spokes_has_no_loads_to_compare(rims):
     for table in (comparison_table(broken, NEWTON), published_table(broken, NEWTON)):
         assert set(table.rows[1][1:]) == {"the rim buckles"}
         assert "the rim buckles" not in table.rows[0]
+
+
+def test_what_the_scales_tell_is_shown_of_what_they_move_the_largest_first():
+    sheet = Sheet(CURLEW)
+    heavy = sheet.varied(weighed_mass_g=drawn_mass_g(sheet) + 15)
+    table = scales_table(heavy)
+    rows = {row[0]: row[1:] for row in table.rows}
+    value, moved, before, after = rows["flank_mm"]
+    assert value == f"{sheet.flank_mm:g} mm"
+    assert float(moved.removesuffix(" mm")) > 0
+    assert float(after.removesuffix(" mm")) < float(before.removesuffix(" mm"))
+    moves = [abs(float(row[2].removesuffix(" mm"))) for row in table.rows]
+    assert moves == sorted(moves, reverse=True)
+    assert "bead_seat_diameter_mm" not in rows
+
+
+def test_an_assumed_metal_says_so_with_its_doubt_and_a_tested_one_is_told_as_it_is():
+    assert metal_words(Sheet(CURLEW)) == (
+        "6061-T6: proof stress 240 ± 24 MPa (k = 2), assumed: batches scatter by 5%. With "
+        "proof_MPa tested it is known better."
+    )
+    tested = metal_words(Sheet({**CURLEW, "proof_MPa": 260, "ultimate_MPa": 290}))
+    assert tested == "6061-T6: proof stress 260 ± 9.0 MPa (k = 2)."

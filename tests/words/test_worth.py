@@ -9,6 +9,7 @@ import pytest
 from rimfea.ask.worth import Worth
 from rimfea.picture.worth import worth_figure
 from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.vary.trials import MonteCarlo
 from rimfea.words.worth import doubts_table, worth_headline, worth_lines, worth_table
@@ -28,8 +29,9 @@ def made(**slopes):
     slope = np.zeros((len(KEYS), len(OUTCOMES)))
     for key, (mass, force) in slopes.items():
         slope[KEYS.index(key), [MASS, YIELD, SET]] = mass, force, force
-    doubt = np.array([0.01, 0.05, 0.02, 0.02])
-    return Worth(Sensitivity(SimpleNamespace(name="dunlin"), KEYS, base, slope, doubt))
+    sources = tuple(Source(Origin.READING, key, "dunlin") for key in KEYS)
+    known = Doubt(sources, np.diag([0.01, 0.05, 0.02, 0.02]))
+    return Worth(Sensitivity(SimpleNamespace(name="dunlin"), KEYS, base, slope, known))
 
 
 @pytest.fixture

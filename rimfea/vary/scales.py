@@ -1,0 +1,155 @@
+"""The scales beside the drawing: how far they may lie apart, and what weighing tells of the walls.
+
+A weighed mass is one more measurement, of all walls together. It moves every length a little, the
+most those that are the least known and weigh the most, and leaves all of them in less doubt. What
+no drawing shows (joint, valve hole, corners as extruded) must not be taken for metal in the walls:
+it has a doubt of its own. Where the two masses lie further apart than all that explains, some
+number is wrong and nothing is moved.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import islice
+
+import numpy as np
+
+from rimfea.arrays import Floats
+from rimfea.brief import brief
+from rimfea.errors import SheetError
+from rimfea.geometry.outline import moments
+from rimfea.profile.build import outline as drawn
+from rimfea.profile.moved import dimensions, moved
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.uncertainty import COVERAGE, JOINT, of_drawing, of_scales, uncertainties
+from rimfea.section.rim import GRAM_PER_MM3
+from rimfea.study.analysis import spoke_holes
+from rimfea.vary.doubt import Doubt, Origin, Source, doubt_of
+
+STEP_MM = 0.01
+SHEETS = 64  # that are remembered
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """The lengths of a sheet by their ``keys`` (k), and the mass in its joint (g), how well they
+    are known (s, k) without the scales, what one of each weighs (k,), and the mass of the drawn
+    hoop; ``weighed_g`` is None where nobody weighed it. The last source is what the drawing leaves
+    out, ``left_out_g`` one standard deviation of it.
+    """
+
+    rim: str
+    keys: tuple[str, ...]
+    lengths: Doubt
+    per_mm_g: Floats
+    drawn_g: float
+    left_out_g: float
+    weighed_g: float | None
+
+    __repr__ = brief
+
+    @property
+    def apart_g(self) -> float:
+        """Weighed less drawn; 0 where nobody weighed it."""
+        return 0.0 if self.weighed_g is None else self.weighed_g - self.drawn_g
+
+    @property
+    def open_g(self) -> float:
+        """How far the two may lie apart (k = 2)."""
+        return self.open_by(self.keys)
+
+    def open_by(self, keys: Collection[str]) -> float:
+        """The same with all other lengths beyond doubt."""
+        off = self._off_g(np.array([key in keys for key in self.keys], dtype=float))
+        return COVERAGE * math.hypot(*off, of_scales().standard)
+
+    @property
+    def agrees(self) -> bool:
+        """Whether the rim was weighed and the drawing can be right."""
+        return self.weighed_g is not None and abs(self.apart_g) <= self.open_g
+
+    def picked(self, keys: Iterable[str]) -> Doubt:
+        """The doubt of some of the lengths, without the scales."""
+        return self.lengths.picked([self.keys.index(key) for key in keys])
+
+    def conditioned(self, numbers: Doubt) -> tuple[Doubt, Floats]:
+        """What the scales leave of a doubt by the same sources, and how much they move each number
+        (n,). All stays as it is if nobody weighed the rim, and if drawing and scales do not agree.
+        """
+        still = np.zeros(numbers.shares.shape[1])
+        if self.weighed_g is None:
+            return numbers, still
+        scales, error = Source(Origin.SCALES, "weighed_mass_g", self.rim), of_scales()
+        if not self.agrees:
+            return numbers.also(scales, still), still
+        left, gain = numbers.read(self._off_g(np.ones(len(self.keys))), scales, error.standard)
+        return left, self.apart_g * gain
+
+    def standard_mm(self, key: str) -> float:
+        """How well a length is known with the scales."""
+        return float(self.conditioned(self.picked([key]))[0].standard[0])
+
+    def _off_g(self, which: Floats) -> Floats:
+        """What a standard deviation of every source puts the drawn mass off by, through those of
+        the lengths (k,) that count.
+        """
+        off = self.lengths.shares @ (which * self.per_mm_g)
+        off[-1] += self.left_out_g
+        return np.asarray(off)
+
+
+@lru_cache(maxsize=SHEETS)
+def weighed(sheet: Sheet) -> Weighed:
+    """A sheet beside the scales. Raises :class:`~rimfea.errors.SheetError` where its numbers fit no
+    section.
+    """
+    known, able, mass = uncertainties(sheet), (*dimensions(sheet), JOINT), drawn_mass_g(sheet)
+    lengths = doubt_of([*known.items()], sheet.name)
+    left_out = Source(Origin.DRAWING, "what no drawing shows", sheet.name)
+    return Weighed(
+        rim=sheet.name,
+        keys=tuple(known),
+        lengths=lengths.also(left_out, np.zeros(len(known))),
+        per_mm_g=np.array([_grams(sheet, key) if key in able else 0.0 for key in known]),
+        drawn_g=mass,
+        left_out_g=of_drawing(sheet, mass).standard,
+        weighed_g=sheet.weighed_mass_g,
+    )
+
+
+def drawn_mass_g(sheet: Sheet) -> float:
+    """Mass of the drawn hoop, exact (Pappus) without any mesh, as :func:`rimfea.section.rim.hoop`
+    has it. Raises :class:`~rimfea.errors.SheetError` where the numbers fit no section.
+    """
+    area, _, outward = moments(drawn(sheet))[:3]
+    volume = 2 * math.pi * (sheet.seat_radius_mm * area + outward) - spoke_holes(sheet).volume_mm3
+    return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume) + sheet.joint_mass_g
+
+
+def _grams(sheet: Sheet, key: str) -> float:
+    return 1.0 if key == JOINT else grams_a_mm(sheet, key)
+
+
+def grams_a_mm(sheet: Sheet, key: str) -> float:
+    """Grams a mm: central difference, or one-sided where the other side clashes."""
+    (one, above), (other, below) = islice(_stepped(sheet, key), 2)
+    return (above - below) / (one - other)
+
+
+def with_values(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:
+    """The sheet moved to other values for those keys."""
+    pairs = zip(keys, map(float, values), strict=True)
+    return moved(sheet, {key: value - getattr(sheet, key) for key, value in pairs})
+
+
+def _stepped(sheet: Sheet, key: str) -> Iterator[tuple[float, float]]:
+    """Steps that make a section, and the mass there; one that nothing fits beside comes twice."""
+    value = getattr(sheet, key)
+    for step in (STEP_MM, -STEP_MM, 0.0):
+        with suppress(SheetError):
+            yield step, drawn_mass_g(with_values(sheet, [key], [value + step]))
+    yield STEP_MM, drawn_mass_g(sheet)
