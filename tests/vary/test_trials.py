@@ -24,7 +24,7 @@ def around(sheet_of):
 
 @pytest.fixture(scope="module")
 def drawn(around):
-    return monte_carlo(around, KEYS, runs=RUNS, seed=7, processes=1)
+    return monte_carlo(around, KEYS, runs=RUNS, seed=9, processes=1)
 
 
 @pytest.mark.long
@@ -45,7 +45,7 @@ def test_trials_of_a_rim_that_was_weighed_spread_about_what_the_scales_moved(aro
     heavy = replace(around.ride.analysis, sheet=sheet.varied(weighed_mass_g=mass + 8))
     on_scales = replace(around, ride=replace(around.ride, analysis=heavy))
     slopes = sensitivity(on_scales, KEYS)
-    found = monte_carlo(on_scales, KEYS, runs=RUNS, seed=7, processes=1)
+    found = monte_carlo(on_scales, KEYS, runs=RUNS, seed=9, processes=1)
     for key in ("mass_g", "yield_N", "radial_N_mm"):
         place = OUTCOMES.index(BY_KEY[key])
         told = slopes.doubt.standard[place]
@@ -56,8 +56,8 @@ def test_trials_of_a_rim_that_was_weighed_spread_about_what_the_scales_moved(aro
 
 @pytest.mark.long
 def test_the_same_seed_draws_the_same_rims_in_one_process_or_in_two(around, drawn):
-    few = monte_carlo(around, KEYS, runs=3, seed=7, processes=1)
-    both = monte_carlo(around, KEYS, runs=3, seed=7, processes=2)
+    few = monte_carlo(around, KEYS, runs=3, seed=9, processes=1)
+    both = monte_carlo(around, KEYS, runs=3, seed=9, processes=2)
     np.testing.assert_allclose(few.values, both.values, rtol=1e-9)
     other = monte_carlo(around, KEYS, runs=3, seed=8, processes=1)
     assert abs(few.values / other.values - 1).max() > 1e-4
