@@ -158,8 +158,9 @@ _ERD = "erd_mm"
 _ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
 _ASSUMED_JOINT_SHARE = 0.5
 
-# Standard deviation of the proof stress over batches of one alloy and temper; the Aluminum Design
-# Manual takes 6 % for all its alloys (citation from memory). A tensile test: assumed, no source.
+# How far the proof stress of a batch lies from that of others of its alloy and temper, k = 2, and a
+# tensile test from the truth; both assumed, no source. Over all makers it scatters more: the
+# Aluminum Design Manual takes 6 % as a standard deviation (citation from memory).
 BATCH_SHARE, TESTED_SHARE = 0.05, 0.03
 
 SCALES_G = 1.0  # half-width that common scales are good for; assumed, no source
@@ -190,7 +191,7 @@ def of_proof(sheet: Sheet) -> Uncertainty:
     proof = sheet.metal.proof_MPa
     if sheet.proof_MPa is not None and "proof_MPa" not in sheet.assumed:
         return Uncertainty((type_b(f"tested, ±{TESTED_SHARE:.0%}", TESTED_SHARE * proof),))
-    scatter = Part(f"batches scatter by {BATCH_SHARE:.0%}", BATCH_SHARE * proof)
+    scatter = Part(f"batches scatter by ±{BATCH_SHARE:.0%}", BATCH_SHARE * proof / COVERAGE)
     return Uncertainty((scatter,), measured=False)
 
 
