@@ -113,9 +113,7 @@ def test_a_wall_is_added(copy):
     return [mirrored(lower, Wall.NIPPLE_SEAT), mirrored(upper, Wall.WEB)]
 """,
     )
-    copy.change(
-        "rimfea/profile/bodies.py", '*_FOLLOWS, "flank_mm"})', '*_FOLLOWS, "flank_mm", "web_mm"})'
-    )
+    copy.change("rimfea/profile/bodies.py", '"arch_radius_mm"})', '"arch_radius_mm", "web_mm"})')
     assert copy.touched <= files_of("A wall")
     told = copy.data(
         solved("curlew.toml", web_mm=1.3)
@@ -148,6 +146,7 @@ print(json.dumps({
     assert "web_mm" not in (copy.folder / "single.toml").read_text()
 
 
+@pytest.mark.long
 def test_a_family_is_added(copy):
     copy.change(
         "rimfea/profile/families.py",
@@ -169,6 +168,7 @@ def test_a_family_is_added(copy):
     assert "flank_mm =" not in text
 
 
+@pytest.mark.long
 def test_an_alloy_is_added(copy):
     copy.change(
         "rimfea/alloys.py",
@@ -241,6 +241,7 @@ def command(sheet):
     assert re.fullmatch(r"[3-9]\d\d g\n", grams)
 
 
+@pytest.mark.long
 def test_a_load_is_added(copy):
     copy.change(
         "rimfea/elastic/loads.py",
@@ -292,6 +293,7 @@ print(json.dumps([rim["cases"], clamp.evidence.reaction, clamp.evidence.truncati
     assert "clamp" in copy.rimfea("analyse", ROOT / "profiles" / "curlew.toml", "--details")
 
 
+@pytest.mark.long
 def test_an_outcome_is_added(copy):
     copy.change(
         "rimfea/study/outcome.py",
@@ -314,6 +316,7 @@ def test_an_outcome_is_added(copy):
     assert re.search(r"torsional stiffness: (bigger|smaller|not told apart)", compared)
 
 
+@pytest.mark.long
 def test_an_obstacle_is_added(copy):
     copy.change(
         "rimfea/strike/tyre.py",
@@ -330,6 +333,7 @@ def test_an_obstacle_is_added(copy):
     assert "strikes a log 90 mm round" in told
 
 
+@pytest.mark.long
 def test_a_bound_of_the_window_is_added(copy):
     file = "rimfea/study/window.py"
     copy.change(file, "    MAKER = auto()\n", "    MAKER = auto()\n    SPOKE = auto()\n")

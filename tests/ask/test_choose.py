@@ -158,6 +158,7 @@ def test_a_rim_that_yields_before_any_blow_has_no_margin(rim):
     assert margin(replace(wheel, answer=replace(wheel.answer, verdict=verdict))) == 0
 
 
+@pytest.mark.long
 def test_a_real_rim_is_looked_at_at_both_ends(sheet_of):
     found = candidate(sheet_of(), BOG, coarseness=2.5)
     assert [wheel.end for wheel in found.wheels] == ["front", "rear"]

@@ -33,6 +33,8 @@ from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import sensitivity
 
+pytestmark = pytest.mark.long
+
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "bead_seat_mm", "hook_lip_mm")

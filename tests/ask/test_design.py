@@ -132,6 +132,7 @@ def test_the_highest_tension_is_kept_without_being_asked(around, lighter):
     )
 
 
+@pytest.mark.long
 def test_a_highest_tension_that_is_asked_for_is_the_one_kept(around):
     asked = {"yield_N": 1e3, "most_tension_N": 500.0}
     kept = designed(around, keep=asked, keys=["flank_mm"], thinnest_mm=2.0).aim.keep
@@ -201,6 +202,7 @@ def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
     assert outcomes(found.now)["yield_N"] > 1.01 * strength
 
 
+@pytest.mark.long
 def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatch):
     """A hook that has become too stubby for a cut drops out of the verdict: what it bears is then
     not known, so no rim beyond it is taken, however light.

@@ -22,6 +22,8 @@ from rimfea.study.setup import End
 from rimfea.vary.axis import Axis
 from rimfea.vary.datum import datum
 
+pytestmark = pytest.mark.long
+
 LONG_PATCH = Loading(patch_mm=60.0)  # few harmonics are quick
 SIDEWALL = Axis("sidewall_mm", 1.3, 1.7, 5)
 

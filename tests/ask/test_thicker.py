@@ -14,6 +14,8 @@ from rimfea.study.ride import ride
 from rimfea.study.setup import End, Setup
 from rimfea.traced.label import named
 
+pytestmark = pytest.mark.long
+
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 

@@ -16,6 +16,8 @@ from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import INFLATION, Loading
 
+pytestmark = pytest.mark.long
+
 SIX_BAR = Loading(pressure_MPa=0.6)
 
 

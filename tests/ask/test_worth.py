@@ -13,6 +13,8 @@ from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.vary.trials import monte_carlo
 
+pytestmark = pytest.mark.long
+
 KEYS = ("sidewall_mm", "hook_lip_mm", "inner_width_mm")
 BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
 

@@ -35,6 +35,7 @@ def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_wr
     assert "is already there; add --overwrite" in again.stderr
 
 
+@pytest.mark.long
 def test_what_is_out_of_reach_ends_with_status_2_and_writes_nothing(
     rimfea, sheet, tmp_path, monkeypatch
 ):

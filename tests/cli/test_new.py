@@ -33,9 +33,7 @@ def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, fille
     filled(sheet, inner_width_mm="25.0", tyre_well_mm="1.0")
     done = rimfea("analyse", sheet)
     assert done.exit_code == 0
-    assert done.stdout.startswith(
-        "dotterel: The nipple seat governs: it yields as soon as a blow has flattened the tyre."
-    )
+    assert done.stdout.startswith("dotterel: The nipple seat governs: ")
 
 
 @pytest.mark.parametrize("family", Family)

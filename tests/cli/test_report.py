@@ -7,6 +7,7 @@ import json
 import pytest
 
 
+@pytest.mark.long
 def test_a_report_on_one_rim_is_a_page_and_a_pdf_in_place_of_others_only_if_asked(
     rimfea, merlin, tmp_path
 ):

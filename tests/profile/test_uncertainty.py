@@ -235,8 +235,8 @@ def test_a_welded_joint_leaves_less_of_the_mass_open_than_one_that_nobody_looked
     welded, unknown = (
         of_drawing(Sheet({**WHIMBREL, **joint}), 500.0) for joint in ({"joint": "welded"}, {})
     )
-    assert welded.standard == pytest.approx(math.hypot(5, 2) / math.sqrt(3))
-    assert unknown.standard == pytest.approx(math.hypot(5, 8) / math.sqrt(3))
+    assert welded.standard == pytest.approx(math.hypot(5, 1) / math.sqrt(3))
+    assert unknown.standard == pytest.approx(math.hypot(5, 1, 8) / math.sqrt(3))
 
 
 def test_the_usual_caliper_reads_hundredths():

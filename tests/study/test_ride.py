@@ -219,6 +219,7 @@ def test_a_heavier_rider_needs_a_lower_drop_for_every_rung(sheet_of, rear):
     assert heavy.window.lowest.tension_N > rear.window.lowest.tension_N
 
 
+@pytest.mark.long
 def test_front_and_rear_differ_as_their_shares_do(sheet_of):
     setup = MOOR.varied(
         front_share=0.3, rear_pressure_bar=2.5, front_pressure_bar=2.5, rear_right_mm=35.0
@@ -266,6 +267,7 @@ def test_a_tyre_that_does_not_stand_above_the_hooks_is_refused_with_a_remedy(rea
         again(rear, tyre_height_mm=10.0, casing_mm=3.0)
 
 
+@pytest.mark.long
 def test_an_obstacle_of_ones_own_with_its_own_share_of_the_hooks_is_what_is_struck(
     sheet_of, monkeypatch
 ):

@@ -25,6 +25,8 @@ from rimfea.study.seat import (
 )
 from rimfea.study.window import Limit
 
+pytestmark = pytest.mark.long
+
 RIDER = WheelLoad(600.0, 80.0)
 NONE = WheelLoad(1e-6, 80.0)
 

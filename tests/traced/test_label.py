@@ -102,6 +102,7 @@ def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(s
     assert {key: found[key] for key in wanted} == pytest.approx(wanted, abs=0.1)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "which",
     ["single", *(pytest.param(each, marks=LONG) for each in ("hooked", "hookless", "padded"))],

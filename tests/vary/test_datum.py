@@ -85,6 +85,7 @@ def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, 
         assert off < 0.01
 
 
+@pytest.mark.long
 def test_several_changes_at_once_are_answered_from_the_slopes(around):
     slopes = {key: around.stepped(key)[1] for key in TOGETHER}
     found = outcomes(around.at(TOGETHER, slopes))

@@ -20,6 +20,8 @@ from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import Sensitivity, sensitivity, slopes
 
+pytestmark = pytest.mark.long
+
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
 NOT_DRAWN = {"pad_width_mm"}  # without a pad
@@ -173,7 +175,7 @@ def test_metal_that_was_tested_leaves_less_in_doubt(around, found):
     tested = sheet.varied(proof_MPa=sheet.metal.proof_MPa)
     known = sensitivity(datum(tested, MOOR, End.REAR, coarseness=COARSE), ())
     at = place("most_tension_N")
-    assert known.doubt.standard[at] < 0.5 * found.doubt.of({Origin.METAL}).standard[at]
+    assert known.doubt.standard[at] < 0.75 * found.doubt.of({Origin.METAL}).standard[at]
 
 
 def test_a_rim_that_was_weighed_is_as_heavy_as_the_scales_say(found, heavier):

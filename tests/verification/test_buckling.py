@@ -119,6 +119,7 @@ def wheel_of(count, tension, times=1):
     return solve_ring(looked.mesh, sheet.metal, sheet.seat_radius_mm, laced, bearing, 160)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", [16, 36])
 def test_lateral_stiffness_goes_through_nought_where_the_rim_is_said_to_buckle(count):
     """A second road to the same tension: the wheel built at it, pushed sideways."""

@@ -27,6 +27,7 @@ def fine(on):
     return answered(on, "fine", json.dumps(whole).encode()).data
 
 
+@pytest.mark.long
 def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
     """Same wall, same loads to a thousandth, same ladder, same tyre pressures."""
     setup = on.setups["gravel"]
@@ -41,6 +42,7 @@ def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
     ]
 
 
+@pytest.mark.long
 def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
     """The loads at first yield and dent lie within the stated error."""
     told = reply("draft", key="sidewall_mm", value=1.27).data

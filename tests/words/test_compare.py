@@ -137,7 +137,10 @@ def test_how_much_is_the_metals_is_told_with_what_would_be_told_without():
 
 def test_what_the_scales_say_of_a_rim_stands_at_the_end(ridden, three):
     sheet, mass = ridden.analysis.sheet, ridden.analysis.hoop.mass_g
-    assert comparison_lines(three, three[0])[-1].startswith("  ")
+    assert comparison_lines(three, three[0]) == [
+        *(line for rim in three[1:] for line in against_lines(rim, three[0])),
+        *direction_lines(three),
+    ]
     heavy = sheet.varied(name="knot", weighed_mass_g=mass + 10)
     rim = replace(ridden, analysis=replace(ridden.analysis, sheet=heavy))
     told = comparison_lines([three[0], Measured(rim, three[2].sensitivity)], three[0])[-1]

@@ -270,7 +270,7 @@ def test_what_the_scales_tell_is_shown_of_what_they_move_the_largest_first():
 
 def test_an_assumed_metal_says_so_with_its_doubt_and_a_tested_one_is_told_as_it_is():
     assert metal_words(Sheet(CURLEW)) == (
-        "6061-T6: proof stress 240 ± 24 MPa (k = 2), assumed: batches scatter by 5%. With "
+        "6061-T6: proof stress 240 ± 12 MPa (k = 2), assumed: batches scatter by ±5%. With "
         "proof_MPa tested it is known better."
     )
     tested = metal_words(Sheet({**CURLEW, "proof_MPa": 260, "ultimate_MPa": 290}))
