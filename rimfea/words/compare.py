@@ -16,7 +16,7 @@ from rimfea.ask.compare import (
 )
 from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
-from rimfea.words.analyse import leaning_words, mass_words, weighing
+from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
 from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
 from rimfea.words.tables import Table
 from rimfea.words.worth import source_words
@@ -49,13 +49,22 @@ def direction_lines(rims: Sequence[Measured]) -> list[str]:
     told = []
     for leans in fans:
         leant = {name: lean.first_yield_N for name, lean in zip(leads, leans, strict=True)}
-        if _order(leant) != _order(straight):
+        if _is_turned(straight, leant):
             forces = ", ".join(f"{name} {figures(leant[name], 2)} N" for name in _order(leant))
             told.append(f"{leaning_words(leans[0].angle)} first yield ranks {forces}")
     if told:
         return [f"The order hangs on where the blow comes from: {'; '.join(told)}."]
     angle = abs(math.degrees(fans[0][0].angle))
     return [f"Strikes that lean {angle:.0f}° in or out rank the rims as a straight one does."]
+
+
+def _is_turned(straight: Mapping[str, float], leant: Mapping[str, float]) -> bool:
+    """Whether a rim that is weaker than another straight in is clearly stronger when it leans."""
+    return any(
+        straight[one] < straight[other] and leant[one] > (1 + CLOSE_CALL) * leant[other]
+        for one in leant
+        for other in leant
+    )
 
 
 def _order(forces: Mapping[str, float]) -> list[str]:
