@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from rimfea.errors import OutlineError
+from rimfea.errors import MeshError, OutlineError, SheetError
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.walls import Wall
 from rimfea.study.ride import Ride
+from rimfea.vary.datum import STEP_MM as STEP_SLOPE_MM
 from rimfea.vary.datum import around
-from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 STEP_MM = 0.1
 LEAST = 0.01  # what counts as a gain, a share of both strengths together
@@ -68,25 +68,13 @@ def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
     """The same of every wall, from the slopes at the rim as it is; none where it yields before
     any strike. Raises :class:`~rimfea.errors.OutlineError` as :func:`thicker` does.
     """
-    near = replace(around(ride), every=False)
-    sheet = ride.analysis.sheet
-    walls = {wall.key_mm: wall for wall in sheet.walls if wall.key_mm in dimensions(sheet)}
-    found = sensitivity(near, walls)
-    every = (
-        Gain(
-            walls[key],
-            step_mm,
-            *_shares(found, key, step_mm),
-            step_mm * found.per_mm(key, "mass_g"),
-        )
-        for key in found.keys
-    )
-    return tuple(gain for gain in every if math.isfinite(gain.strength) and gain.mass_g >= LEAST_G)
-
-
-def _shares(found: Sensitivity, key: str, step_mm: float) -> tuple[float, float]:
-    first, full = (
-        step_mm * found.per_mm(key, outcome) / (found.value(outcome) or math.nan)
-        for outcome in ("yield_N", "set_N")
-    )
-    return first, full
+    near, sheet = replace(around(ride), every=False), ride.analysis.sheet
+    before, found = near.strengths(), []
+    if not all(0 < load < math.inf for load in before):
+        return ()
+    for wall in (wall for wall in sheet.walls if wall.key_mm in dimensions(sheet)):
+        with suppress(MeshError, SheetError):
+            after = near.strengths(wall.key_mm)
+            more = [step_mm / STEP_SLOPE_MM * (a - b) for a, b in zip(after, before, strict=True)]
+            found.append(Gain(wall, step_mm, more[0] / before[0], more[1] / before[1], more[2]))
+    return tuple(gain for gain in found if gain.mass_g >= LEAST_G)

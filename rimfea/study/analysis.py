@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess
 from rimfea.elastic.loads import Case
+from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField, solve_loads
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
@@ -144,9 +145,7 @@ def solved(
     :func:`rimfea.study.ring_answers.ring_answers`.
     """
     sheet, rider = looked.sheet, wheel_load(loading)
-    aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
-    wanted = [*cases, *(leaning(cases[0], angle) for angle in fan), aside]
-    ring = built_ring(sheet, looked.mesh, loading, lacing, wanted, guess)
+    ring = ring_for(looked, loading, lacing, cases, guess, fan)
     (built,) = solve_loads(ring, [standing(sheet, loading)])
     return replace(
         looked,
@@ -156,6 +155,23 @@ def solved(
         wheel=wheel(ring, rider, inflation(sheet, loading), buckles),
         built=built,
     )
+
+
+def ring_for(
+    looked: Analysis,
+    loading: Loading,
+    lacing: Lacing,
+    cases: Sequence[Case],
+    guess: Guess | None = None,
+    fan: Sequence[float] = (),
+) -> Ring:
+    """The ring that answers these cases, the first leaning too, and what is asked of the wheel; see
+    :func:`solved`.
+    """
+    rider = wheel_load(loading)
+    aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
+    wanted = [*cases, *(leaning(cases[0], angle) for angle in fan), aside]
+    return built_ring(looked.sheet, looked.mesh, loading, lacing, wanted, guess)
 
 
 def analyse_slice(

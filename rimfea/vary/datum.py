@@ -24,7 +24,7 @@ from rimfea.errors import LoadError, MeshError
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study import setup as setups
-from rimfea.study.analysis import FAN, Analysis, inspect, solved
+from rimfea.study.analysis import FAN, Analysis, inspect, ring_for, solved
 from rimfea.study.cases import (
     BOTH_HOOKS,
     ONE_HOOK,
@@ -94,6 +94,22 @@ class Datum:
         ridden = _again(self.ride, self._moved({key: step_mm}), guess)
         pairs = zip(found[0], self.kept.answers, strict=True)
         return ridden, tuple((after - before) / step_mm for after, before in pairs)
+
+    def strengths(self, key: str = "", step_mm: float = STEP_MM) -> tuple[float, float, float]:
+        """First yield and permanent set (N) under the first case and the mass (g), as they are or
+        with one dimension longer by a small step: a third of the work of :meth:`stepped`, which
+        asks all else besides. Raises :class:`~rimfea.errors.MeshError` as that does.
+        """
+        base = self.ride.analysis
+        looked = self._moved({key: step_mm} if key else {})
+        guess = self.kept.corrected if key else lambda _body, _F: self.kept.answers
+        sheet, loading = looked.sheet, base.loading
+        cases, lacing = _asked(sheet, loading), base.lacing or usual_lacing(sheet, loading)
+        ring = ring_for(looked, loading, lacing, cases, guess, FAN)
+        (answer,) = ring_answers(sheet, looked.cuts, ring, cases[:1], like=base.answers[:1])
+        judged = answer.verdict
+        first, full = judged.governing.first_yield, judged.by_hinge[0].hinge
+        return answer.load_at(first), answer.load_at(full), looked.hoop.mass_g
 
     def at(self, changes: Mapping[str, float], slopes: Mapping[str, Solutions]) -> Ride:
         """The ride with several dimensions changed (mm); ``slopes`` are those that

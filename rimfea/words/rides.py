@@ -152,7 +152,8 @@ def window_words(window: Window) -> str:
     why = f"Not below: {bound_words(low)}; not above: {bound_words(high)}."
     target = f"the {target_words(window)},"
     if not window.is_open:
-        span = f"{in_both(low.tension_N)} and at most {in_both(high.tension_N)}"
+        most = f"{in_both(high.tension_N)}{_where(window)}"
+        span = f"{in_both(low.tension_N)} and at most {most}"
         return f"WARNING: no tension is at least {span}. {why}"
     span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}{_where(window)}"
     if window.fits:

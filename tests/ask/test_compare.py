@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from inspect import signature
 
 import numpy as np
 import pytest
@@ -322,8 +323,7 @@ def test_a_rim_has_one_first_yield_wherever_it_is_told(sheet_of):
     sheet = sheet_of()
     told = ride(wheel_of(sheet, MOOR, End.REAR), MOOR, End.REAR)
     force = outcomes(told)["yield_N"]
-    assert outcomes(measured(sheet, MOOR, End.REAR).ride)["yield_N"] == force
+    assert outcomes(datum(sheet, MOOR, End.REAR).ride)["yield_N"] == force
     asked = Sweep(sheet, MOOR, End.REAR, axes(["sidewall_mm=1.45:1.55:3"]))
-    own = datum(sheet, MOOR, End.REAR, coarseness=asked.coarseness).ride
-    assert outcomes(own)["yield_N"] == force
-    assert outcomes(candidate(sheet, MOOR).rear)["yield_N"] == force
+    fine = {signature(each).parameters["coarseness"].default for each in (datum, candidate)}
+    assert fine == {asked.coarseness} == {1.0}

@@ -17,7 +17,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.vary import search
 from rimfea.vary.datum import Datum, datum
 
-COARSE, FINE = 2.5, 1.6
+COARSE, FINE = 2.5, 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "flank_mm")
 TOLD = 0.004

@@ -54,7 +54,7 @@ def test_a_gain_is_that_of_the_wheel_solved_anew(ridden, every):
         for key, told in (("yield_N", every[wall].first_yield), ("set_N", every[wall].set)):
             true = after[key] / base[key] - 1
             print(f"{wall} +0.1 mm, {key}: {100 * true:+.2f} %, told {100 * told:+.2f} %")
-            assert told == pytest.approx(true, abs=0.006)
+            assert told == pytest.approx(true, abs=0.008)
         assert every[wall].mass_g == pytest.approx(after["mass_g"] - base["mass_g"], rel=0.02)
 
 

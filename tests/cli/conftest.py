@@ -15,7 +15,7 @@ from rimfea.vary import parallel
 from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
-COARSE = 1.6
+COARSE = 2.2
 DOUBTED = ("sidewall_mm", "flank_mm")
 PROGRAM = Path(sys.executable).parent / "rimfea"
 SEVEN = {

@@ -232,7 +232,10 @@ def test_a_rim_near_buckling_and_slack_spokes_are_warned_of(rimfea, wheatear):
     words = ["analyse", wheatear, "--wheel", "rear"]
     tight = " ".join(rimfea(*words).stdout.split())
     assert "WARNING: the rim buckles sideways at" in tight
-    assert "Rear tension: WARNING: the target, 700 N (71.4 kgf), is above the window" in tight
+    assert re.search(
+        r"Rear tension: WARNING: no tension is at least \d+ N .* at most \d+ N .* on the right",
+        tight,
+    )
     loose = " ".join(rimfea(*words, "--tension", "150", "--with", "rider_kg=150").stdout.split())
     assert "WARNING: a spoke goes slack under the wheel load" in loose
     assert "WARNING: the rim buckles" not in loose

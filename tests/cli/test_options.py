@@ -140,10 +140,10 @@ def test_the_wheel_is_built_as_told(rimfea, merlin):
 @pytest.mark.long
 def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
     """Dished by an option, and as the set-up's hub is."""
-    words = ["analyse", merlin, "--wheel", "rear", "--json"]
+    words = ["analyse", merlin, "--wheel", "rear", "--json", "--left", "35"]
     even, dished, hub = (
         json.loads(rimfea(*words, *more).stdout)["rims"][0]["wheel"]["lateral_N_mm"]
-        for more in ([], ["--right", "18"], ["--with", "rear_right_mm=18"])
+        for more in (["--right", "35"], ["--right", "18"], ["--with", "rear_right_mm=18"])
     )
     assert dished < 0.9 * even
     assert hub == pytest.approx(dished)

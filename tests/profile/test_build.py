@@ -171,7 +171,7 @@ def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
 
 
 @pytest.mark.long
-@usual(350)
+@usual(200)
 @given(sheets())
 def test_the_caliper_reads_on_many_drawings_what_the_sheet_says(sheet):
     reads_as_the_sheet_says(sheet)
@@ -192,7 +192,7 @@ def test_every_accepted_sheet_is_drawn_with_the_radii_it_names_or_smaller(sheet)
 
 
 @pytest.mark.long
-@usual(800)
+@usual(400)
 @given(sheets())
 def test_many_an_accepted_sheet_is_drawn_with_the_radii_it_names_or_smaller(sheet):
     has_the_radii_it_names_or_smaller(sheet)
@@ -266,7 +266,7 @@ def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
 
 
 @pytest.mark.long
-@settings(usual(150), phases=[Phase.generate], report_multiple_bugs=False)
+@settings(usual(70), phases=[Phase.generate], report_multiple_bugs=False)
 @given(usual_sheets())
 def test_many_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
     is_meshed_well(sheet)

@@ -113,8 +113,8 @@ def test_bare_rings_give_the_verdict_of_the_drawing(which):
     millimetre elsewhere: two walls that are close may change places.
     """
     sheet = SHEETS[which]
-    drawn = analyse(sheet, coarseness=0.7)
-    plain = analyse(sheet, coarseness=0.7, outline=names_for(sheet, bare(outline(sheet))))
+    drawn = analyse(sheet, coarseness=1.0)
+    plain = analyse(sheet, coarseness=1.0, outline=names_for(sheet, bare(outline(sheet))))
     for ours, theirs in zip(plain.answers, drawn.answers, strict=True):
         first = ours.verdict.governing.wall
         assert first in {wall.wall for wall in theirs.verdict.walls[:3]}, ours.name
