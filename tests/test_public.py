@@ -71,7 +71,7 @@ def answers(own):
 
 
 def _coarse(*given, coarseness, **also):
-    return mesh_outline(*given, coarseness=1.6 * coarseness, **also)
+    return mesh_outline(*given, coarseness=2.2 * coarseness, **also)
 
 
 @pytest.mark.parametrize("name", rimfea.__all__)

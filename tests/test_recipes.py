@@ -24,11 +24,11 @@ def files_of(recipe):
 
 
 COARSELY = """
-from functools import partial
-import rimfea.ask.compare, rimfea.ask.sweep, rimfea.ask.worth
-for ask in (rimfea.ask.compare, rimfea.ask.worth):
-    ask.datum = partial(ask.datum, coarseness=2.5)
-rimfea.ask.sweep.datum = lambda *given, coarseness, **named: ask.datum(*given, **named)
+import rimfea.study.analysis as analysis
+fine = analysis.mesh_outline
+analysis.mesh_outline = lambda shape, *, coarseness, finer: fine(
+    shape, coarseness=2.5 * coarseness, finer=finer
+)
 """
 
 

@@ -93,7 +93,7 @@ def test_the_fine_mesh_has_the_last_word_on_what_is_kept_and_told(lighter, stren
 
 @pytest.mark.long
 def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(around, monkeypatch):
-    """Here the fine mesh takes a twentieth of every load as soon as a rim differs from the start:
+    """Here the fine mesh takes a fiftieth of every load as soon as a rim differs from the start:
     the design falls short once, and is then made stronger until the fine mesh keeps all.
     """
     own = search.anew
@@ -110,10 +110,10 @@ def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(arou
     )
     assert found.holds
     assert found.changes
-    assert 0.01 < found.short < 0.1
+    assert 0.005 < found.short < 0.1
 
 
-def _weaker(ride, share=0.95):
+def _weaker(ride, share=0.98):
     answer = ride.analysis.governing
     walls = tuple(
         replace(each, first_yield=each.first_yield / share) for each in answer.verdict.walls
@@ -164,7 +164,7 @@ def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(
 
 @pytest.mark.long
 def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
-    other = sheet_of(bead_hook_mm=1.75, sidewall_mm=1.4, flank_mm=1.1)
+    other = sheet_of(sidewall_mm=1.45, flank_mm=1.1)
     found = designed(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
                      keys=KEYS)  # fmt: skip
     print(mass(found), mass(lighter), found.changes, lighter.changes)

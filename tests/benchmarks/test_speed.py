@@ -32,7 +32,7 @@ PLOVER, CURLEW = PROFILES / "plover.toml", PROFILES / "curlew.toml"
 PROGRAM = Path(sys.executable).parent / "rimfea"
 
 
-def seconds(work, times=3):
+def seconds(work, times=2):
     """The shortest of a few runs: the rest is what else the computer did."""
     taken = []
     for _ in range(times):

@@ -13,7 +13,7 @@ from rimfea.vary.sensitivity import sensitivity
 from rimfea.vary.trials import MonteCarlo, monte_carlo
 
 KEYS = ("sidewall_mm", "flank_mm", "hook_lip_mm")
-RUNS = 16
+RUNS = 24
 
 
 @pytest.fixture(scope="module")
@@ -29,13 +29,13 @@ def drawn(around):
 
 @pytest.mark.long
 def test_trials_spread_as_the_slopes_say(around, drawn):
-    """A standard deviation of 16 runs is itself known to 18 %; three times that is asked."""
+    """A standard deviation of 24 runs is itself known to 15 %; three times that is asked."""
     slopes = sensitivity(around, KEYS)
     for key in ("mass_g", "yield_N", "set_N", "squeeze_MPa", "radial_N_mm"):
         place = OUTCOMES.index(BY_KEY[key])
         told, found = slopes.doubt.standard[place], drawn.standard[place]
         print(f"{key}: slopes ±{told:.3g}, {RUNS} trials ±{found:.3g}")
-        assert found == pytest.approx(told, rel=0.55)
+        assert found == pytest.approx(told, rel=0.45)
         assert drawn.mean[place] == pytest.approx(slopes.base[place], abs=0.6 * told)
 
 
