@@ -7,7 +7,6 @@ under a unit pull at every other: a small dense system for the displacement of t
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +21,7 @@ if TYPE_CHECKING:
 
     Complex = NDArray[np.complex128]
 
+KEPT = "held by its spokes"
 TURNS = np.array([1.0, 1.0, 1j])  # z goes with sin where x and y go with cos
 
 
@@ -52,11 +52,18 @@ def held(ring: Ring, cases: list[Complex]) -> list[Held]:
     return answers
 
 
-@lru_cache(maxsize=4)
 def _system(ring: Ring) -> tuple[Floats, Ints]:
-    """I + G S for the displacement of all seats, factorised, and kept for the next loads of this
-    ring, turned to any kind of spoke.
+    """I + G S for the displacement of all seats, factorised, and kept with the ring for its next
+    loads.
     """
+    kept = vars(ring)
+    if KEPT not in kept:
+        kept[KEPT] = _factorised(ring)
+    found: tuple[Floats, Ints] = kept[KEPT]
+    return found
+
+
+def _factorised(ring: Ring) -> tuple[Floats, Ints]:
     G, S, N = seat_compliance(ring), ring.spokes.tensors, len(ring.spokes.angle)
     whole = np.eye(3 * N) + np.einsum("jakb,kbc->jakc", G, S).reshape(3 * N, 3 * N)
     factors, order = lu_factor(whole)
