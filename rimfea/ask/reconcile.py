@@ -37,12 +37,12 @@ from rimfea.profile.uncertainty import (
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
 from rimfea.vary.doubt import doubt_of
-from rimfea.vary.scales import drawn_mass_g, with_values
+from rimfea.vary.scales import drawn_mass_g, per_mm, with_values
 
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
 LEAST_RATIO, LARGEST_RATIO = 0.6, 1.6  # of a number that is scaled
 NOTICEABLE = 0.01  # share of V that a number must move by to be a way to meet it
-STEP_MM, HALVINGS = 0.01, 16
+HALVINGS = 16
 SLACK = 1e-9  # of a standard uncertainty: the search wants room even where there is none
 LAST_DIGIT = 3  # of a scaled number, mm
 LONGEST_NAME = 180  # leaves room for what is added
@@ -324,18 +324,8 @@ def _fits(sheet: Sheet, key: str, value: float) -> bool:
 
 def _slopes(sheet: Sheet, keys: Sequence[str], whole: Sequence[Whole]) -> Floats:
     """What a millimetre of each number adds to the measurements (o, k)."""
-    found = [_slope(sheet, key, whole) for key in keys]
+    found = [per_mm(sheet, key, lambda drawing: _drawn(drawing, whole)) for key in keys]
     return np.reshape(found, (len(keys), len(whole))).T
-
-
-def _slope(sheet: Sheet, key: str, whole: Sequence[Whole]) -> Floats:
-    """Central difference (o,), or one-sided where the other side clashes."""
-    value, found = getattr(sheet, key), []
-    for step in (STEP_MM, -STEP_MM, 0.0):
-        with suppress(SheetError):
-            found.append((step, _drawn(with_values(sheet, [key], [value + step]), whole)))
-    (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
-    return np.asarray((above - below) / (one - other))
 
 
 def _values(sheet: Sheet, keys: Sequence[str]) -> Floats:

@@ -69,10 +69,10 @@ def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
     any strike. Raises :class:`~rimfea.errors.OutlineError` as :func:`thicker` does.
     """
     near, sheet = replace(around(ride), every=False), ride.analysis.sheet
-    before, found = near.strengths(), []
+    before, found, able = near.strengths(), [], dimensions(sheet)
     if not all(0 < load < math.inf for load in before):
         return ()
-    for wall in (wall for wall in sheet.walls if wall.key_mm in dimensions(sheet)):
+    for wall in (wall for wall in sheet.walls if wall.key_mm in able):
         with suppress(MeshError, SheetError):
             after = near.strengths(wall.key_mm)
             more = [step_mm / STEP_SLOPE_MM * (a - b) for a, b in zip(after, before, strict=True)]

@@ -33,7 +33,7 @@ from rimfea.words.analyse import headline, load_words
 from rimfea.words.numbers import CAUTION, Units
 
 SCALE = "von Mises stress when the first wall yields, share of the proof stress"
-TITLE = 90  # letters of a title in a line
+TITLE = 110  # letters of a title in a line
 
 
 def section_figure(analysis: Analysis) -> Figure:

@@ -39,9 +39,7 @@ def worth_figure(found: Worth) -> Figure:
     told = "doubt of set that its measurement leaves (k = 2)"
     right.plot(doubt, rows, "D", color=PAPER, mec=INK, markersize=5, label=told)
     right.set_xlabel("on one hook, N per 0.1 mm")
-    figure.legend(
-        *right.get_legend_handles_labels(), frameon=False, loc="outside lower left", ncols=3
-    )
+    right.legend(frameon=False, loc="upper right", bbox_to_anchor=(1, -0.07), ncols=3)
     figure.suptitle(plain(worth_headline(found)), color=INK, fontsize=11, wrap=True)
     figure.supxlabel(CAUTION, fontsize=7.5, color=INK, wrap=True)
     return figure

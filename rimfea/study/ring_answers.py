@@ -19,7 +19,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.stress.around import Around, around, linearised_around
 from rimfea.stress.cuts import Cuts, Linearised
 from rimfea.stress.verdict import Verdict, merged, verdict
-from rimfea.stress.walls import WallStress, decisive, wall_stresses, worst_around
+from rimfea.stress.walls import ALIKE, WallStress, decisive, wall_stresses, worst_around
 from rimfea.study.answer import Answer, Lean, Profile, Watched, foot_stress
 from rimfea.study.cases import Loading, leaning
 from rimfea.study.cases import respread as spread_over
@@ -36,7 +36,6 @@ BESIDE_MM, ASIDE = 300.0, 10  # of rim to either side of a load that is looked a
 TIMES = 0.5, 2.0  # the length over which a flat tyre bears
 WIDE_MM = 40.0
 DECISIVE = 3  # cuts of a wall that are looked at wherever a load lands
-ALIKE = 1e-6  # places that differ by less are the same
 AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
 
 
@@ -138,7 +137,6 @@ class _Wheel:
         whole = self._verdict(grown, still, theta)
         judged = merged([whole, *looked]).felt_as(whole)
         names, stress = worst_around(self.across, grown)
-        wall = names.index(judged.governing.wall)
         answer = Answer(
             here,
             growing,
@@ -151,11 +149,11 @@ class _Wheel:
         )
         if watched:
             return answer
+        wall = names.index(judged.governing.wall)
+        peak = stress[wall].argmax()
         return replace(
             answer,
-            truncation=self._lost(
-                growing, theta[stress[wall].argmax()], wall, float(stress[wall].max())
-            ),
+            truncation=self._lost(growing, theta[peak], wall, float(stress[wall, peak])),
             at_weld=self._at_weld(case, [place for place in places if place.is_between]),
             respread=closely.respread(case, place),
         )

@@ -139,7 +139,7 @@ class Datum:
         step = -PROOF_SHARE * metal.proof_MPa
         sheet = rim.sheet.varied(proof_MPa=metal.proof_MPa + step)
         cases = _asked(sheet, rim.loading)
-        answers = ring_answers(sheet, rim.cuts, rim.built.ring, cases)
+        answers = ring_answers(sheet, rim.cuts, rim.built.ring, cases, like=rim.answers)
         return ride(replace(rim, sheet=sheet, answers=answers), base.setup, base.end), step
 
     def of(self, sheet: Sheet) -> Ride:

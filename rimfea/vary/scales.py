@@ -10,11 +10,10 @@ number is wrong and nothing is moved.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import islice
 
 import numpy as np
 
@@ -60,12 +59,7 @@ class Weighed:
     @property
     def open_g(self) -> float:
         """How far the two may lie apart (k = 2)."""
-        return self.open_by(self.keys)
-
-    def open_by(self, keys: Collection[str]) -> float:
-        """The same with all other lengths beyond doubt."""
-        off = self._off_g(np.array([key in keys for key in self.keys], dtype=float))
-        return COVERAGE * math.hypot(*off, of_scales().standard)
+        return COVERAGE * math.hypot(*self._off_g, of_scales().standard)
 
     @property
     def agrees(self) -> bool:
@@ -86,18 +80,17 @@ class Weighed:
         scales, error = Source(Origin.SCALES, "weighed_mass_g", self.rim), of_scales()
         if not self.agrees:
             return numbers.also(scales, still), still
-        left, gain = numbers.read(self._off_g(np.ones(len(self.keys))), scales, error.standard)
+        left, gain = numbers.read(self._off_g, scales, error.standard)
         return left, self.apart_g * gain
 
     def standard_mm(self, key: str) -> float:
         """How well a length is known with the scales."""
         return float(self.conditioned(self.picked([key]))[0].standard[0])
 
-    def _off_g(self, which: Floats) -> Floats:
-        """What a standard deviation of every source puts the drawn mass off by, through those of
-        the lengths (k,) that count.
-        """
-        off = self.lengths.shares @ (which * self.per_mm_g)
+    @property
+    def _off_g(self) -> Floats:
+        """What a standard deviation of every source (s,) puts the drawn mass off by."""
+        off = self.lengths.shares @ self.per_mm_g
         off[-1] += self.left_out_g
         return np.asarray(off)
 
@@ -130,26 +123,26 @@ def drawn_mass_g(sheet: Sheet) -> float:
     return float(sheet.metal.density_kg_m3 * GRAM_PER_MM3 * volume) + sheet.joint_mass_g
 
 
+def per_mm(sheet: Sheet, key: str, of: Callable[[Sheet], Floats]) -> Floats:
+    """What a mm of a length adds to numbers of a drawing: central difference, or one-sided where
+    the other side clashes.
+    """
+    value, found = getattr(sheet, key), []
+    for step in (STEP_MM, -STEP_MM, 0.0):
+        with suppress(SheetError):
+            found.append((step, of(with_values(sheet, [key], [value + step]))))
+    (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
+    return np.asarray((above - below) / (one - other))
+
+
 def _grams(sheet: Sheet, key: str) -> float:
-    return 1.0 if key == JOINT else grams_a_mm(sheet, key)
+    def mass(of: Sheet) -> Floats:
+        return np.array(drawn_mass_g(of))
 
-
-def grams_a_mm(sheet: Sheet, key: str) -> float:
-    """Grams a mm: central difference, or one-sided where the other side clashes."""
-    (one, above), (other, below) = islice(_stepped(sheet, key), 2)
-    return (above - below) / (one - other)
+    return 1.0 if key == JOINT else float(per_mm(sheet, key, mass))
 
 
 def with_values(sheet: Sheet, keys: Sequence[str], values: Iterable[float]) -> Sheet:
     """The sheet moved to other values for those keys."""
     pairs = zip(keys, map(float, values), strict=True)
     return moved(sheet, {key: value - getattr(sheet, key) for key, value in pairs})
-
-
-def _stepped(sheet: Sheet, key: str) -> Iterator[tuple[float, float]]:
-    """Steps that make a section, and the mass there; one that nothing fits beside comes twice."""
-    value = getattr(sheet, key)
-    for step in (STEP_MM, -STEP_MM, 0.0):
-        with suppress(SheetError):
-            yield step, drawn_mass_g(with_values(sheet, [key], [value + step]))
-    yield STEP_MM, drawn_mass_g(sheet)

@@ -40,9 +40,7 @@ def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
 def direction_lines(rims: Sequence[Measured]) -> list[str]:
     """The order of first yield for strikes that lean, if it is another than straight in."""
     leads = {rim.name: rim.ride.analysis.governing for rim in rims}
-    straight = {
-        name: lead.load_at(lead.verdict.governing.first_yield) for name, lead in leads.items()
-    }
+    straight = {rim.name: BY_KEY[LEAD].of(rim.ride) for rim in rims}
     fans = list(zip(*(lead.fan for lead in leads.values()), strict=True))
     if len(rims) < 2 or not fans:
         return []

@@ -166,11 +166,9 @@ def target_words(window: Window) -> str:
     """The tension to build to, on both sides where they differ, and whether anybody gave it."""
     sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
     told = " and ".join(sides) if _where(window) else in_both(window.target_N)
-    return (
-        f"placeholder target, {told} until you give one"
-        if window.is_placeholder
-        else (f"target, {told}")
-    )
+    if window.is_placeholder:
+        return f"placeholder target, {told} until you give one"
+    return f"target, {told}"
 
 
 def _where(window: Window) -> str:
@@ -332,7 +330,8 @@ def _as_hard(ride: Ride) -> str:
         return f" with {mass:.0f} kg"
     if drop == 0:
         return f", softer than any drop of {mass:.0f} kg,"
-    return f", as hard as {mass:.0f} kg dropped about {figures(drop, 2)} mm,"
+    told = figures(drop, 2) if drop >= 10 else f"{drop:.0f}"
+    return f", as hard as {mass:.0f} kg dropped about {told} mm,"
 
 
 def _by_event(ride: Ride) -> list[float]:

@@ -135,7 +135,6 @@ def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(
     assert not less.is_better
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("key", LED_BY_SIDEWALL)
 def test_a_hair_is_not_told_by_sloppy_readings_whichever_is_the_base(thin, sloppy, key):
     for found in (by_key(sloppy, thin)[key], by_key(thin, sloppy)[key]):
@@ -292,7 +291,6 @@ def test_metal_that_weighs_and_bears_makes_both_doubts_go_together(thin):
     )
 
 
-@pytest.mark.long
 def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeypatch):
     """Here in this process, coarsely, and by one dimension."""
 
@@ -317,7 +315,6 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
     np.testing.assert_array_equal(found[1].sensitivity.base, alone.sensitivity.base)
 
 
-@pytest.mark.long
 def test_a_rim_has_one_first_yield_wherever_it_is_told(sheet_of):
     """An analysis, a comparison, a sweep's own point and a choice, to the last digit."""
     sheet = sheet_of()

@@ -62,7 +62,6 @@ def made_up(sweep):
     return make
 
 
-@pytest.mark.long
 def test_a_sweep_has_no_noise_of_meshing(along):
     asked = along.sweep
     fresh = [
@@ -92,14 +91,12 @@ def test_the_rim_itself_is_among_the_points_once(along):
     assert len(along.points) == 5
 
 
-@pytest.mark.long
 def test_two_processes_find_what_one_does(along):
     asked = along.sweep
     found = list(points(asked, asked.places[:2], processes=2))
     assert found == [along.points[place] for place in asked.places[:2]]
 
 
-@pytest.mark.long
 def test_a_sheet_that_clashes_is_a_gap_with_its_reason(sweep):
     asked = sweep(Axis("sidewall_mm", 1.5, 2.5, 2), hook_lip_mm=2.4)
     clash = (2.5,)
@@ -118,7 +115,6 @@ def test_a_rim_that_buckles_under_its_spokes_is_a_gap(sweep, monkeypatch):
     assert point.gap == "the rim buckles under its spokes"
 
 
-@pytest.mark.long
 def test_a_gross_change_is_meshed_anew_and_says_why(sweep):
     asked = sweep(Axis("sidewall_mm", 0.8, 2.2, 2))
     (point,) = points(asked, [(0.8,)], processes=1)

@@ -45,7 +45,6 @@ def test_the_best_wall_buys_most_for_its_grams_whichever_governs(ridden, every):
     assert best_gain([]) is None
 
 
-@pytest.mark.long
 def test_a_gain_is_that_of_the_wheel_solved_anew(ridden, every):
     """A slope against a full solution of the thicker rim, at both limits."""
     base = outcomes(ridden)
@@ -70,7 +69,6 @@ def test_a_wall_that_clashes_is_a_fault_and_no_wall_is_refused(ridden):
         thicker(ridden, "wing")
 
 
-@pytest.mark.long
 def test_a_traced_section_is_not_held_against_the_rim_of_its_sheet(whimbrel):
     sheet = whimbrel.sheet
     points = [

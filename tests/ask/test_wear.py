@@ -51,7 +51,6 @@ def test_wear_takes_metal_off_both_outer_faces_of_the_sidewalls_and_nowhere_else
     ]
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("family", Family)
 def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_of, family):
     found = wear(sheet_of(family, brake="rim"), SIX_BAR, thicknesses=[1.0, 0.6], coarseness=1.6)

@@ -202,7 +202,6 @@ def test_assumptions_and_sources_are_told_with_what_is_from_memory(page, report)
     assert any("JIS D 9301" in line for line in told)
 
 
-@pytest.mark.long
 def test_the_same_report_is_the_same_page_byte_for_byte_but_for_its_date(report, html):
     assert as_html(report) == html
     later = as_html(replace(report, day=date(2027, 1, 9)))

@@ -36,7 +36,6 @@ def with_seat(sheet_of, thickness, *, coarseness=1.8, family=Family.HOOKED, **lo
     return analyse(sheet, loading=Loading(**loading), coarseness=coarseness)
 
 
-@pytest.mark.long
 def test_twice_the_tension_doubles_all_that_it_makes(sheet_of):
     """But for what tension does to the stiffness of the wheel, and the air, here nearly none."""
     once, twice = (
@@ -61,7 +60,6 @@ def test_bearing_and_pull_through_are_the_tension_over_their_areas(whimbrel):
     assert found.shear == pytest.approx(found.shear_MPa * np.sqrt(3) / proof)
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("coarseness", [1.4, 2.0])
 @pytest.mark.parametrize("family", [Family.PADDED, Family.HOOKLESS])
 def test_a_thicker_seat_never_raises_the_stress_at_the_hole(sheet_of, family, coarseness):
@@ -73,7 +71,6 @@ def test_a_thicker_seat_never_raises_the_stress_at_the_hole(sheet_of, family, co
         assert abs(getattr(thick, name)) < abs(getattr(thin, name))
 
 
-@pytest.mark.long
 def test_the_nipple_bends_the_seat_alike_on_any_mesh(sheet_of):
     coarse, fine = (
         np.hstack(astuple(seat(with_seat(sheet_of, 2.8, coarseness=c), RIDER))) for c in (2.0, 1.0)
@@ -109,7 +106,6 @@ def wheel(request, sheet_of):
     return usual if not dish else analyse(sheet, lacing=lacing, coarseness=2.4)
 
 
-@pytest.mark.long
 def test_every_seat_has_met_the_load_at_all_places_of_a_turn(wheel):
     """Each seat for itself, the load in steps of half the spacing all around."""
     standing = wheel.built
@@ -179,7 +175,6 @@ def test_twice_the_margin_leaves_half_the_tension(whimbrel):
     assert (once.limit, once.value, twice.value) == (twice.limit, 1.0, 2.0)
 
 
-@pytest.mark.long
 def test_the_highest_tension_hardly_depends_on_the_tension_in_the_wheel(sheet_of, whimbrel):
     loose = with_seat(sheet_of, 2.8, coarseness=1.6, tension_N=300.0)
     assert highest_tension(loose, 1.0).tension_N == pytest.approx(
@@ -199,7 +194,6 @@ def curlew_reinforced(demo):
     return reinforcements(demo["curlew"], RIDER)
 
 
-@pytest.mark.long
 def test_a_thicker_seat_and_washers_relieve_the_hole_and_cost_mass(curlew_reinforced):
     assert [each.what for each in curlew_reinforced] == [
         "nipple seat 0.2 mm thicker",
@@ -211,14 +205,12 @@ def test_a_thicker_seat_and_washers_relieve_the_hole_and_cost_mass(curlew_reinfo
         assert each.after.amplitude_MPa < each.before.amplitude_MPa
 
 
-@pytest.mark.long
 def test_what_a_gram_does_is_the_gain_by_the_mass(curlew_reinforced):
     for each in curlew_reinforced:
         relief = abs(each.before.edge_MPa) - abs(each.after.edge_MPa)
         assert each.edge_MPa_per_g * each.mass_g == pytest.approx(relief)
 
 
-@pytest.mark.long
 def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
     """Also where the pad's width was assumed from what bears on it; its rounded corners make room
     for the washer, a tenth of a gram.
@@ -231,7 +223,6 @@ def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
     assert washers.mass_g == pytest.approx(sheet.spoke_count * each_g, abs=0.2)
 
 
-@pytest.mark.long
 def test_a_washer_wider_than_the_seat_is_left_out(sheet_of):
     narrow = sheet_of(Family.PADDED, pad_width_mm=7.0)
     found = reinforcements(analyse(narrow, coarseness=2.4), RIDER)
