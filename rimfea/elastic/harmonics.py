@@ -25,7 +25,7 @@ from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
-from rimfea.elastic.revolved import Revolved
+from rimfea.fem.revolved import Revolved
 from rimfea.errors import SolveError
 from rimfea.fem.solve import elimination_order, factorised
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from rimfea.arrays import Floats, Ints
 from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Solutions
-from rimfea.elastic.revolved import Revolved
+from rimfea.fem.revolved import Revolved
 from rimfea.fem.solve import Factorised, elimination_order, factorised
 
 

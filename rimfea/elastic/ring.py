@@ -21,7 +21,7 @@ from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
 from rimfea.elastic.harmonics import Guess, Harmonics, solve_harmonics
-from rimfea.elastic.revolved import Revolved, revolved
+from rimfea.fem.revolved import Revolved, revolved
 from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_seats, casing_pull, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError

@@ -80,6 +80,22 @@ def factorised(K: csc_array, held: Ints, *, ordered: bool = False) -> Factorised
     return Factorised(K, free, factor)
 
 
+def condensed(K: csc_array, first: int) -> SuperLU:
+    """The factors of K as its unknowns after the ``first`` feel it, the first free of load: the
+    Schur complement, put together from the last block of the factors of all.
+
+    K is symmetric and its first unknowns are in a good order. Raises
+    :class:`~rimfea.errors.SolveError` where it is singular.
+    """
+    whole = factorised(K, np.array([], dtype=np.int64), ordered=True).factor
+    # SuperLU may shift unknowns so that the branches of its tree lie together, but leaves those
+    # that follow from the last ones among themselves.
+    last = np.sort(whole.perm_c[first:])
+    ours = np.argsort(np.argsort(whole.perm_c[first:]))
+    L, U = whole.L[last][:, last], whole.U[last][:, last]
+    return _factor((L @ U)[ours][:, ours].tocsc(), "MMD_AT_PLUS_A")
+
+
 def _given(K: csc_array, factor: SuperLU) -> float:
     """How much further the softest motion goes than the stiffest unknown would. The pivots say it
     too, but whoever asks SuperLU for them makes it keep a copy of all its factors.

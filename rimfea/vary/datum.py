@@ -17,7 +17,7 @@ from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
-from rimfea.elastic.revolved import Revolved
+from rimfea.fem.revolved import Revolved
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError, MeshError

@@ -7,7 +7,7 @@ import pytest
 from scipy import sparse
 
 from rimfea.elastic.harmonics import solve_harmonics
-from rimfea.elastic.revolved import revolved
+from rimfea.fem.revolved import revolved
 from rimfea.errors import SolveError
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import isotropic, stiffnesses

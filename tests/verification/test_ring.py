@@ -9,7 +9,7 @@ import pytest
 from scipy import sparse
 
 from rimfea.elastic import patches
-from rimfea.elastic.revolved import Revolved, revolved
+from rimfea.fem.revolved import Revolved, revolved
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import Elements, elements, sides
 from rimfea.fem.forms import traction_load

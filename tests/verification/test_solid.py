@@ -11,7 +11,7 @@ from scipy import sparse
 from skfem.models.elasticity import linear_elasticity
 
 from rimfea.elastic import patches
-from rimfea.elastic.revolved import revolved
+from rimfea.fem.revolved import revolved
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import elements, sides
 from rimfea.fem.forms import traction_load

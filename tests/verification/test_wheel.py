@@ -14,7 +14,7 @@ from rimfea.elastic import patches
 from rimfea.elastic.discrete import held
 from rimfea.elastic.harmonics import solve_harmonics
 from rimfea.elastic.loads import WheelLoad
-from rimfea.elastic.revolved import revolved
+from rimfea.fem.revolved import revolved
 from rimfea.elastic.ring import (
     COLUMNS,
     STILL,
