@@ -22,6 +22,10 @@ _DENSITY_KG_M3 = 2700.0
 # Standards and Data; that of 7020, which is not in that book, as for 7005; citation from memory.
 _OWN_DENSITY_KG_M3 = {"7005": 2780.0, "7020": 2780.0, "7075": 2810.0}
 
+# The least elongation at fracture of a delivery: EN 755-2, citation from memory.
+LEAST_ELONGATION = 0.08
+_OWN_ELONGATION = {"6061-T4": 0.15, "7005-T6": 0.10, "7020-T6": 0.10, "7075-T6": 0.07}
+
 _LAMINATES = ("carbon", "cfrp", "cfk", "gfrp", "composite", "laminate", "fibre", "fiber", "epoxy")
 
 
@@ -33,7 +37,7 @@ class Alloy:
     tenth or so higher. ``source`` says where proof and ultimate strength come from;
     ``from_memory`` marks those that were not checked against the open book. ``weld_proof_MPa`` and
     ``weld_ultimate_MPa`` are the strengths of the zone beside a weld that its heat has softened,
-    None where none is published.
+    None where none is published. ``elongation`` is the least strain at which it breaks.
     """
 
     name: str
@@ -46,6 +50,7 @@ class Alloy:
     from_memory: bool
     weld_proof_MPa: float | None = None
     weld_ultimate_MPa: float | None = None
+    elongation: float = LEAST_ELONGATION
 
     __repr__ = brief
 
@@ -94,6 +99,7 @@ def _alloy_of(row: _Row, table: str, *, from_memory: bool) -> Alloy:
         from_memory=from_memory,
         weld_proof_MPa=weld_proof,
         weld_ultimate_MPa=weld_ultimate,
+        elongation=_OWN_ELONGATION.get(name, LEAST_ELONGATION),
     )
 
 

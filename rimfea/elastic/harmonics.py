@@ -25,8 +25,8 @@ from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
-from rimfea.fem.revolved import Revolved
 from rimfea.errors import SolveError
+from rimfea.fem.revolved import Revolved
 from rimfea.fem.solve import elimination_order, factorised
 
 if TYPE_CHECKING:

@@ -21,7 +21,6 @@ from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
 from rimfea.elastic.harmonics import Guess, Harmonics, solve_harmonics
-from rimfea.fem.revolved import Revolved, revolved
 from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_seats, casing_pull, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
@@ -30,6 +29,7 @@ from rimfea.fem.elements import Elements, Sides, elements, sides
 from rimfea.fem.forms import traction_load
 from rimfea.fem.recover import recovery
 from rimfea.fem.revolution import hoop_stiffnesses, isotropic, stiffnesses
+from rimfea.fem.revolved import Revolved, revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.mesh.mesh import Mesh
 

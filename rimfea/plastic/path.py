@@ -21,9 +21,8 @@ sector's own movement is prescribed: a soft body, let go by a hook that folds, w
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-
 from math import inf
 
 import numpy as np
@@ -36,12 +35,13 @@ from rimfea.plastic.response import Flowed, Response, Window
 from rimfea.plastic.sector import Sector
 
 SMALL = 8e-3  # of the size that the elastic answer has, in the metric
-MOST = 600  # answers of the window to one step
+MOST = 100  # answers of the window to one step
 LEAST_N = 300.0  # the force whose elastic answer errors are held against at least
 # Steps: the second by the first, the shortest and the longest (mm), by how much one may grow or shrink
 # from the last, what share of the force may come as a surprise, and what is too much of it.
 FIRST, SHORTEST, WIDEST = 0.25, 0.005, 0.4
-GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.5, 0.5, 0.03, 0.2, 1e-6
+GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.6, 0.5, 0.06, 0.35, 1e-6
+MORE, LITTLE = 1.4, 0.03  # a body is let go where its set has grown by so much (times, mm)
 BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the force is near enough
 
 
@@ -117,11 +117,13 @@ class State:
 class Step:
     """A body under a load, and what is left of it once it is let go: movement ``set_mm`` and work
     ``swallowed``, less those of the body before any load. N, mm, N mm; ``side`` is the force that
-    keeps a held place from sliding, ``flowed`` the largest equivalent plastic strain.
+    keeps a held place from sliding, ``pushed`` how far the sector was, ``flowed`` the largest
+    equivalent plastic strain.
     """
 
     force: float
     side: float
+    pushed: float
     movement: float
     set_mm: float
     work: float
@@ -132,10 +134,13 @@ class Step:
 
 @dataclass(frozen=True)
 class Path:
-    """Steps one after the other, and the states at the last of them, loaded and let go."""
+    """Steps of a body one after the other, the state under the load of each, and that in which the
+    last left it, let go.
+    """
 
+    body: Body
     steps: tuple[Step, ...]
-    loaded: State
+    states: tuple[State, ...]
     left: State
 
     __repr__ = brief
@@ -152,38 +157,120 @@ def followed(
     farthest: float = inf,
     enough: Callable[[State], bool] = lambda _: False,
 ) -> Path:
-    """Push a body until it keeps so much set, is moved by ``farthest`` (mm) or it is ``enough``,
-    letting it go after every step.
+    """Push a body until it keeps so much set, is moved by ``farthest`` (mm) or it is ``enough``. It
+    is let go where the set has grown by some; in between it gives way as much as before and after.
 
     A step is as long as the last two let foresee its force. Raises
     :class:`~rimfea.errors.SolveError` where no rest is found.
     """
     on, off = Memory[Forces](), Memory[Forces]()
-    rest = before = state = let_go = at_rest(body)
-    first = max(body.window.first_yield(body.unit[0]) * float(body.own[0, 0]), SHORTEST)
-    steps: list[Step] = []
-    at, wide, factor = 0.0, first, 0.0
-    while not steps or not _done(steps[-1], set_mm, farthest) and not enough(state):
+    rest = before = state = at_rest(body)
+    wide = max(body.window.first_yield(body.unit[0]) * float(body.own[0, 0]), SHORTEST)
+    found = [_Pushed(0.0, rest, rest)]
+    at, factor, done = 0.0, 0.0, False
+    while not done:
         guess = _foreseen(before, state, factor)
-        loaded = _moved(body, state, at + wide, on, guess)
-        surprise = _surprise(body, guess, loaded) if steps else 0.0
+        try:
+            loaded = _moved(body, state, at + wide, on, guess)
+        except SolveError:
+            if wide < SHORTEST:
+                raise
+            on.pairs.clear()
+            wide, factor = SHRINK * wide, SHRINK * factor
+            continue
+        surprise = _surprise(body, guess, loaded) if at else 0.0
         if surprise > TOO_FAR and wide > SHORTEST:
             wide, factor = SHRINK * wide, SHRINK * factor
             continue
-        let_go = _let_go(body, loaded, let_go, state, off)
-        steps.append(_step(loaded, let_go, rest, steps[-1] if steps else NOTHING))
         before, state, at = state, loaded, at + wide
-        factor = FIRST if len(steps) == 1 else min(GROW, (SURPRISE / (surprise + TINY)) ** 0.5)
-        factor = min(max(factor, SHRINK), WIDEST / wide)
+        last = next(each for each in reversed(found) if each.let_go)
+        left = _left(found, loaded, rest)
+        done = left >= set_mm or enough(loaded) or loaded.movement[0] >= farthest
+        if done or left > max(MORE * last.set_mm(rest), LITTLE):
+            let_go = _let_go(body, loaded, last, off)
+            found.append(_Pushed(at, loaded, let_go))
+            done = done and (found[-1].set_mm(rest) >= set_mm or left < set_mm)
+        else:
+            found.append(_Pushed(at, loaded, None))
+        factor = FIRST if len(found) == 2 else min(GROW, (SURPRISE / (surprise + TINY)) ** 0.5)
+        factor = min(max(factor, SHRINK), WIDEST / wide, _to_summit(found) / wide)
         wide *= factor
-    return Path(tuple(steps), state, let_go)
+    return Path(body, _steps(found), tuple(each.loaded for each in found[1:]), let_go)
 
 
-NOTHING = Step(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0)
+@dataclass(frozen=True)
+class _Pushed:
+    """The sector pushed so far, the state under that load, and what is left if it was let go."""
+
+    far: float
+    loaded: State
+    let_go: State | None
+
+    def set_mm(self, rest: State) -> float:
+        return float((self.let_go or rest).movement[0] - rest.movement[0])
 
 
-def _done(step: Step, set_mm: float, farthest: float) -> bool:
-    return step.set_mm >= set_mm or step.movement >= farthest
+def _to_summit(found: Sequence[_Pushed]) -> float:
+    """How far to go towards where the force no longer rises, as its last two slopes foretell."""
+    if len(found) < LOOK_BACK:
+        return inf
+    far = np.array([each.far for each in found[-LOOK_BACK:]])
+    force = np.array([float(each.loaded.load[0]) for each in found[-LOOK_BACK:]])
+    before, slope = np.diff(force) / np.diff(far)
+    if not 0 < slope < before:
+        return inf
+    summit = slope / (before - slope) * (far[2] - far[0]) / 2 - (far[2] - far[1]) / 2
+    return float(max(BRAVE * summit, CAREFUL * far[2]))
+
+
+LOOK_BACK, BRAVE, CAREFUL = 3, 0.6, 0.02
+
+
+def _springs(found: Sequence[_Pushed]) -> tuple[Floats, Floats]:
+    """How much it gave way for each N on being let go, where it was, and the numbers of these."""
+    rest = found[0].loaded
+    places = [k for k, each in enumerate(found) if k and each.let_go]
+    loaded = [found[k].loaded for k in places]
+    back = [
+        (state.movement[0] - rest.movement[0] - found[k].set_mm(rest)) / state.load[0]
+        for k, state in zip(places, loaded, strict=True)
+    ]
+    return np.array(places, dtype=np.float64), np.array(back)
+
+
+def _left(found: Sequence[_Pushed], loaded: State, rest: State) -> float:
+    """The set that is left of a load if it gives way as much as the last that was let go."""
+    places, back = _springs(found)
+    if not len(places):
+        return inf
+    return float(loaded.movement[0] - rest.movement[0] - back[-1] * loaded.load[0])
+
+
+def _steps(found: Sequence[_Pushed]) -> tuple[Step, ...]:
+    rest, (places, back) = found[0].loaded, _springs(found)
+    springs = np.interp(np.arange(len(found)), places, back)
+    steps, last, asked = [], NOTHING, 0
+    for each, spring in zip(found[1:], springs[1:], strict=True):
+        state = each.loaded
+        force, movement = float(state.load[0]), float(state.movement[0] - rest.movement[0])
+        work = last.work + (force + last.force) / 2 * (movement - last.movement)
+        asked = state.asked + (each.let_go.asked if each.let_go else 0)
+        last = Step(
+            force=force,
+            side=float(state.load[1]) if len(state.load) > 1 else 0.0,
+            pushed=each.far,
+            movement=movement,
+            set_mm=float(movement - spring * force),
+            work=work,
+            swallowed=float(work - force * spring * force / 2),
+            flowed=float(state.flowed.amount.max()),
+            asked=asked,
+        )
+        steps.append(last)
+    return tuple(steps)
+
+
+NOTHING = Step(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0)
 
 
 def _foreseen(before: State, now: State, factor: float) -> State:
@@ -200,22 +287,6 @@ def _surprise(body: Body, guess: State, loaded: State) -> float:
     """How far the force is from what was foreseen, as a share of itself."""
     gap = np.linalg.solve(body.own, guess.forces.p - loaded.forces.p)
     return float(np.abs(gap).max() / max(np.abs(loaded.load).max(), LEAST_N))
-
-
-def _step(loaded: State, let_go: State, rest: State, last: Step) -> Step:
-    force, movement = float(loaded.load[0]), float(loaded.movement[0] - rest.movement[0])
-    kept = float(let_go.movement[0] - rest.movement[0])
-    work = last.work + (force + last.force) / 2 * (movement - last.movement)
-    return Step(
-        force=force,
-        side=float(loaded.load[1]) if len(loaded.load) > 1 else 0.0,
-        movement=movement,
-        set_mm=kept,
-        work=work,
-        swallowed=work - force * (movement - kept) / 2,
-        flowed=float(let_go.flowed.amount.max()),
-        asked=loaded.asked + let_go.asked,
-    )
 
 
 def at_rest(body: Body) -> State:
@@ -238,7 +309,7 @@ def under(
 
 def _moved(body: Body, state: State, goal: float, memory: Memory[Forces], guess: State) -> State:
     """On from a state until the sector's first place has moved by ``goal``, and no other."""
-    stiffness = np.linalg.inv(body.own)
+    stiffness: Floats = np.asarray(np.linalg.inv(body.own))
     wanted = np.zeros(len(body.unit))
     wanted[0] = goal
 
@@ -249,12 +320,11 @@ def _moved(body: Body, state: State, goal: float, memory: Memory[Forces], guess:
     return _settled(body, state, memory, start, follows)
 
 
-def _let_go(
-    body: Body, loaded: State, let_go: State, before: State, memory: Memory[Forces]
-) -> State:
+def _let_go(body: Body, loaded: State, last: _Pushed, memory: Memory[Forces]) -> State:
     """On from a loaded state to no load: what changed since the last such state is what changed
     between the loaded ones.
     """
+    before, let_go = last.loaded, last.let_go or last.loaded
     change = loaded.forces.plus(before.forces, -1.0)
     bowed = let_go.bowed + loaded.bowed - loaded.load - before.bowed + before.load
     guess = replace(let_go, forces=let_go.forces.plus(change, 1.0), bowed=bowed)

@@ -65,7 +65,7 @@ class Sector:
 
     @cached_property
     def waves(self) -> tuple[Floats, Floats]:
-        """cos nθ and sin nθ (h, t)."""
+        """Cos nθ and sin nθ (h, t)."""
         angles = np.outer(self.n, self.theta)
         return np.cos(angles), np.sin(angles)
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from rimfea.arrays import Floats, Ints, Values
 from rimfea.errors import LoadError, positive
-from rimfea.strike.energy import Springs, dropped_force, energy_for
+from rimfea.strike.energy import Springs, dropped_force, energy_for, energy_to_push
 from rimfea.strike.rolling import Roller, Step, rolled_push
 from rimfea.strike.tyre import Cushion
 from rimfea.units import STANDARD_GRAVITY
@@ -83,6 +83,18 @@ def drop_for(force_N: float, blow: Blow, rim_N_mm: float, tyre: Cushion) -> floa
     """
     springs = Springs(tyre.stiffness_N_mm, tyre.travel_mm, rim_N_mm)
     return max(0.0, float(energy_for(force_N, blow.weight_N, springs))) / blow.energy_J(1.0)
+
+
+def drops_to_push(
+    beyond_mm: Floats, work_J: Floats, blow: Blow, rim_N_mm: float, tyre: Cushion
+) -> Floats:
+    """The drop (k,) in mm of the blow's mass that pushes the rim so far (mm) beyond where the tyre is
+    flat, for a rim that takes up ``work_J`` on that way and need not be a spring; 0 where the load
+    of the wheel alone, put on suddenly, does it.
+    """
+    springs = Springs(tyre.stiffness_N_mm, tyre.travel_mm, rim_N_mm)
+    needed = np.asarray(energy_to_push(beyond_mm, work_J, blow.weight_N, springs))
+    return np.maximum(needed, 0.0) / blow.energy_J(1.0)
 
 
 def speeds_for(hook_N: Sequence[float], blow: Blow, rim_N_mm: float, tyre: Cushion) -> Floats:

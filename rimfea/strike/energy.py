@@ -81,3 +81,12 @@ def energy_for(force_N: Values, weight_N: float, springs: Springs) -> Values:
     on suddenly, is more than enough.
     """
     return springs.energy_J(force_N) - weight_N * springs.push_mm(force_N) / 1000
+
+
+def energy_to_push(beyond_mm: Values, work_J: Values, weight_N: float, springs: Springs) -> Values:
+    """The energy (J) at the tyre's touch that pushes the rim ``beyond_mm`` further than where the
+    tyre is flat, which takes ``work_J`` beside the force that the tyre goes on bearing: the rim
+    need not be a spring any more. Where it is one, the same as :func:`energy_for`.
+    """
+    flat = springs.energy_J(springs.flat_N) + springs.flat_N * beyond_mm / 1000
+    return flat + work_J - weight_N * (springs.flat_mm + beyond_mm) / 1000

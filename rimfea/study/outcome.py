@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from math import nan
 from types import MappingProxyType
 from typing import TypeAlias
 
@@ -73,6 +74,14 @@ def _borne(key: str, name: str, title: str, by_wall: ByWall, short: str = "") ->
     )
 
 
+def _dented(of: Callable[[Ride], float]) -> Callable[[Ride], float]:
+    """Not known (nan) of a ride of which nobody asked for the dent."""
+    return lambda ride: of(ride) if ride.knows_dent else nan
+
+
+HALF_MM = 0.5  # the dent that rims are compared by: a builder sees and feels it
+
+
 def _built(of: str) -> Callable[[Ride], float]:
     return lambda ride: float(getattr(ride.analysis.wheel, of))
 
@@ -96,6 +105,45 @@ OUTCOMES: tuple[Outcome, ...] = (
         short="yield N",
     ),
     _borne("set_N", "set", "permanent set, one hook", _sets(ONE_HOOK), short="set N"),
+    Outcome(
+        "dent_N",
+        "dent",
+        "0.5 mm dent, force",
+        "N",
+        1,
+        _dented(lambda ride: ride.dented(HALF_MM).hook_N),
+        strength=True,
+        told=True,
+        short="dent N",
+    ),
+    Outcome(
+        "dent_J",
+        "dent-energy",
+        "0.5 mm dent, energy taken up",
+        "J",
+        1,
+        _dented(lambda ride: ride.dented(HALF_MM).work_J),
+        strength=True,
+        short="dent J",
+    ),
+    Outcome(
+        "dent_drop_mm",
+        "dent-drop",
+        "0.5 mm dent, drop",
+        "mm",
+        1,
+        _dented(lambda ride: ride.dented(HALF_MM).drop_mm),
+        rough=True,
+    ),
+    Outcome(
+        "own_dent_mm",
+        "own-dent",
+        "dent of the set-up's own blow",
+        "mm",
+        -1,
+        _dented(lambda ride: ride.own_dent_mm),
+        rough=True,
+    ),
     _borne("yield_both_N", "first-yield-both", "first yield, both hooks", _yields(BOTH_HOOKS)),
     _borne("set_both_N", "set-both", "permanent set, both hooks", _sets(BOTH_HOOKS)),
     Outcome(

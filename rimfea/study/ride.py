@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from rimfea.arrays import Floats
 from rimfea.elastic.ring_field import RingField, stiffness
 from rimfea.errors import LoadError
 from rimfea.geometry.outline import Outline
 from rimfea.profile.sheet import Sheet
-from rimfea.strike.blow import Blow, drop_for, hook_force, peak_force
+from rimfea.strike.blow import Blow, drop_for, drops_to_push, hook_force, peak_force
 from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
 from rimfea.strike.ladder import Event, Ladder, ladder
 from rimfea.strike.tyre import LAYERS, Tyre, cushion
@@ -19,6 +20,8 @@ from rimfea.study.analysis import Analysis, analyse
 from rimfea.study.answer import Answer
 from rimfea.study.cases import USUAL, Loading, struck, wheel_load
 from rimfea.study.cases import tyre as tyre_of
+from rimfea.study.dent import SETS_MM, Dent
+from rimfea.study.dent import dent as dent_of
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
 from rimfea.study.window import Window, window
@@ -68,6 +71,49 @@ class Ride:
         blow, rim, tyre = self.blow, self.ladder.stiffness_N_mm, self.ladder.cushion
         return drop_for(peak_force(blow, rim, tyre), blow, rim, tyre)
 
+    @cached_property
+    def dent(self) -> Dent:
+        """What its strike does to the rim beyond first yield; found once it is asked for. Raises as
+        :func:`rimfea.study.dent.dent` does.
+        """
+        return dent_of(self.analysis, self.answer)
+
+    @property
+    def knows_dent(self) -> bool:
+        """Whether somebody asked for it: it takes some times as long as all else."""
+        return "dent" in vars(self)
+
+    @cached_property
+    def _dent_drops(self) -> Floats:
+        """The drop (s,) that brings each step of the dent."""
+        path, climbed = self.dent.free.path, self.ladder
+        beyond, work = path.of("movement"), path.of("work") / 1000
+        return drops_to_push(beyond, work, self.blow, climbed.stiffness_N_mm, climbed.cushion)
+
+    def dented(self, set_mm: float) -> Dented:
+        """What it takes to leave so much set."""
+        curve, drops = self.dent.free, self._dent_drops
+        return Dented(
+            set_mm=set_mm,
+            hook_N=curve.force_N(set_mm),
+            drop_mm=curve.along(drops, set_mm),
+            work_J=curve.work_J(set_mm),
+            swallowed_J=curve.swallowed_J(set_mm),
+        )
+
+    @cached_property
+    def dents(self) -> tuple[Dented, ...]:
+        """What it takes to leave a tenth, a half and a whole millimetre."""
+        return tuple(self.dented(set_mm) for set_mm in SETS_MM)
+
+    @cached_property
+    def own_dent_mm(self) -> float:
+        """The set that the set-up's own blow leaves: 0 where it leaves none, infinite where it is
+        deeper than the dent was followed. A roll counts as the drop that is as hard on a rim that
+        springs back.
+        """
+        return self.dent.free.set_for(self._dent_drops, self.drop_mm) if self.hook_N else 0.0
+
     @property
     def needed_MPa(self) -> float:
         """The tyre pressure from which the set-up's blow leaves the rim elastic: 0 where it takes
@@ -75,6 +121,19 @@ class Ride:
         """
         found = zip(self.ladder.rungs, self.ladder.pressure_MPa, strict=True)
         return next((pressure for rung, pressure in found if rung.event is Event.YIELD), 0.0)
+
+
+@dataclass(frozen=True)
+class Dented:
+    """A dent of ``set_mm``: the greatest force on the hooks on the way to it, the drop that brings
+    it, what the hook then has taken up, and what of that does not come back.
+    """
+
+    set_mm: float
+    hook_N: float
+    drop_mm: float
+    work_J: float
+    swallowed_J: float
 
 
 def rides(

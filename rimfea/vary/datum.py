@@ -17,10 +17,10 @@ from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
-from rimfea.fem.revolved import Revolved
 from rimfea.elastic.ring_field import RingField
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import LoadError, MeshError
+from rimfea.fem.revolved import Revolved
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study import setup as setups

@@ -18,9 +18,9 @@ from rimfea.arrays import Floats
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS, Guess, Solutions
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
-from rimfea.fem.revolved import Revolved
 from rimfea.elastic.ring import Ring
 from rimfea.errors import MeshError, SheetError
+from rimfea.fem.revolved import Revolved
 from rimfea.profile.moved import moved
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.ladder import Ladder

@@ -7,10 +7,10 @@ import pytest
 from scipy import sparse
 
 from rimfea.elastic.harmonics import solve_harmonics
-from rimfea.fem.revolved import revolved
 from rimfea.errors import SolveError
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import isotropic, stiffnesses
+from rimfea.fem.revolved import revolved
 from rimfea.fem.solve import factorised
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.rounded import Corner, rounded

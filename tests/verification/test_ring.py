@@ -9,12 +9,12 @@ import pytest
 from scipy import sparse
 
 from rimfea.elastic import patches
-from rimfea.fem.revolved import Revolved, revolved
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import Elements, elements, sides
 from rimfea.fem.forms import traction_load
 from rimfea.fem.recover import recovered
 from rimfea.fem.revolution import isotropic, stiffnesses, strains
+from rimfea.fem.revolved import Revolved, revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.fem.solve import factorised
 

@@ -11,13 +11,13 @@ from scipy import sparse
 from skfem.models.elasticity import linear_elasticity
 
 from rimfea.elastic import patches
-from rimfea.fem.revolved import revolved
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import elements, sides
 from rimfea.fem.forms import traction_load
 from rimfea.fem.interpolate import places
 from rimfea.fem.recover import recovery
 from rimfea.fem.revolution import COSINE, isotropic, stiffnesses, strains
+from rimfea.fem.revolved import revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.fem.solve import factorised
 from rimfea.geometry.outline import Outline

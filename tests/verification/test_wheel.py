@@ -14,7 +14,6 @@ from rimfea.elastic import patches
 from rimfea.elastic.discrete import held
 from rimfea.elastic.harmonics import solve_harmonics
 from rimfea.elastic.loads import WheelLoad
-from rimfea.fem.revolved import revolved
 from rimfea.elastic.ring import (
     COLUMNS,
     STILL,
@@ -29,6 +28,7 @@ from rimfea.elastic.spokes import Lacing, Spokes, spokes
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import isotropic, stiffnesses
+from rimfea.fem.revolved import revolved
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.mesh.mesh import Mesh, Quality
 from rimfea.study.analysis import inspect
