@@ -112,7 +112,6 @@ OUTCOMES: tuple[Outcome, ...] = (
         "N",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).hook_N),
-        strength=True,
         told=True,
         short="dent N",
     ),
@@ -123,7 +122,6 @@ OUTCOMES: tuple[Outcome, ...] = (
         "J",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).work_J),
-        strength=True,
         short="dent J",
     ),
     Outcome(
