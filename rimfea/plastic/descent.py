@@ -23,7 +23,7 @@ class Vector(Protocol):
     """What can be added, scaled and multiplied in its own metric."""
 
     def plus(self, other: Self, factor: float) -> Self:
-        """This and ``factor`` times another."""
+        """The sum of this and ``factor`` times another."""
         ...
 
     def dot(self, other: Self) -> float:

@@ -1,7 +1,8 @@
 """How a metal hardens: the stress at which it flows, after so much plastic strain.
 
-Ramberg and Osgood (NACA TN 902, 1943) put the strain under a stress σ at σ/E + 0.002 (σ/f₀)ⁿ, f₀ the
-0.2 % proof stress. Read the other way round, metal that has flowed by p flows at f₀ (p/0.002)^{1/n}.
+Ramberg and Osgood (NACA TN 902, 1943) put the strain under a stress σ at σ/E + 0.002 (σ/f₀)ⁿ, f₀
+the 0.2 % proof stress. Read the other way round, metal that has flowed by p flows at
+f₀ (p/0.002)^{1/n}.
 """
 
 from __future__ import annotations

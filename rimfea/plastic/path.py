@@ -5,8 +5,8 @@ C. The window's answer T (see ``response``) acts as forces c = −∫ T : δH, s
 
     H = Σ λ_i H_i + grad v      v = K⁻¹ c      u = C λ + p      p_i = −∫ T : H_i dV
 
-(Betti). The forces λ follow from the movement u that is prescribed, so that a body may be followed on
-to where it bears less. Equilibrium is the least value of
+(Betti). The forces λ follow from the movement u that is prescribed, so that a body may be followed
+on to where it bears less. Equilibrium is the least value of
 
     Ψ(c) = ½ c·v − ½ p·C⁻¹p + ∫ (energy beyond the elastic one) dV
 
@@ -35,12 +35,15 @@ from rimfea.plastic.response import Flowed, Response, Window
 from rimfea.plastic.sector import Sector
 
 SMALL = 8e-3  # of the size that the elastic answer has, in the metric
-MOST = 100  # answers of the window to one step
+MOST = 80  # answers of the window to one step
 LEAST_N = 300.0  # the force whose elastic answer errors are held against at least
-# Steps: the second by the first, the shortest and the longest (mm), by how much one may grow or shrink
-# from the last, what share of the force may come as a surprise, and what is too much of it.
+# Steps: the second by the first, the shortest and the longest (mm), by how much one may grow or
+# shrink from the last, what share of the force may come as a surprise, and what is too much of it.
 FIRST, SHORTEST, WIDEST = 0.25, 0.005, 0.4
-GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.6, 0.5, 0.06, 0.35, 1e-6
+GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.4, 0.5, 0.05, 0.15, 1e-6
+# How much of the way to the foreseen summit one goes, how close to it (of all the way) is close
+# enough, and which share of the force may be lost in a step over it.
+LOOK_BACK, BRAVE, CAREFUL, OVER = 3, 0.6, 0.02, 0.02
 MORE, LITTLE = 1.4, 0.03  # a body is let go where its set has grown by so much (times, mm)
 BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the force is near enough
 
@@ -48,7 +51,7 @@ BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the fo
 @dataclass(frozen=True)
 class Forces:
     """Forces on a sector as amplitudes (d, h), the movement that they make, and how far they move
-    the places of the loads (m,); ``metric`` is what p·C⁻¹p is taken with, None where loads are given.
+    the places of the loads (m,); ``metric`` is what p·C⁻¹p is taken with, None under given loads.
     """
 
     sector: Sector
@@ -155,7 +158,7 @@ def followed(
     *,
     set_mm: float,
     farthest: float = inf,
-    enough: Callable[[State], bool] = lambda _: False,
+    enough: Callable[[State], object] = lambda _: None,
 ) -> Path:
     """Push a body until it keeps so much set, is moved by ``farthest`` (mm) or it is ``enough``. It
     is let go where the set has grown by some; in between it gives way as much as before and after.
@@ -166,36 +169,60 @@ def followed(
     on, off = Memory[Forces](), Memory[Forces]()
     rest = before = state = at_rest(body)
     wide = max(body.window.first_yield(body.unit[0]) * float(body.own[0, 0]), SHORTEST)
-    found = [_Pushed(0.0, rest, rest)]
-    at, factor, done = 0.0, 0.0, False
-    while not done:
+    found, factor = [_Pushed(0.0, rest, rest)], 0.0
+    while True:
+        far = found[-1].far + wide
         guess = _foreseen(before, state, factor)
-        try:
-            loaded = _moved(body, state, at + wide, on, guess)
-        except SolveError:
-            if wide < SHORTEST:
-                raise
-            on.pairs.clear()
+        loaded = _tried(body, state, far, on, guess, short=wide < SHORTEST)
+        surprise = _surprise(body, guess, loaded) if loaded and found[1:] else 0.0
+        if loaded is None or (wide > SHORTEST and _too_far(found, loaded, surprise, wide)):
             wide, factor = SHRINK * wide, SHRINK * factor
             continue
-        surprise = _surprise(body, guess, loaded) if at else 0.0
-        if surprise > TOO_FAR and wide > SHORTEST:
-            wide, factor = SHRINK * wide, SHRINK * factor
-            continue
-        before, state, at = state, loaded, at + wide
+        before, state = state, loaded
         last = next(each for each in reversed(found) if each.let_go)
         left = _left(found, loaded, rest)
-        done = left >= set_mm or enough(loaded) or loaded.movement[0] >= farthest
-        if done or left > max(MORE * last.set_mm(rest), LITTLE):
-            let_go = _let_go(body, loaded, last, off)
-            found.append(_Pushed(at, loaded, let_go))
-            done = done and (found[-1].set_mm(rest) >= set_mm or left < set_mm)
+        ends = bool(enough(loaded)) or loaded.movement[0] >= farthest
+        if ends or left > min(set_mm, max(MORE * last.set_mm(rest), LITTLE)):
+            found.append(_Pushed(far, loaded, _let_go(body, loaded, last, off)))
         else:
-            found.append(_Pushed(at, loaded, None))
-        factor = FIRST if len(found) == 2 else min(GROW, (SURPRISE / (surprise + TINY)) ** 0.5)
-        factor = min(max(factor, SHRINK), WIDEST / wide, _to_summit(found) / wide)
+            found.append(_Pushed(far, loaded, None))
+        if ends or found[-1].set_mm(rest) >= set_mm:
+            return _path(body, found)
+        factor = _longer(found, surprise, wide)
         wide *= factor
-    return Path(body, _steps(found), tuple(each.loaded for each in found[1:]), let_go)
+
+
+def _tried(
+    body: Body, state: State, far: float, memory: Memory[Forces], guess: State, *, short: bool
+) -> State | None:
+    """The next state, None where no rest was found on so long a step."""
+    try:
+        return _moved(body, state, far, memory, guess)
+    except SolveError:
+        if short:
+            raise
+        memory.pairs.clear()
+        return None
+
+
+def _too_far(found: Sequence[_Pushed], loaded: State, surprise: float, wide: float) -> bool:
+    """Whether a step went on over something that is worth a closer look."""
+    forces = [float(each.loaded.load[0]) for each in found]
+    falls = loaded.load[0] < (1 - OVER) * forces[-1] and forces[-1] == max(forces)
+    return surprise > TOO_FAR or bool(falls and wide > CAREFUL * found[-1].far)
+
+
+def _longer(found: Sequence[_Pushed], surprise: float, wide: float) -> float:
+    """By how much the next step may be longer than the last."""
+    if len(found) == LOOK_BACK - 1:
+        return FIRST
+    factor = min(GROW, (SURPRISE / (surprise + TINY)) ** 0.5)
+    return min(max(factor, SHRINK), WIDEST / wide, _to_summit(found) / wide)
+
+
+def _path(body: Body, found: Sequence[_Pushed]) -> Path:
+    states, left = tuple(each.loaded for each in found[1:]), found[-1].let_go
+    return Path(body, _steps(found), states, left or found[0].loaded)
 
 
 @dataclass(frozen=True)
@@ -207,6 +234,7 @@ class _Pushed:
     let_go: State | None
 
     def set_mm(self, rest: State) -> float:
+        """The set, nothing where that is not known."""
         return float((self.let_go or rest).movement[0] - rest.movement[0])
 
 
@@ -221,9 +249,6 @@ def _to_summit(found: Sequence[_Pushed]) -> float:
         return inf
     summit = slope / (before - slope) * (far[2] - far[0]) / 2 - (far[2] - far[1]) / 2
     return float(max(BRAVE * summit, CAREFUL * far[2]))
-
-
-LOOK_BACK, BRAVE, CAREFUL = 3, 0.6, 0.02
 
 
 def _springs(found: Sequence[_Pushed]) -> tuple[Floats, Floats]:

@@ -108,6 +108,16 @@ class Window:
             return 0.0
         return float((room / (ab + np.sqrt(ab**2 + aa * room))).min())
 
+    def energy(self, H: Floats, flowed: Flowed) -> Floats:
+        """All energy (p, t) in metal that has flowed so far and is strained by H, less what loads
+        that stand by have done with small movements, N mm/mm³.
+        """
+        linear = symmetric(H)
+        elastic = linear + _quadratic(H) - flowed.strain if self.large else linear - flowed.strain
+        stored = _contracted(self.metal.stress(elastic), elastic) / 2
+        stored += _contracted(self.still, elastic - linear)
+        return stored + self.metal.hardening.work(flowed.amount)
+
     def respond(self, H: Floats, before: Flowed) -> Response:
         """The answer to gradients H (9, p, t) of metal that had flowed before."""
         metal = self.metal
@@ -178,8 +188,8 @@ def _returned(metal: Solid, trial: Floats, before: Flowed) -> Flowed:
 
 
 def _step(metal: Solid, mises: Floats, before: Floats) -> Floats:
-    """Δp with mises − 3 G Δp = flow(before + Δp), by Newton's method: the gap falls and is convex, so
-    that it comes from below and never goes too far.
+    """Δp with mises − 3 G Δp = flow(before + Δp), by Newton's method: the gap falls and is convex,
+    so that it comes from below and never goes too far.
     """
     step = np.zeros_like(mises)
     for _ in range(NEWTON_STEPS):

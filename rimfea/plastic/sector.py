@@ -6,7 +6,8 @@ metal may yield and turn within a window about the load: some of the elements, a
 quadrature on stations around, on one side of the load, for the other mirrors it.
 
 Gradients H_ij = ∂u_i/∂X_j in x y z at a point (z around the axis), as nine rows in the order of
-``EVEN`` (with cos nθ) and ``ODD`` (with sin nθ), from u_x = w cos nθ, u_y = u cos nθ, u_z = v sin nθ:
+``EVEN`` (with cos nθ) and ``ODD`` (with sin nθ), from u_x = w cos nθ, u_y = u cos nθ and
+u_z = v sin nθ:
 
     H_zz = (u + n v)/r     H_xz = −n w/r     H_yz = −(n u + v)/r     H_zx = v,x     H_zy = v,y
 """
@@ -15,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -42,9 +43,10 @@ THREADS = 2
 @dataclass(frozen=True)
 class Sector:
     """K(n) of the harmonics ``n`` (h,) of a sector that ``repeats``, in factors, condensed onto the
-    ``unknowns`` (d,) of the window: what lies beyond answers as an elastic body. ``spread`` are sparse matrices from unknowns
-    to gradients at the ``points`` (p, 2), those of B0 and of n B1, even and odd ones; ``volume``
-    (p, t) in mm³ is what a point at a station ``theta`` stands for, on both sides of the load.
+    ``unknowns`` (d,) of the window: what lies beyond answers as an elastic body. ``spread`` are
+    sparse matrices from unknowns to gradients at the ``points`` (p, 2), those of B0 and of n B1,
+    even and odd ones; ``volume`` (p, t) in mm³ is what a point at a station ``theta`` stands for,
+    on both sides of the load.
     """
 
     n: Ints
@@ -138,6 +140,19 @@ def sector(
         points=sampled.points[chosen].reshape(-1, 2),
         volume=np.outer(area, np.full(len(theta), 2 * np.pi / repeats / total)),
         spread=_operators(sampled, radius, chosen, last),
+    )
+
+
+def carried(part: Sector, sampled: Elements, radius: float, chosen: Ints) -> Sector:
+    """The window of a sector on the same elements ``chosen`` of a mesh that was moved a little. Its
+    factors are still those of the other.
+    """
+    area = (sampled.w[chosen] * (radius + sampled.points[chosen][..., 1])).ravel()
+    return replace(
+        part,
+        points=sampled.points[chosen].reshape(-1, 2),
+        volume=np.outer(area, np.full(len(part.theta), 4 * part.theta[0])),
+        spread=_operators(sampled, radius, chosen, part.unknowns),
     )
 
 

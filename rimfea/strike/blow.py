@@ -88,9 +88,9 @@ def drop_for(force_N: float, blow: Blow, rim_N_mm: float, tyre: Cushion) -> floa
 def drops_to_push(
     beyond_mm: Floats, work_J: Floats, blow: Blow, rim_N_mm: float, tyre: Cushion
 ) -> Floats:
-    """The drop (k,) in mm of the blow's mass that pushes the rim so far (mm) beyond where the tyre is
-    flat, for a rim that takes up ``work_J`` on that way and need not be a spring; 0 where the load
-    of the wheel alone, put on suddenly, does it.
+    """The drop (k,) in mm of the blow's mass that pushes the rim so far (mm) beyond where the tyre
+    is flat, for a rim that takes up ``work_J`` on that way and need not be a spring; 0 where the
+    load of the wheel alone, put on suddenly, does it.
     """
     springs = Springs(tyre.stiffness_N_mm, tyre.travel_mm, rim_N_mm)
     needed = np.asarray(energy_to_push(beyond_mm, work_J, blow.weight_N, springs))

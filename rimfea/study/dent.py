@@ -21,10 +21,10 @@ FALLS = 0.02  # a force that has fallen by less may still rise
 LEAST_MM = 1e-4  # of set; less is none
 
 ASSUMES = (
-    "Dents: the metal flows by von Mises, hardens by Ramberg and Osgood's law, and turns as far as it "
-    "is turned; the crown is free to slide under a rock that presses as a raised cosine. No rate "
-    "effects, no cracks, no bead and casing that hold the hook: the true force is higher, unless the "
-    "metal cracks first."
+    "Dents: the metal flows by von Mises, hardens by Ramberg and Osgood's law, and turns as far as "
+    "it is turned; the crown is free to slide under a rock that presses as a raised cosine. No "
+    "rate effects, no cracks, no bead and casing that hold the hook: the true force is higher, "
+    "unless the metal cracks first."
 )
 
 
@@ -155,8 +155,8 @@ class Dent:
 
     @cached_property
     def section(self) -> tuple[Floats, Floats]:
-        """The section in the middle of the last dent: displacement (n, 2) of its nodes, where it was
-        looked at, and the plastic strain (e,) of its triangles.
+        """The section in the middle of the last dent: displacement (n, 2) of its nodes, where it
+        was looked at, and the plastic strain (e,) of its triangles.
         """
         mesh, part, left = self.struck.looked.mesh, self.free.path.body.sector, self.free.path.left
         moved = np.zeros(3 * len(mesh.nodes))

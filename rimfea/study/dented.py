@@ -1,14 +1,15 @@
-"""What a strike does to a rim beyond first yield: the body of :mod:`rimfea.plastic`, made from a ring.
+"""What a strike does to a rim beyond first yield: a ring as a body of :mod:`rimfea.plastic`.
 
-The rim is meshed anew, coarsely: what a dent depends on is the energy of the metal about the hook, which
-takes fewer triangles than the stress in a cut. The metal may yield on the struck side of the section
-and within a window along the rim; where it is found to yield at the edge of these, more of the section,
-a longer window and a longer sector are looked at, from the start.
+The rim is meshed anew, coarsely: what a dent depends on is the energy of the metal about the hook,
+which takes fewer triangles than the stress in a cut. The metal may yield on the struck side of the
+section and within a window along the rim; where it is found to yield at the edge of these, more of
+the section, a longer window and a longer sector are looked at, from the start.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from math import cos, sin
 from typing import TYPE_CHECKING
 
@@ -122,12 +123,12 @@ def pushed_in(
     while True:
         chosen = looked_at(blow, now)
         body = body_of(blow, chosen, now, held=held)
-        edge = _edge(blow, chosen)
-        path = followed(body, set_mm=set_mm, enough=lambda state: bool(_wider(now, edge, state)))
-        wider = _wider(now, edge, path.states[-1])
-        if wider is None:
+        wider = partial(_wider, now, _edge(blow, chosen))
+        path = followed(body, set_mm=set_mm, enough=wider)
+        more = wider(path.states[-1])
+        if more is None:
             return path, now
-        now = wider
+        now = more
 
 
 def first_view(blow: Struck) -> View:
@@ -184,7 +185,7 @@ def body_of(blow: Struck, chosen: Ints, view: View, *, held: bool = False) -> Bo
     basis = ring.harmonics.basis[part.unknowns]
     along = tuple(np.asarray(G @ basis) for G in part.spread)
     *whole, still = (_gradients(part, along, f) for f in (*blow.fields[:loads], blow.still))
-    forces = [_forces(part, ring, A) for A in blow.amplitudes[:loads]]
+    forces = [unit_forces(part, ring, A) for A in blow.amplitudes[:loads]]
     alone = [part.solve(f) for f in forces]
     own = np.array([[part.work(f, u) for u in alone] for f in forces])
     unit = np.stack([part.gradients(u) for u in alone])
@@ -222,7 +223,7 @@ def _gradients(part: Sector, along: tuple[Floats, ...], field: RingField) -> Flo
     return np.concatenate([even, odd]).reshape(9, *part.volume.shape)
 
 
-def _forces(part: Sector, ring: Ring, amplitudes: Complex) -> Floats:
+def unit_forces(part: Sector, ring: Ring, amplitudes: Complex) -> Floats:
     """Forces (d, h) of a unit load in every sector."""
     own = amplitudes[part.n, :-STILL].real
     return np.asarray(part.repeats * (ring.F[part.unknowns] @ own.T))

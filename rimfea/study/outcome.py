@@ -79,6 +79,7 @@ def _dented(of: Callable[[Ride], float]) -> Callable[[Ride], float]:
     return lambda ride: of(ride) if ride.knows_dent else nan
 
 
+DENTS = ("dent_N", "dent_J")  # of which slopes are known without a second dent
 HALF_MM = 0.5  # the dent that rims are compared by: a builder sees and feels it
 
 

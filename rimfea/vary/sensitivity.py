@@ -8,7 +8,7 @@ of its walls (:mod:`rimfea.vary.scales`) moves all other answers along the slope
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -21,9 +21,10 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE, of_proof, of_scales
 from rimfea.study.outcome import BY_KEY as BY_OUTCOME
-from rimfea.study.outcome import OUTCOMES, outcomes
+from rimfea.study.outcome import DENTS, HALF_MM, OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.datum import STEP_MM, Datum
+from rimfea.vary.dents import dent_slopes
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import Weighed, weighed
 
@@ -114,8 +115,19 @@ def slopes(
     used = tuple(found)
     slope = np.array([found[key] for key in used]).reshape(len(used), len(start))
     metal = _of_metal(near, start, left_out)
+    if near.ride.knows_dent:
+        _with_dents(near, used, slope, metal)
     scales, base = known or weighed(sheet), outcome_values(near.ride)
     return _measured(sheet, scales, used, base, slope, metal, left_out), answers
+
+
+def _with_dents(near: Datum, keys: Sequence[str], slope: Floats, metal: Floats) -> None:
+    """Puts what these dimensions and the metal do to the dent where nothing is known of it yet."""
+    found = dent_slopes(near.ride.dent, keys, HALF_MM)
+    places = [_place(outcome) for outcome in DENTS]
+    for row, key in enumerate(keys):
+        slope[row, places] = found.get(key, (0.0,) * len(places))
+    metal[places] = np.array(found[PROOF]) * of_proof(near.ride.analysis.sheet).standard
 
 
 def _measured(
