@@ -3,7 +3,8 @@
 A body that is moved by u until some set s is left takes up the energy W(u), the least of all ways
 to be moved so. Where a dimension a changes a little, that least value changes by g = ∂W/∂a at the
 fields as they are (the envelope theorem): the energy of the same movements, of the same flow, on a
-moved mesh. From F = ∂W/∂u and a set that is what does not spring back, s = u − k F, follow at a given set
+moved mesh. From F = ∂W/∂u and a set that is what does not spring back, s = u − k F, follow at a
+given set
 
     dF/da = dg/ds        dW/da = g + k F dg/ds
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
-from rimfea.strike.energy import Springs, dropped_force, energy_for
+from rimfea.strike.energy import Springs, dropped_force, energy_for, energy_to_push
 from rimfea.units import STANDARD_GRAVITY
 
 SOFT = Springs(tyre_N_mm=45.0, travel_mm=35.0, rim_N_mm=2200.0)
@@ -76,3 +76,10 @@ def test_several_pressures_at_once_are_each_of_them_alone():
     stiff = np.array([20.0, 45.0, 90.0])
     alone = [float(dropped_force(30.0, 400.0, Springs(each, 35.0, 2200.0))) for each in stiff]
     assert dropped_force(30.0, 400.0, Springs(stiff, 35.0, 2200.0)) == pytest.approx(alone)
+
+
+@given(forces)
+def test_a_rim_that_springs_back_takes_the_same_energy_either_way(hook):
+    beyond, work = hook / SOFT.rim_N_mm, hook**2 / (2 * SOFT.rim_N_mm) / 1000
+    ours = energy_to_push(beyond, work, 400.0, SOFT)
+    assert ours == pytest.approx(float(energy_for(SOFT.flat_N + hook, 400.0, SOFT)), abs=1e-9)

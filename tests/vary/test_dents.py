@@ -1,0 +1,41 @@
+"""Slopes of a dent against dents followed anew."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rimfea.files.setup_toml import read_setup
+from rimfea.files.sheet_toml import read_sheet
+from rimfea.profile.moved import moved
+from rimfea.study.ride import ride, wheel_of
+from rimfea.study.setup import End
+from rimfea.vary.dents import dent_slopes
+
+pytestmark = pytest.mark.long
+
+PROFILES = Path(__file__).parents[2] / "profiles"
+MORE_MM = 0.1
+
+
+def dented(sheet):
+    setup = read_setup(PROFILES / "set-ups" / "trail.toml")
+    ridden = ride(wheel_of(sheet, setup, End.REAR, coarseness=2.2), setup, End.REAR)
+    return ridden, ridden.dented(0.5)
+
+
+def test_a_thicker_sidewall_dents_as_its_slope_says():
+    """A dent followed anew is a per cent or two uncertain, so that a tenth of a millimetre is
+    needed to see the slope at all."""
+    sheet = read_sheet(PROFILES / "plover.toml")
+    base, dent = dented(sheet)
+    _, thicker = dented(moved(sheet, {"sidewall_mm": MORE_MM}))
+    slopes = dent_slopes(base.dent, ["sidewall_mm", "spoke_bed_mm"], 0.5)
+    force, work = (MORE_MM * each for each in slopes["sidewall_mm"])
+    gained_N, gained_J = thicker.hook_N - dent.hook_N, thicker.work_J - dent.work_J
+    print(f"+0.1 mm: {gained_N:.0f} N and {gained_J:.2f} J, slopes say {force:.0f} and {work:.2f}")
+    assert 0.03 < gained_N / dent.hook_N < 0.2
+    assert force == pytest.approx(gained_N, rel=0.4)
+    assert work == pytest.approx(gained_J, rel=0.4)
+    assert slopes["proof_MPa"][0] > 0
