@@ -225,7 +225,10 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize("asked", REFUSED)
+@pytest.mark.parametrize(
+    "asked",
+    [pytest.param(each, marks=pytest.mark.long) if each == "wall" else each for each in REFUSED],
+)
 def test_what_is_not_known_is_refused_with_what_is(asked):
     question, error, told = REFUSED[asked]
     with pytest.raises(error, match=told.replace("?", r"\?")):
@@ -252,6 +255,7 @@ def test_an_outline_of_ones_own_keeps_its_shape_and_gets_its_sheet(own, answers)
     assert repr(answers["analyse"]).endswith("7 cases>")
 
 
+@pytest.mark.long
 def test_rides_take_an_outline_of_ones_own(own, monkeypatch):
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
     for wheel in rimfea.rides(own):

@@ -101,6 +101,7 @@ def test_a_wall_that_yields_before_the_strike_bears_none_of_it(sheet_of):
     assert hard.governing.load_at(0.0) == np.inf
 
 
+@pytest.mark.long
 def test_the_share_of_rim_is_between_half_the_patch_and_a_few_patches(demo):
     """A patch that rises and falls smoothly has its largest force per mm at twice the mean."""
     for rim in demo.values():

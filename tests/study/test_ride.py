@@ -23,7 +23,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.study.window import Limit
 from rimfea.vary.datum import datum
 
-COARSE = 1.8
+COARSE = 2.0
 FAST = {"step_mm": 50.0, "speed_km_h": 25.0}  # higher than what the tyre gives way
 MOOR = Setup.from_values({"name": "moor", "tyre_width_mm": 45.0, "radius_mm": 60.0})
 

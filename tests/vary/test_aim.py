@@ -16,7 +16,7 @@ from rimfea.vary.datum import datum
 
 @pytest.fixture(scope="module")
 def ride(sheet_of):
-    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).ride
+    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.0).ride
 
 
 @pytest.mark.parametrize("key", ["yield_N", "set_N", "yield_both_N", "set_both_N"])
