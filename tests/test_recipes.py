@@ -94,6 +94,7 @@ def solved(path, **changes):
     return SOLVED.format(path=str(ROOT / "profiles" / path), changes=changes)
 
 
+@pytest.mark.long
 def test_a_wall_is_added(copy):
     copy.change(
         "rimfea/profile/walls.py",

@@ -221,6 +221,7 @@ def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatc
     assert "too stubby to be cut and judged" in found.bounds.clash[""]
 
 
+@pytest.mark.long
 def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
     found = designed(around, keep={"yield_N": strength / 2}, keys=["flank_mm"], thinnest_mm=2.0)
     assert not found.changes
@@ -237,11 +238,18 @@ def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
         ([], "no wall is varied; there are: bead_hook_mm"),
     ],
 )
-def test_what_is_no_wall_is_refused(around, keys, told):
+def test_what_is_no_wall_is_refused_before_anything_is_solved(sheet_of, keys, told):
     with pytest.raises(SheetError, match=told):
-        designed(around, keep={"yield_N": 1e3}, keys=keys)
+        designed(only_drawn(sheet_of()), keep={"yield_N": 1e3}, keys=keys)
 
 
+def only_drawn(sheet):
+    """A sheet in place of a datum, as far as that looks at nothing else."""
+    rim = SimpleNamespace(analysis=SimpleNamespace(sheet=sheet))
+    return SimpleNamespace(ride=rim)
+
+
+@pytest.mark.long
 def test_a_rim_that_yields_before_any_strike_has_nothing_to_start_from(around, monkeypatch):
     monkeypatch.setattr(type(around.ride.analysis.governing), "load_at", lambda *_: 0.0)
     with pytest.raises(LoadError, match="nothing to start from"):
@@ -278,7 +286,7 @@ def test_the_bounds_leave_what_holds_a_bead_or_what_the_rim_has(sheet_of, change
     """A hook of 1.6 mm, whose lip of 2.6 mm stands in by 1.1 from a sidewall of 1.5 mm."""
     sheet = sheet_of(**changes)
     at = np.array([getattr(sheet, key) for key in keys])
-    rim = SimpleNamespace(analysis=SimpleNamespace(sheet=sheet))
-    bounds = _bounds(SimpleNamespace(at_mm=at, keys=keys, first=rim), 0.9, 4.0)
+    start = SimpleNamespace(at_mm=at, keys=keys, first=only_drawn(sheet).ride)
+    bounds = _bounds(start, 0.9, 4.0)
     assert bounds.low[0] == pytest.approx(low)
     assert [(each.tolist(), pytest.approx(least)) for each, least in bounds.sums] == sums
