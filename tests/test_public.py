@@ -18,6 +18,7 @@ import rimfea
 from rimfea.errors import FileError, OutlineError, SheetError, UnknownError
 from rimfea.mesh.build import mesh_outline
 from rimfea.vary.datum import datum
+from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.words.numbers import CAUTION
 from rimfea.words.told import SENTENCES, TABLES
@@ -45,6 +46,8 @@ def answers(own):
     """Every question asked once, of coarse meshes and about two walls; that takes half a minute."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
+        for asked in ("compare", "sweep"):
+            patch.setattr(f"rimfea.ask.{asked}.each", _here)
         for question in ("compare", "worth", "design"):
             module = f"rimfea.{'public.questions' if question == 'design' else f'ask.{question}'}"
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))
@@ -68,6 +71,16 @@ def answers(own):
             "choose": rimfea.choose("curlew", "grouse", diameter_mm=622),
             "design": rimfea.design("curlew", only=["sidewall"], keep={"yield_N": 1000}),
         }
+
+
+@pytest.fixture(autouse=True)
+def one_wall_to_thicken(monkeypatch):
+    """What is told of a rim matters here, not of which of its walls."""
+    monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: ("sidewall_mm",))
+
+
+def _here(function, items, start, **_):
+    return each(function, items, start, processes=1)
 
 
 def _coarse(*given, coarseness, **also):

@@ -18,19 +18,19 @@ SOLVED = pytest.mark.long  # told once the rim has been solved
 def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_written(
     rimfea, sheet, tmp_path
 ):
-    old, new = sheet(flank_mm="1.2", spoke_tension_N="600"), tmp_path / "new.toml"
+    old, new = sheet(flank_mm="1.0", spoke_tension_N="600"), tmp_path / "new.toml"
     done = rimfea("design", old, "--keep", "first-yield=500", *ONE, "--write", new)
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(r"dotterel: \d+\.\d g instead of \d+\.\d g, ", told)
     assert "first yield on one hook kept at 500.0 N" in told
-    assert "flank 1.20 → 0.90 mm" in told
+    assert "flank 1.00 → 0.90 mm" in told
     assert "At its thinnest: flank 0.90 mm." in told
-    assert re.search(r"│ flank_mm = 1\.2 +│ flank_mm = 0\.9 +│", told)
+    assert re.search(r"│ flank_mm = 1\.0 +│ flank_mm = 0\.9 +│", told)
     assert told.endswith(f"what is drawn is not yet extruded. {CAUTION}")
     drawn = read_sheet(new)
     assert (drawn.name, drawn.flank_mm) == ("dotterel designed", 0.9)
-    assert "# flank_mm: 1.2 before" in new.read_text()
+    assert "# flank_mm: 1.0 before" in new.read_text()
     again = rimfea("design", old, "--write", new)
     assert again.exit_code == 2
     assert "is already there; add --overwrite" in again.stderr

@@ -16,6 +16,7 @@ from rimfea.picture.theme import Size, shown
 from rimfea.picture.wheel import draw_wheel
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.vary.sensitivity import sensitivity
 from rimfea.words.numbers import Units
 
 UNITS = Units()
@@ -118,7 +119,9 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
 
 
 @pytest.mark.long
-def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
+def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both, monkeypatch):
+    two = partial(sensitivity, keys=("sidewall_mm", "flank_mm"))
+    monkeypatch.setattr("rimfea.ask.compare.sensitivity", two)
     sheet = both[-1].analysis.sheet
     rims = [measured(sheet, FELL, End.REAR)]
     heavier = replace(both[-1].analysis, sheet=sheet.varied(name="knot"))
