@@ -18,6 +18,7 @@ import rimfea
 from rimfea.errors import FileError, OutlineError, SheetError, UnknownError
 from rimfea.mesh.build import mesh_outline
 from rimfea.vary.datum import datum
+from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.words.numbers import CAUTION
 from rimfea.words.told import SENTENCES, TABLES
@@ -45,6 +46,8 @@ def answers(own):
     """Every question asked once, of coarse meshes and about two walls; that takes half a minute."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
+        for asked in ("compare", "sweep"):
+            patch.setattr(f"rimfea.ask.{asked}.each", _here)
         for question in ("compare", "worth", "design"):
             module = f"rimfea.{'public.questions' if question == 'design' else f'ask.{question}'}"
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))
@@ -68,6 +71,16 @@ def answers(own):
             "choose": rimfea.choose("curlew", "grouse", diameter_mm=622),
             "design": rimfea.design("curlew", only=["sidewall"], keep={"yield_N": 1000}),
         }
+
+
+@pytest.fixture(autouse=True)
+def one_wall_to_thicken(monkeypatch):
+    """What is told of a rim matters here, not of which of its walls."""
+    monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: ("sidewall_mm",))
+
+
+def _here(function, items, start, **_):
+    return each(function, items, start, processes=1)
 
 
 def _coarse(*given, coarseness, **also):
@@ -225,7 +238,10 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize("asked", REFUSED)
+@pytest.mark.parametrize(
+    "asked",
+    [pytest.param(each, marks=pytest.mark.long) if each == "wall" else each for each in REFUSED],
+)
 def test_what_is_not_known_is_refused_with_what_is(asked):
     question, error, told = REFUSED[asked]
     with pytest.raises(error, match=told.replace("?", r"\?")):
@@ -252,6 +268,7 @@ def test_an_outline_of_ones_own_keeps_its_shape_and_gets_its_sheet(own, answers)
     assert repr(answers["analyse"]).endswith("7 cases>")
 
 
+@pytest.mark.long
 def test_rides_take_an_outline_of_ones_own(own, monkeypatch):
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
     for wheel in rimfea.rides(own):

@@ -6,13 +6,17 @@ import ctypes
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
 from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Solutions
 from rimfea.fem.revolved import Revolved
-from rimfea.fem.solve import Factorised, elimination_order, factorised
+from rimfea.fem.solve import elimination_order, factorised
+
+if TYPE_CHECKING:
+    from scipy.sparse.linalg import SuperLU
 
 
 @dataclass(frozen=True)
@@ -23,7 +27,7 @@ class Kept:
 
     n: tuple[int, ...]
     order: Ints
-    factors: tuple[Factorised, ...]
+    factors: tuple[SuperLU, ...]
     answers: tuple[Floats, ...]
 
     def __getstate__(self) -> dict[str, object]:
@@ -38,7 +42,7 @@ class Kept:
         for n, factor, U in zip(self.n, self.factors, self.answers, strict=True):
             rest = (F - body.at(n) @ U)[self.order]
             corrected = U.copy()
-            corrected[self.order] += factor.factor.solve(rest)
+            corrected[self.order] += factor.solve(rest)
             found.append(corrected)
         return tuple(found)
 
@@ -48,10 +52,11 @@ def keep(body: Revolved, F: Floats, n: Sequence[int]) -> Kept:
     """Solve at the harmonics n, and keep the factors."""
     order = elimination_order(body.at(1))
     ordered, loads = body.taken(order), F[order]
-    factors = tuple(factorised(ordered.at(each), NOTHING_HELD, ordered=True) for each in n)
+    each_K = (ordered.at(each) for each in n)
+    factors = tuple(factorised(K, NOTHING_HELD, ordered=True).factor for K in each_K)
     answers = tuple(np.empty_like(F) for _ in n)
     for factor, U in zip(factors, answers, strict=True):
-        U[order] = factor.factor.solve(loads)
+        U[order] = factor.solve(loads)
     return Kept(tuple(n), order, factors, answers)
 
 

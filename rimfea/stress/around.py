@@ -6,16 +6,20 @@ vector on every cut are found once; at any angle they are then only summed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from rimfea.arrays import Bools, Floats
 from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField
+from rimfea.fem.elements import Elements
 from rimfea.fem.revolution import COSINE, isotropic, strains
 from rimfea.stress.cuts import Cuts, Linearised, across_cuts
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 
 @dataclass(frozen=True)
@@ -40,10 +44,13 @@ class Around:
 
 def around(across: Cuts, ring: Ring) -> Around:
     """Membrane and bending on every cut of every vector of the ring's basis."""
+    basis = ring.harmonics.basis
+    fields = basis.reshape(-1, 3, basis.shape[1])
     onto = across_cuts(across, len(ring.mesh.nodes)) @ ring.recovery
+    near, onto = _read(ring.sampled, onto)
     D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
     parts = []
-    for strain in _strained(ring):
+    for strain in strains(near, ring.radius, fields):
         e, q, s, m = strain.shape
         averaged = np.asarray(onto @ strain.reshape(e * q, s * m))
         parts.append(np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True))
@@ -52,11 +59,16 @@ def around(across: Cuts, ring: Ring) -> Around:
     return Around(even, odd)
 
 
-@lru_cache(maxsize=1)
-def _strained(ring: Ring) -> tuple[Floats, Floats]:
-    """The two parts of the strain of every basis vector, kept for the next cuts of this ring."""
-    basis = ring.harmonics.basis
-    return strains(ring.sampled, ring.radius, basis.reshape(-1, 3, basis.shape[1]))
+def _read(sampled: Elements, onto: csr_array) -> tuple[Elements, csr_array]:
+    """Only those of the elements that the matrix (2c, e·q) onto the cuts reads, and that matrix."""
+    q = sampled.w.shape[1]
+    read = np.unique(onto.indices // q)
+    columns = (read[:, None] * q + np.arange(q)).ravel()
+    triangles, points, dN, w = (
+        each[read] for each in (sampled.triangles, sampled.points, sampled.dN, sampled.w)
+    )
+    near = replace(sampled, triangles=triangles, points=points, dN=dN, w=w)
+    return near, onto[:, columns]
 
 
 def linearised_around(parts: Around, field: RingField, theta: Floats) -> Linearised:

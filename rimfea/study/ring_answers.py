@@ -88,7 +88,15 @@ def ring_answers(
     watched = {answer.name: answer.watched for answer in like}
     first, *others = (wheel.answer(case, watched.get(case.name)) for case in cases)
     leans = tuple(wheel.lean(cases[0], angle, first) for angle in fan)
-    return replace(first, fan=leans), *others
+    return tuple(_rested(each) for each in (replace(first, fan=leans), *others))
+
+
+def _rested(answer: Answer) -> Answer:
+    """The same without the sums at many angles that its fields found on the way: they are as large
+    as all else that is kept of a rim.
+    """
+    standing = answer.standing and replace(answer.standing)
+    return replace(answer, field=replace(answer.field), standing=standing)
 
 
 class _Fields:

@@ -212,7 +212,7 @@ def _left_out(ring: Ring, checked: Kept) -> float:
         moving = slice(0, ring.F.shape[1])
         U = ring.harmonics.basis @ ring.harmonics.weights[n, :, moving]
         rest = (ring.F - ring.body.at(n) @ U)[checked.order]
-        lost = np.abs((rest * factor.factor.solve(rest)).sum(axis=0))
+        lost = np.abs((rest * factor.solve(rest)).sum(axis=0))
         worst = max(worst, float((lost / (ring.F * U).sum(axis=0)).max()))
     return float(np.sqrt(worst))
 

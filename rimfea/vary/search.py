@@ -124,18 +124,24 @@ class Place:
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
         near = replace(self.near)  # a copy, which alone keeps factors
-        left_out, unmoved = {}, near.unmoved
+        give_back()
+        left_out = {}
         for k, key in enumerate(self.keys):
             try:
-                ridden, _ = near.stepped(key)
+                gains[k], margins[k] = self._slope(near, key)
             except (MeshError, SheetError) as error:
                 left_out[key] = str(error)
-                continue
-            gains[k] = (self._gains(ridden) - self._gains(unmoved)) / STEP_MM
-            margins[k] = (self.aim.margins(ridden) - self.aim.margins(unmoved)) / STEP_MM
+            give_back()
         del near
         give_back()
         return gains, margins, left_out
+
+    def _slope(self, near: Datum, key: str) -> tuple[Floats, Floats]:
+        """What a millimetre of a wall adds to gains (g,) and margins (m,)."""
+        ridden, unmoved = near.stepped(key)[0], near.unmoved
+        gains = self._gains(ridden) - self._gains(unmoved)
+        margins = self.aim.margins(ridden) - self.aim.margins(unmoved)
+        return gains / STEP_MM, margins / STEP_MM
 
     def foreseen(self, asked_mm: Floats) -> Floats:
         """The merit (...,) with other walls (..., k), by the slopes."""

@@ -25,6 +25,7 @@ from rimfea.vary.datum import datum
 pytestmark = pytest.mark.long
 
 LONG_PATCH = Loading(patch_mm=60.0)  # few harmonics are quick
+COARSE = 1.6
 SIDEWALL = Axis("sidewall_mm", 1.3, 1.7, 5)
 
 
@@ -34,7 +35,7 @@ def sweep(sheet_of):
 
     def make(*axes, **changes):
         sheet = sheet_of(**changes)
-        return Sweep(sheet, read_setup("gravel"), End.REAR, axes, LONG_PATCH)
+        return Sweep(sheet, read_setup("gravel"), End.REAR, axes, LONG_PATCH, COARSE)
 
     return make
 
@@ -65,7 +66,9 @@ def made_up(sweep):
 def test_a_sweep_has_no_noise_of_meshing(along):
     asked = along.sweep
     fresh = [
-        outcomes(datum(asked.at(place), asked.setup, asked.end, like=asked.like).ride)["yield_N"]
+        outcomes(
+            datum(asked.at(place), asked.setup, asked.end, like=asked.like, coarseness=COARSE).ride
+        )["yield_N"]
         for place in asked.grid
     ]
     moved = along.values("yield_N")

@@ -16,6 +16,7 @@ from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 2.2
+THICKENED = ("sidewall_mm",)
 DOUBTED = ("sidewall_mm", "flank_mm")
 PROGRAM = Path(sys.executable).parent / "rimfea"
 SEVEN = {
@@ -36,11 +37,12 @@ def rimfea(monkeypatch):
     """Run the command line in this process, with coarse triangles: ``rimfea("analyse", sheet)``.
 
     What is said matters here, not the last per cent of its numbers; nor does every dimension of
-    every rim that is compared.
+    every rim that is compared, nor every wall that might be thicker.
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
     monkeypatch.setattr("rimfea.ask.compare.each", _here)
+    monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: THICKENED)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
     def run(*words):

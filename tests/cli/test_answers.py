@@ -12,6 +12,8 @@ from rimfea.errors import LoadError
 from rimfea.words.data import schema
 from rimfea.words.numbers import CAUTION
 
+SOLVING = ("analyse", "compare")
+REAR = ["analyse", "--wheel", "rear"]
 MAGIC = {"png": b"\x89PNG", "pdf": b"%PDF", "svg": b"<?xml"}
 
 
@@ -121,7 +123,7 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
 
 
 @pytest.mark.parametrize(
-    "command", ["analyse", pytest.param("compare", marks=pytest.mark.long), "inspect"]
+    "command", [*(pytest.param(each, marks=pytest.mark.long) for each in SOLVING), "inspect"]
 )
 def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command):
     done = rimfea(command, plover, "--json")
@@ -170,17 +172,19 @@ def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("option", "file"),
+    ("command", "option", "file"),
     [
-        ("--mesh", "rim.vtu"),
-        pytest.param("--picture", "rim.png", marks=pytest.mark.long),
-        pytest.param("--picture", "rim.PDF", marks=pytest.mark.long),
+        (["inspect"], "--picture", "rim.png"),
+        pytest.param(REAR, "--mesh", "rim.vtu", marks=pytest.mark.long),
+        pytest.param(REAR, "--picture", "rim.PDF", marks=pytest.mark.long),
     ],
 )
-def test_a_file_that_is_there_is_replaced_only_when_asked(rimfea, merlin, tmp_path, option, file):
+def test_a_file_that_is_there_is_replaced_only_when_asked(
+    rimfea, merlin, tmp_path, command, option, file
+):
     path = tmp_path / file
     path.write_text("dear to me")
-    words = ["analyse", merlin, "--wheel", "rear", option, path]
+    words = [*command, merlin, option, path]
     done = rimfea(*words)
     assert (done.exit_code, done.stdout) == (2, "")
     assert "already there; add --overwrite" in done.stderr

@@ -95,7 +95,10 @@ def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
     assert "Exception" not in err
 
 
-@pytest.mark.parametrize("words", [["--help"], ["inspect", "--json"], ["inspect"]])
+@pytest.mark.parametrize(
+    "words",
+    [["--help"], ["inspect"], pytest.param(["inspect", "--json"], marks=pytest.mark.long)],
+)
 def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
     done = program(*words, *[merlin] * (words[0] == "inspect"))
     done.stdout.close()

@@ -19,7 +19,7 @@ NUMBERS = {
 }
 
 
-def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, filled):
+def test_a_newcomer_is_told_all_slips_of_a_blank_sheet_at_once(rimfea, tmp_path, filled):
     sheet = tmp_path / "dotterel.toml"
     assert f"rimfea inspect {sheet}" in rimfea("new", sheet).stdout
 
@@ -30,8 +30,13 @@ def test_a_newcomer_gets_from_a_blank_sheet_to_a_verdict(rimfea, tmp_path, fille
     assert "inner_width_mm: cannot be read: 25,0; use a point: 25.0" in first
     assert "tyre_well_mm = 10 mm: is out of range; allowed: 0.5 to 6 mm" in second
 
-    filled(sheet, inner_width_mm="25.0", tyre_well_mm="1.0")
-    done = rimfea("analyse", sheet)
+
+@pytest.mark.long
+def test_a_blank_sheet_that_was_filled_in_gets_a_verdict(rimfea, tmp_path, filled):
+    sheet = tmp_path / "dotterel.toml"
+    rimfea("new", sheet)
+    filled(sheet, **NUMBERS)
+    done = rimfea("analyse", sheet, "--wheel", "rear")
     assert done.exit_code == 0
     assert done.stdout.startswith("dotterel: The nipple seat governs: ")
 

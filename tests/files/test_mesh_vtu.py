@@ -10,26 +10,12 @@ import pytest
 from rimfea.errors import FileError
 from rimfea.fem.material import von_mises
 from rimfea.files.mesh_vtu import write_vtu
-from rimfea.profile.sheet import Sheet
-from rimfea.study.analysis import analyse, analyse_slice
+from rimfea.study.analysis import analyse_slice
 
 
 @pytest.fixture(scope="module")
-def rim():
-    sheet = Sheet(
-        {
-            "name": "Ring Ouzel",
-            "bead_seat_diameter_mm": 559,
-            "inner_width_mm": 30,
-            "overall_depth_mm": 22,
-            "bead_hook_mm": 1.8,
-            "hook_lip_mm": 2.8,
-            "sidewall_mm": 1.7,
-            "tyre_well_mm": 1.5,
-            "nipple_seat_mm": 2.2,
-        }
-    )
-    return analyse(sheet, coarseness=1.6)
+def rim(whimbrel):
+    return whimbrel
 
 
 @pytest.fixture(scope="module")

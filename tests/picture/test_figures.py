@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import partial
+from functools import cache, partial
 
 import pytest
 from matplotlib.text import Text
@@ -16,6 +16,7 @@ from rimfea.picture.theme import Size, shown
 from rimfea.picture.wheel import draw_wheel
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.vary.sensitivity import sensitivity
 from rimfea.words.numbers import Units
 
 UNITS = Units()
@@ -50,6 +51,12 @@ def pictures(both):
     return dict(zip(DRAWN, draws, strict=True))
 
 
+@pytest.fixture(scope="module")
+def figure_of(pictures):
+    """A picture in some size, drawn once: ``figure_of(name, size)``."""
+    return cache(lambda name, size: shown(pictures[name], size=size))
+
+
 def texts(figure):
     """Every text that is seen, with its place."""
     for axes in figure.axes:
@@ -69,8 +76,8 @@ def _seen(axis):
 
 @pytest.mark.parametrize("size", list(Size))
 @pytest.mark.parametrize("name", DRAWN)
-def test_no_text_reaches_beyond_the_paper(pictures, name, size):
-    figure = shown(pictures[name], size=size)
+def test_no_text_reaches_beyond_the_paper(figure_of, name, size):
+    figure = figure_of(name, size)
     for text, box in texts(figure):
         assert box.x0 >= -1, text
         assert box.x1 <= figure.bbox.x1 + 1, text
@@ -80,8 +87,8 @@ def test_no_text_reaches_beyond_the_paper(pictures, name, size):
 
 @pytest.mark.parametrize("size", list(Size))
 @pytest.mark.parametrize("name", ["section", "wheel", "ladders", "windows", "loads"])
-def test_no_words_in_a_picture_lie_on_others(pictures, name, size):
-    axes = shown(pictures[name], size=size).axes[0]
+def test_no_words_in_a_picture_lie_on_others(figure_of, name, size):
+    axes = figure_of(name, size).axes[0]
     placed = [(text.get_text(), Text.get_window_extent(text)) for text in axes.texts]
     hit = [
         (one, other)
@@ -92,8 +99,8 @@ def test_no_words_in_a_picture_lie_on_others(pictures, name, size):
     assert hit == []
 
 
-def test_a_small_ladder_tells_its_events_in_a_word(pictures, both):
-    told = {text.get_text() for text in shown(pictures["ladders"], size="small").axes[0].texts}
+def test_a_small_ladder_tells_its_events_in_a_word(figure_of, both):
+    told = {text.get_text() for text in figure_of("ladders", Size.SMALL).axes[0].texts}
     drops = [rung.drop_mm for each in both for rung in each.ladder.rungs]
     assert {text.split(", ")[0] for text in told} == {"flat", "casing", "yield", "set"}
     assert {text.split(", ")[1] for text in told} == {f"{drop:.0f} mm" for drop in drops}
@@ -112,7 +119,9 @@ def test_the_words_of_the_cuts_stand_above_the_tyre_well_wherever_the_cuts_are(b
 
 
 @pytest.mark.long
-def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both):
+def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(both, monkeypatch):
+    two = partial(sensitivity, keys=("sidewall_mm", "flank_mm"))
+    monkeypatch.setattr("rimfea.ask.compare.sensitivity", two)
     sheet = both[-1].analysis.sheet
     rims = [measured(sheet, FELL, End.REAR)]
     heavier = replace(both[-1].analysis, sheet=sheet.varied(name="knot"))

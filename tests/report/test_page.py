@@ -86,7 +86,9 @@ def ridden():
 
 @pytest.fixture(scope="module")
 def report(ridden):
-    return rim_report(ridden[-1].analysis, ridden, UNITS, DAY)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("rimfea.ask.thicker.dimensions", lambda _: ("sidewall_mm",))
+        return rim_report(ridden[-1].analysis, ridden, UNITS, DAY)
 
 
 @pytest.fixture(scope="module")

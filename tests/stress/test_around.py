@@ -33,6 +33,14 @@ def test_every_cut_has_six_components_at_every_angle(rim, parts):
     assert line.membrane.shape == line.bending.shape == (len(rim.cuts.start), len(THETA), 6)
 
 
+def test_a_few_cuts_alone_have_the_stress_that_they_have_among_all(rim, parts):
+    which = np.zeros(len(rim.cuts.start), dtype=bool)
+    which[[0, 3, len(which) // 2]] = True
+    alone, among = around(rim.cuts.picked(which), rim.governing.field.ring), parts.picked(which)
+    for ours, theirs in ((alone.even, among.even), (alone.odd, among.odd)):
+        np.testing.assert_allclose(ours, theirs, rtol=1e-9, atol=1e-12 * np.abs(theirs).max())
+
+
 def test_a_strike_straight_in_is_alike_on_both_sides_of_it_but_for_crossed_spokes(rim, parts):
     """In the mirror of θ = 0 the shears with z change their sign; spokes differ a little."""
     line = linearised_around(parts, rim.governing.field, np.array([0.02, -0.02])).membrane

@@ -62,6 +62,13 @@ def test_all_answers_of_a_rim_share_one_ring(whimbrel):
     assert len({id(answer.field.ring.harmonics) for answer in whimbrel.answers}) == 1
 
 
+def test_answers_keep_no_sums_that_were_only_asked_for_on_the_way(whimbrel, looked):
+    ring, cases = whimbrel.built.ring, standard_cases(looked.sheet, whimbrel.loading)[:1]
+    (answer,) = ring_answers(looked.sheet, looked.cuts, ring, cases)
+    held = [vars(field) for field in (answer.field, answer.standing)]
+    assert all(not {"weights", "_summed"} & {*each} for each in held)
+
+
 def test_stress_is_that_of_all_loads_and_displacement_that_of_the_growing_one(whimbrel):
     answer = whimbrel.governing
     theta = answer.verdict.governing.theta
@@ -94,6 +101,7 @@ def test_a_wall_that_yields_before_the_strike_bears_none_of_it(sheet_of):
     assert hard.governing.load_at(0.0) == np.inf
 
 
+@pytest.mark.long
 def test_the_share_of_rim_is_between_half_the_patch_and_a_few_patches(demo):
     """A patch that rises and falls smoothly has its largest force per mm at twice the mean."""
     for rim in demo.values():

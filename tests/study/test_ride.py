@@ -23,7 +23,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.study.window import Limit
 from rimfea.vary.datum import datum
 
-COARSE = 1.8
+COARSE = 2.0
 FAST = {"step_mm": 50.0, "speed_km_h": 25.0}  # higher than what the tyre gives way
 MOOR = Setup.from_values({"name": "moor", "tyre_width_mm": 45.0, "radius_mm": 60.0})
 
@@ -169,6 +169,7 @@ def test_at_the_air_needed_the_blow_just_brings_first_yield(either):
     assert just.hook_N == pytest.approx(rung(just, Event.YIELD).hook_N, rel=0.03)
 
 
+@pytest.mark.long
 def test_the_air_needed_hardly_depends_on_the_air_that_stands_by(sheet_of, rear):
     """A wheel built anew at the pressure that it was told to need, half as much again as before,
     needs it but for what its flat tyre presses harder.
@@ -210,6 +211,7 @@ def test_a_wider_lip_never_squeezes_the_casing_harder(sheet_of):
     assert peaks[-1] < peaks[0] / 1.2
 
 
+@pytest.mark.long
 def test_a_heavier_rider_needs_a_lower_drop_for_every_rung(sheet_of, rear):
     heavy = ridden(sheet_of(), MOOR.varied(rider_kg=120.0))
     assert heavy.blow.mass_kg > rear.blow.mass_kg

@@ -92,7 +92,7 @@ def test_bare_rings_measure_as_the_drawing_with_its_names_does(sheet):
 
 
 @every_sheet
-@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=LONG), pytest.param(3, marks=LONG)])
+@pytest.mark.parametrize("seed", [1, pytest.param(2, marks=LONG)])
 def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(sheet, seed):
     drawn = outline(sheet)
     wanted = measure(drawn)
@@ -105,7 +105,7 @@ def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(s
 @pytest.mark.long
 @pytest.mark.parametrize(
     "which",
-    ["single", *(pytest.param(each, marks=LONG) for each in ("hooked", "hookless", "padded"))],
+    ["single", "hooked", "hookless", "padded"],
 )
 def test_bare_rings_give_the_verdict_of_the_drawing(which):
     """Where the rounded edges of a bare ring belong is a guess from their lean, so the cut next
@@ -113,8 +113,8 @@ def test_bare_rings_give_the_verdict_of_the_drawing(which):
     millimetre elsewhere: two walls that are close may change places.
     """
     sheet = SHEETS[which]
-    drawn = analyse(sheet, coarseness=1.0)
-    plain = analyse(sheet, coarseness=1.0, outline=names_for(sheet, bare(outline(sheet))))
+    drawn = analyse(sheet, coarseness=1.6)
+    plain = analyse(sheet, coarseness=1.6, outline=names_for(sheet, bare(outline(sheet))))
     for ours, theirs in zip(plain.answers, drawn.answers, strict=True):
         first = ours.verdict.governing.wall
         assert first in {wall.wall for wall in theirs.verdict.walls[:3]}, ours.name

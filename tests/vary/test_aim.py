@@ -16,7 +16,7 @@ from rimfea.vary.datum import datum
 
 @pytest.fixture(scope="module")
 def ride(sheet_of):
-    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5).ride
+    return datum(sheet_of(), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.0).ride
 
 
 @pytest.mark.parametrize("key", ["yield_N", "set_N", "yield_both_N", "set_both_N"])
@@ -37,6 +37,7 @@ def test_every_margin_has_its_outcome_and_its_wall(ride):
     assert worst == ("yield_N", ride.analysis.governing.verdict.governing.wall)
 
 
+@pytest.mark.long
 def test_loads_of_a_coarse_mesh_are_read_as_the_fine_one_has_them(ride, sheet_of):
     """Wall by wall: what the aim says of the coarse ride is what it says of the fine one."""
     fine = datum(sheet_of(), ride.setup, End.REAR, coarseness=1.6).ride

@@ -61,6 +61,7 @@ def test_a_draft_beyond_the_reach_of_the_mesh_starts_from_other_ground(reply):
     assert told["numbers"]["yield_N"] > 0
 
 
+@pytest.mark.long
 def test_a_mesh_that_is_known_is_not_sent_again(reply):
     """Triangles come once; nodes and stresses every time."""
     first = reply("draft", key="sidewall_mm", value=1.27).data

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 
 from rimfea.ask.thicker import Gain
-from rimfea.profile.sheet import Sheet
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse, inspect
@@ -29,21 +28,8 @@ NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
 
 
 @pytest.fixture(scope="module")
-def rim():
-    sheet = Sheet(
-        {
-            "name": "Golden Plover",
-            "bead_seat_diameter_mm": 622,
-            "inner_width_mm": 25,
-            "overall_depth_mm": 21,
-            "bead_hook_mm": 1.6,
-            "hook_lip_mm": 2.6,
-            "sidewall_mm": 1.5,
-            "tyre_well_mm": 1.3,
-            "nipple_seat_mm": 2.4,
-        }
-    )
-    return analyse(sheet, coarseness=1.6)
+def rim(sheet_of):
+    return analyse(sheet_of(name="Golden Plover"), coarseness=1.6)
 
 
 def wall(name, first_yield, hinge):

@@ -36,7 +36,7 @@ BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
 
 @pytest.fixture(scope="module")
 def real():
-    built = analyse(Sheet(SNIPE), coarseness=2.5)
+    built = analyse(Sheet(SNIPE), coarseness=1.6)
     return tuple(ride(built, BOG, end) for end in End)
 
 

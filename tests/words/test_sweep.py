@@ -197,8 +197,14 @@ def test_the_picture_of_two_axes_shows_borders_names_and_the_rims_doubt(made_up)
     assert {tuple(line.get_ydata()) for line in borders} == {(1.15, 1.15)}
 
 
-@pytest.mark.parametrize("texts", [ONE, TWO])
-@pytest.mark.parametrize("of", ["yield_N", "mass_g", "hole_amplitude_MPa"])
+@pytest.mark.parametrize(
+    ("texts", "of"),
+    [
+        *((ONE, of) for of in ("yield_N", "mass_g", "hole_amplitude_MPa")),
+        (TWO, "yield_N"),
+        *(pytest.param(TWO, of, marks=pytest.mark.long) for of in ("mass_g", "hole_amplitude_MPa")),
+    ],
+)
 @pytest.mark.parametrize(
     "gaps", [(), [(1.22,), (1.22, 2.1)], "all but one", "all"], ids=["none", "own", "most", "all"]
 )
