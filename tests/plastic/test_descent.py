@@ -159,3 +159,12 @@ def test_an_energy_that_is_no_number_is_refused():
 
     with pytest.raises(SolveError, match="metric"):
         descend(ask, plain(1.0, 1.0), Memory(), small=1e-6, most=10)
+
+
+def test_a_square_that_rounding_makes_less_than_nought_is_nought():
+    """Where a guess is the answer already, the slope is all rounding."""
+    start = Point(np.array([1.0, 1.0]), np.diag([1.0, -1e-3]))
+    ask = asked_of(lambda x: 0.0 * x[0], lambda x: np.array([0.0, 1e-10]) + 0 * x)
+    found = descend(ask, start, Memory(), small=1e-6, most=10)
+    assert found.asked == 1
+    assert found.left == 0

@@ -70,8 +70,9 @@ def test_the_first_force_that_makes_metal_flow_is_foretold(struck):
     assert below == 0 < above
 
 
+@pytest.mark.usefixtures("fine")
 @pytest.mark.parametrize("large", [True, False])
-def test_work_is_in_the_sector_and_in_the_metal(struck, fine, large):
+def test_work_is_in_the_sector_and_in_the_metal(struck, large):
     """∫ F du, with short steps, is what the state says is stored or swallowed."""
     body = struck(large=large)
     gone = followed(body, set_mm=1.0, farthest=0.05)
@@ -84,7 +85,8 @@ def test_work_is_in_the_sector_and_in_the_metal(struck, fine, large):
     assert gone.left.energy == pytest.approx(last.swallowed, rel=0.02)
 
 
-def test_a_movement_and_its_force_are_one_state(struck, fine):
+@pytest.mark.usefixtures("fine")
+def test_a_movement_and_its_force_are_one_state(struck):
     """The force that a prescribed movement takes makes that movement when it is given."""
     body = struck()
     gone = followed(body, set_mm=1.0, farthest=0.03)
@@ -98,7 +100,8 @@ def test_a_movement_and_its_force_are_one_state(struck, fine):
     )
 
 
-def test_usual_steps_and_errors_come_near_the_fine_ones(struck, fine, monkeypatch):
+@pytest.mark.usefixtures("fine")
+def test_usual_steps_and_errors_come_near_the_fine_ones(struck, monkeypatch):
     body = struck()
     near = followed(body, set_mm=1.0, farthest=0.05)
     monkeypatch.undo()
@@ -167,7 +170,8 @@ def test_a_body_that_bows_besides_moves_by_so_much_more(struck):
     np.testing.assert_allclose(state.bowed, 1000)
 
 
-def test_what_bows_the_body_is_the_load_and_what_the_window_answers(struck, fine):
+@pytest.mark.usefixtures("fine")
+def test_what_bows_the_body_is_the_load_and_what_the_window_answers(struck):
     """The bow moves the places by its own work on the window's answer (Betti)."""
     body = struck(large=False)
     soft = replace(body, bow=0.1 * body.unit, softer=0.1 * body.own)
