@@ -10,14 +10,23 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hypothesis import settings
+from scipy import sparse
 from threadpoolctl import threadpool_limits
 
+from rimfea.elastic import patches
 from rimfea.elastic.harmonics import TOLERANCE, solve_harmonics
 from rimfea.elastic.kept import give_back
 from rimfea.elastic.ring import solve_ring
 from rimfea.elastic.ring_field import solve_loads
 from rimfea.elastic.spokes import spokes
+from rimfea.fem.elements import elements
+from rimfea.fem.revolution import isotropic, stiffnesses
+from rimfea.fem.revolved import revolved
+from rimfea.fem.shape import THREE_POINTS
 from rimfea.files.sheet_toml import read_sheet
+from rimfea.plastic.path import Body
+from rimfea.plastic.response import Window, solid
+from rimfea.plastic.sector import sector
 from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
 from rimfea.study import analysis as stages
@@ -183,3 +192,36 @@ def mirrored(mesh):
         triangles=mesh.triangles[:, [0, 2, 1, 5, 4, 3]],
         sides=mesh.sides[:, [1, 0, 2]],
     )
+
+
+@pytest.fixture(scope="session")
+def pushed():
+    """The function :func:`pushed_body`: test modules cannot import one another."""
+    return pushed_body
+
+
+def pushed_body(
+    nodes, triangles, radius, metal, loads, held, *,
+    chosen=None, repeats=1, half_angle=None, highest=0, window=np.pi, large=True,
+):  # fmt: skip
+    """A body of revolution of a ``metal`` (E, ν, hardening) under unit ``loads`` (m, 3n), each of
+    total 1 on the section, all around or within a ``half_angle`` in every sector; ``held`` (k, 3n)
+    are sums of unknowns that stay at nought. The metal may yield in the elements ``chosen``.
+    """
+    youngs, poisson, hardening = metal
+    held = sparse.csr_array(held)
+    stiff = 1e3 * youngs * radius * (held.T @ held) if radius else 1e6 * youngs * (held.T @ held)
+    blocks = stiffnesses(elements(nodes, triangles), isotropic(youngs, poisson), radius)
+    whole = revolved(triangles, blocks, len(nodes), stiff.tocsc())
+    part = sector(
+        whole, elements(nodes, triangles, THREE_POINTS), radius,
+        np.arange(len(triangles)) if chosen is None else chosen,
+        repeats=repeats, highest=highest, window=window,
+    )  # fmt: skip
+    around = patches.constant(part.n) if half_angle is None else patches.smooth(part.n, half_angle)
+    forces = [np.outer(load[part.unknowns], repeats * around) for load in loads]
+    moved = [part.solve(f) for f in forces]
+    own = np.array([[part.work(f, u) for u in moved] for f in forces])
+    still = np.zeros((6, *part.volume.shape))
+    look = Window(solid(youngs, poisson, hardening), still, large=large)
+    return Body(part, look, np.stack([part.gradients(u) for u in moved]), own)

@@ -17,6 +17,7 @@ from rimfea.errors import SolveError
 ENOUGH = 1e-4  # of the descent that the slope promises
 SHORTEST = 1e-3
 KEPT = 30
+ROUNDING = 1e-12
 
 
 class Vector(Protocol):
@@ -78,7 +79,7 @@ def descend(
 ) -> Found[V]:
     """Go down from x until the slope is smaller than ``small`` or ``most`` points were asked."""
     energy, slope = ask(x)
-    asked, left = 1, _size(slope)
+    asked, left = 1, _size(slope, x)
     while left > small and asked < most:
         way = memory.direction(slope)
         fall = way.dot(slope)
@@ -96,13 +97,15 @@ def descend(
             share *= max(0.1, min(0.5, -share * fall / (2 * (low - energy - share * fall))))
         memory.add(there.plus(x, -1.0), next_slope.plus(slope, -1.0))
         x, energy, slope = there, low, next_slope
-        left = _size(slope)
+        left = _size(slope, x)
     return Found(x, asked, left)
 
 
-def _size(slope: Vector) -> float:
-    """Raises :class:`~rimfea.errors.SolveError` where the metric is none."""
+def _size(slope: V, x: V) -> float:
+    """Raises :class:`~rimfea.errors.SolveError` where the metric is none; a square that is less than
+    nought by no more than rounding makes it is nought.
+    """
     square = slope.dot(slope)
-    if not square >= 0:
+    if not square >= -ROUNDING * abs(x.dot(x)):
         raise SolveError("the metal's flow was followed in a metric that is none")
-    return float(square**0.5)
+    return float(max(square, 0.0) ** 0.5)

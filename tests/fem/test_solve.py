@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import sparse
 
 from rimfea.errors import SolveError
 from rimfea.fem.assemble import matrix, vector
 from rimfea.fem.elements import elements
 from rimfea.fem.forms import body_load, stiffness
 from rimfea.fem.material import plane_strain
-from rimfea.fem.solve import factorised
+from rimfea.fem.solve import condensed, elimination_order, factorised
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring
 from rimfea.mesh.build import mesh_outline
@@ -99,3 +100,43 @@ def test_an_empty_row_is_refused_with_a_remedy():
     empty = matrix(np.arange(6)[None], blocks, 6)
     with pytest.raises(SolveError, match="free to move"):
         factorised(empty, np.array([0]))
+
+
+@pytest.fixture(scope="module")
+def springs():
+    """A random grid of springs, every unknown on one of its own, in a good order of elimination."""
+    draw = np.random.default_rng(0)
+    line = sparse.random_array((60, 60), density=0.05, rng=draw)
+    K = (line + line.T + sparse.diags_array(draw.uniform(3, 9, 60))).tocsc()
+    order = elimination_order(K)
+    return K[order][:, order].tocsc()
+
+
+@pytest.mark.parametrize("first", [0, 1, 20, 47, 59])
+def test_condensed_unknowns_feel_the_rest(springs, first):
+    A = springs.toarray()
+    own, other, between = A[first:, first:], A[:first, :first], A[:first, first:]
+    schur = own - between.T @ np.linalg.solve(other, between) if first else own
+    f = np.random.default_rng(1).normal(size=60 - first)
+    np.testing.assert_allclose(condensed(springs, first).solve(f), np.linalg.solve(schur, f))
+
+
+@pytest.mark.parametrize("first", [9, 44])
+def test_condensed_in_any_order_the_answer_is_that_of_the_whole(K, held, weight, first):
+    """The unknowns of a body, those of the window last, each in a good order for itself."""
+    free = np.setdiff1d(np.arange(K.shape[0]), held)
+    part = np.random.default_rng(2).permutation(free)[-first:]
+    groups = [np.setdiff1d(free, part), np.sort(part)]
+    order = np.concatenate([g[elimination_order(K[g][:, g].tocsc())] for g in groups])
+    load = np.where(np.isin(np.arange(len(weight)), part), weight, 0.0)
+    whole = factorised(K, held).solve(load)
+    taken = K[order][:, order].tocsc()
+    taken.sort_indices()
+    small = condensed(taken, len(groups[0])).solve(weight[order[-first:]])
+    np.testing.assert_allclose(small, whole[order[-first:]], rtol=1e-8, atol=1e-16)
+
+
+def test_a_body_free_to_move_is_not_condensed(K):
+    order = elimination_order((K + sparse.eye_array(K.shape[0])).tocsc())
+    with pytest.raises(SolveError, match="free to move"):
+        condensed(K[order][:, order].tocsc(), 10)
