@@ -26,7 +26,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.words import analyse as words
 from rimfea.words import compare as comparison
-from rimfea.words import numbers, rides
+from rimfea.words import dents, numbers, rides
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
@@ -70,7 +70,10 @@ class Report:
 def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date) -> Report:
     """One rim as the wheels of a set-up; ``analysis`` is that of the last of them."""
     lead = analysis.governing
-    tables = [rides.ladder_table(ridden, units), rides.wheels_table(ridden, units)]
+    tables = [rides.ladder_table(ridden, units)]
+    if any(each.knows_dent for each in ridden):
+        tables += [dents.dents_table(ridden, units), dents.last_dents_table(ridden, units)]
+    tables.append(rides.wheels_table(ridden, units))
     return Report(
         name=analysis.sheet.name,
         verdict=words.headline(analysis, units),
@@ -81,7 +84,7 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
         pictures=tuple(_rim_pictures(analysis, ridden, units)),
         tables=(*tables, rows.wheel_table(analysis, units), rows.section_table(analysis)),
         evidence=(rows.evidence_table(analysis), rows.sheet_table(analysis.sheet)),
-        assumptions=(lead.field.assumes, *rides.assumptions()),
+        assumptions=(lead.field.assumes, *rides.assumptions(ridden)),
         sources=_sources([analysis]),
         day=day,
     )

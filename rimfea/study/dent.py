@@ -126,6 +126,11 @@ class Dent:
         deep = self.free.deepest_mm
         return Curve(pushed_in(self.struck, set_mm=deep, held=True, view=self.view)[0])
 
+    @property
+    def knows_held(self) -> bool:
+        """Whether somebody asked for :attr:`held`."""
+        return "held" in vars(self)
+
     @cached_property
     def cracks_mm(self) -> float:
         """The set from which some metal has stretched beyond its elongation, so that it may crack
