@@ -16,6 +16,7 @@ from rimfea.ask.thicker import best_gain
 from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
 from rimfea.picture.compare import draw_strength
+from rimfea.picture.dent import draw_dent, draw_depth
 from rimfea.picture.palette import DARK, LIGHT
 from rimfea.picture.section import bare
 from rimfea.picture.svg import inline_svg
@@ -163,6 +164,9 @@ def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> I
     lead = analysis.governing
     yield Picture("Drops that bring it", lambda axes: ride_charts.draw_ladders(axes, ridden))
     yield Picture("Tension windows", lambda axes: ride_charts.draw_windows(axes, ridden, units))
+    for each in (ride for ride in ridden if ride.knows_dent):
+        yield Picture(f"{each.name}: the section with a dent", _on(draw_dent, each))
+        yield Picture(f"{each.name}: the dent along the rim", _on(draw_depth, each))
     yield Picture("The wheel under its rider", lambda axes: draw_wheel(axes, analysis, units))
     yield Picture(
         "The section, moved by the strike",
@@ -178,6 +182,10 @@ def _rims_pictures(analyses: Sequence[Analysis], units: Units) -> Iterator[Pictu
     yield Picture("Loads at first yield", lambda axes: charts.draw_cases(axes, analyses, units))
     for each in analyses:
         yield Picture(_stressed(each), _governing(each, analyses, units))
+
+
+def _on(draw: Callable[[Axes, Ride], None], ride: Ride) -> Callable[[Axes], None]:
+    return lambda axes: draw(axes, ride)
 
 
 def _governing(
