@@ -15,8 +15,8 @@ from rimfea.picture.theme import is_small
 from rimfea.picture.wheel import SHOWN_MM, rounded_down
 from rimfea.study.ride import Ride
 
-LEAST_SHOWN_MM = 25.0  # of rim to either side of a dent
-BESIDE = 1.1  # half the length of a straight-edge: how much rim is shown
+LEAST_SHOWN_MM = 15.0  # of rim to either side of a dent
+BESIDE = 0.6  # of half the length of a straight-edge: how much rim is shown at its ends
 SHADES = "how far the metal flowed, share of where it may crack"
 
 
@@ -63,9 +63,8 @@ def draw_depth(axes: Axes, ride: Ride) -> None:
     axes.plot(whole, gap, color=INK, linewidth=2.2, label="crown of the hook")
     if half:
         axes.plot([-half, half], [0.0, 0.0], color=LESS, linewidth=3.0, label="straight-edge")
-        axes.set_title(
-            f"a straight-edge bridges {2 * half:.0f} mm; {-gap.min():.1f} mm under it", color=INK
-        )
+        deep = top - float(height[0])
+        axes.set_title(f"straight-edge: {2 * half:.0f} mm long, {deep:.1f} mm deep", color=INK)
     axes.set_xlabel("along the rim, mm")
     axes.set_ylabel("height, mm (another scale)")
     axes.legend(frameon=False, fontsize="small")

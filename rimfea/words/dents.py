@@ -38,14 +38,12 @@ def dent_words(ride: Ride, units: Units) -> str:
     """The same of one wheel whose dent is known."""
     curve, cracks = ride.dent.free, ride.dent.cracks_mm
     told = f"this blow{_as_hard(ride)} {left_words(ride)}; {MAIN_MM:g} mm takes {_takes(ride)}."
+    ends = []
     if not isinf(curve.fold_N):
-        told += f" The hook folds over at {rough_force(curve.fold_N, units)}"
-        told += ", and may crack first:" if not isinf(cracks) else "."
-    elif not isinf(cracks):
-        told += " It may crack:"
+        ends.append(f"the hook folds over at {rough_force(curve.fold_N, units)}")
     if not isinf(cracks):
-        told += f" its metal is stretched too far from a dent of {depth_words(cracks)}."
-    return told
+        ends.append(f"the metal may crack from a dent of {depth_words(cracks)}")
+    return f"{told} {_sentence(ends)}".rstrip()
 
 
 def left_words(ride: Ride) -> str:
@@ -127,6 +125,11 @@ def _row(ride: Ride, each: Dented, units: Units, *, held: bool) -> tuple[str, ..
             )
         ),
     )
+
+
+def _sentence(parts: Sequence[str]) -> str:
+    whole = "; ".join(parts)
+    return f"{whole[0].upper()}{whole[1:]}." if whole else ""
 
 
 def _takes(ride: Ride) -> str:

@@ -16,6 +16,7 @@ from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 2.2
+DENTED = ("analyse", "report")  # commands that look for dents
 DOUBTED = ("sidewall_mm", "flank_mm")
 PROGRAM = Path(sys.executable).parent / "rimfea"
 SEVEN = {
@@ -36,16 +37,20 @@ def rimfea(monkeypatch):
     """Run the command line in this process, with coarse triangles: ``rimfea("analyse", sheet)``.
 
     What is said matters here, not the last per cent of its numbers; nor does every dimension of
-    every rim that is compared.
+    every rim that is compared; nor do dents, but where a test asks for ``dents``.
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
     monkeypatch.setattr("rimfea.ask.compare.each", _here)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
-    def run(*words):
+    def run(*words, dents=False):
+        quick = [] if dents or words[0] not in DENTED else ["--quick"]
         return CliRunner().invoke(
-            commands, [str(word) for word in words], prog_name="rimfea", catch_exceptions=False
+            commands,
+            [*(str(word) for word in words), *quick],
+            prog_name="rimfea",
+            catch_exceptions=False,
         )
 
     return run
