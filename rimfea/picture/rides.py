@@ -15,7 +15,6 @@ from rimfea.picture.theme import is_small
 from rimfea.strike.ladder import Event
 from rimfea.study.ride import Ride
 from rimfea.units import to_unit
-from rimfea.words.dents import drop_words
 from rimfea.words.numbers import Units
 from rimfea.words.rides import (
     USE_CONDITIONS,
@@ -23,7 +22,6 @@ from rimfea.words.rides import (
     bound_words,
     event_words,
     in_both,
-    is_dent,
     largest_tension,
 )
 
@@ -53,9 +51,9 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
         for rung, height, text in zip(rungs, heights, texts, strict=True):
             axes.plot([k - RAIL, k + RAIL], [height] * 2, color=INK, linewidth=3)
             axes.plot([k + RAIL, k + RAIL + 0.05], [height, text], color=FAINT, linewidth=0.8)
-            brief = small and not is_dent(rung)
-            event = BRIEF[rung.event] if brief else event_words(rung, ride.setup)
-            told = f"{event}, {drop_words(height) if is_dent(rung) else f'{height:.0f} mm'}"
+            brief = BRIEF.get(rung.event) if small else None
+            event = brief or event_words(rung, ride.setup)
+            told = f"{event}, {height:.0f} mm"
             axes.text(
                 k + RAIL + 0.07, text, told, va="center", color=INK, fontsize="small", bbox=BOX
             )

@@ -121,7 +121,7 @@ def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """What dent the blow leaves on the rim tried, which takes some times as long as a fine answer."""
+    """What dent the blow leaves on the rim tried: some times the work of a fine answer."""
     tried = _tried(on, asked)
     return dict(on.answers.get(("dent", tried), lambda: told_of_dent(ride_of(on, tried))))
 

@@ -119,7 +119,7 @@ def _row(ride: Ride, each: Dented, units: Units, *, held: bool) -> tuple[str, ..
             if isinf(each.drop_mm)
             else (
                 rough_force(each.hook_N, units),
-                drop_words(each.drop_mm),
+                f"{each.drop_mm:.0f} mm",
                 f"{each.work_J:.1f} J",
                 f"{each.swallowed_J:.1f} J",
             )

@@ -236,7 +236,7 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
                     event_words(rung, ride.setup),
                     units.in_force(rung.hook_N),
                     f"{rung.energy_J:.1f} J",
-                    drop_words(rung.drop_mm) if is_dent(rung) else f"{rung.drop_mm:.0f} mm",
+                    f"{rung.drop_mm:.0f} mm",
                     "-" if level else speed_words(speed),
                     air_words(pressure),
                 )
@@ -343,11 +343,6 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
 def assumptions(rides: Sequence[Ride] = ()) -> tuple[str, ...]:
     """What the numbers of rides rest on."""
     return (*dent_assumptions(rides), tyre.ASSUMES, blow.ASSUMES)
-
-
-def is_dent(rung: Rung) -> bool:
-    """Whether a rung of the ladder is a dent, whose drop and force are rough."""
-    return rung.event is Event.DENT
 
 
 def _as_hard(ride: Ride) -> str:

@@ -84,7 +84,7 @@ loading: strike_N patch_mm angle_deg tension_N pressure_MPa tyre_width_mm wheel_
 rim: name note family alloy sheet assumed readings section hoop mass erd mesh lacing wheel cases
     governing
 alloy: name proof_MPa ultimate_MPa youngs_MPa poisson density_kg_m3 source from_memory
-    weld_proof_MPa weld_ultimate_MPa
+    weld_proof_MPa weld_ultimate_MPa elongation
 section: area_mm2 centroid_mm second_moment_radial_mm4 second_moment_lateral_mm4
     product_moment_mm4 third_moment_radial_mm5 torsion_constant_mm4 warping_constant_mm6
     shear_centre_mm principal_moments_mm4 principal_angle_deg

@@ -141,7 +141,7 @@ def test_the_ladder_has_dents_in_place_of_the_set(bare, both):
     assert not [each for each in events if "set begins" in each]
     assert [each for each in (row[1] for row in ladder_table(bare, NEWTON).rows) if "set" in each]
     dents = [row for row in ladder_table(both[1:], NEWTON).rows if "dent" in row[1]]
-    assert [row[4] for row in dents] == [drop_words(each.drop_mm) for each in both[1].dents]
+    assert [row[4] for row in dents] == [f"{each.drop_mm:.0f} mm" for each in both[1].dents]
 
 
 def test_rims_side_by_side_have_a_column_of_dents_where_any_is_known(bare, both):
