@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from hashlib import blake2b
-from pathlib import Path
+from pathlib import Path as File
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ from rimfea.fem.revolution import isotropic, stiffnesses
 from rimfea.fem.revolved import revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.plastic.path import Body
+from rimfea.plastic.path import Body, Path, Step
 from rimfea.plastic.response import Window, solid
 from rimfea.plastic.sector import sector
 from rimfea.profile.families import Family
@@ -32,12 +33,14 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study import analysis as stages
 from rimfea.study.analysis import analyse, inspect
 from rimfea.study.cases import USUAL, usual_lacing
+from rimfea.study.dent import Curve, Dent
+from rimfea.study.dented import View
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
 threadpool_limits(1, user_api="blas")  # more wait for work by turning over, and take the other core
 
-PROFILES = Path(__file__).parents[1] / "profiles"
+PROFILES = File(__file__).parents[1] / "profiles"
 COARSE = 1.6
 WHIMBREL = {
     "name": "Whimbrel",
@@ -161,6 +164,40 @@ class Demo(Mapping):
 def demo():
     """The invented rims, solved: by name."""
     return Demo()
+
+
+@pytest.fixture(scope="session")
+def dented_by_hand():
+    """A ride whose dent is made up of arrays, a step a set of 0, 0.01, 0.3, 0.6 and 1.1 mm:
+    ``dented_by_hand(ride, force=(...))``; nothing is pushed in.
+    """
+
+    def make(ridden, force=(1000.0, 1400.0, 2200.0, 2000.0, 1700.0), flowed=0.2, length_mm=20.0):
+        left = np.array([0.0, 0.01, 0.3, 0.6, 1.1])
+        movement = left + np.array(force) / 2000
+        work = np.cumsum(np.diff(movement, prepend=0.0) * force)
+        steps = tuple(
+            Step(f, 0.0, far, far, set_mm, taken, taken * share, flowed * share, 1)
+            for f, far, set_mm, taken, share in zip(
+                force, movement, left, work, (0.0, 0.1, 0.5, 0.7, 1.0), strict=True
+            )
+        )
+        looked = ridden.analysis
+        struck = SimpleNamespace(looked=looked, ring=SimpleNamespace(radius_at=lambda _: 300.0))
+        hand = Dent(struck, View(), Curve(Path(None, steps, (), None)))
+        along = np.linspace(0.0, 150.0, 301)
+        nodes, triangles = looked.mesh.nodes, looked.mesh.triangles
+        deep = np.clip((nodes[:, 0] - 8) / 4, 0.0, 1.0) * np.clip((nodes[:, 1] + 2) / 6, 0.0, 1.0)
+        vars(hand)["profile"] = (along, np.exp(-((3 * along / length_mm) ** 2)))
+        vars(hand)["section"] = (
+            np.stack([-deep, -deep], axis=1),
+            deep[triangles].mean(axis=1) * flowed,
+        )
+        again = replace(ridden)
+        vars(again)["dent"] = hand
+        return again
+
+    return make
 
 
 @pytest.fixture(scope="session")

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     help="Only this wheel of the set-up; else both, and the rear one's walls.",
 )
 @click.option("--details", is_flag=True, help="Also every wall, wheel, section and evidence.")
+@options.quick
 def command(
     sheet: Path,
     *,
@@ -54,11 +55,12 @@ def command(
     sliced: bool,
     wheel: str | None,
     details: bool,
+    quick: bool,
     overwrite: bool,
     **given: object,
 ) -> None:
-    """Which wall of the rim in SHEET gives first, at what load and drop, how tight to build the
-    wheel, and what pressure keeps a rock off the rim.
+    """Which wall of the rim in SHEET gives first, at what load and drop, what dent a blow leaves,
+    how tight to build the wheel, and what pressure keeps a rock off the rim.
     """
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
@@ -77,6 +79,8 @@ def command(
     else:
         rides = _rides(rim, ridden, wheel, given)
         analysis = rides[-1].analysis
+        if not quick and not analysis.buckles:
+            _dent(rides, held=details)
     units = Units(force_unit, pressure_unit)
     if as_data:
         click.echo(as_json([analysis], rides))
@@ -109,6 +113,19 @@ def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, obj
     return rides
 
 
+def _dent(rides: Sequence[Ride], *, held: bool) -> None:
+    """Ask every wheel for its dent, and once more with the crown ``held``."""
+    from contextlib import suppress
+
+    from rimfea.errors import SolveError
+
+    for ride in rides:
+        dent = ride.found_dent
+        if dent and held:
+            with suppress(SolveError):  # the table then tells of the free crown alone
+                _ = dent.held
+
+
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
     from rimfea.ask.thicker import best_gain
     from rimfea.cli.printing import close, console, show_table
@@ -136,7 +153,7 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
     if details:
         for table in _details(analysis, rides, units):
             show_table(out, table)
-    for line in (lead.field.assumes, *(ridden.assumptions() if rides else ())):
+    for line in (lead.field.assumes, *(ridden.assumptions(rides) if rides else ())):
         out.print(line)
     close(out)
 
@@ -144,10 +161,14 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:
     from rimfea.study.cases import wheel_load
     from rimfea.study.seat import reinforcements
+    from rimfea.words import dents
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
 
     if rides:
+        if any(ride.knows_dent for ride in rides):
+            yield dents.dents_table(rides, units)
+            yield dents.last_dents_table(rides, units)
         yield ridden.wheels_table(rides, units)
         spared = reinforcements(analysis, wheel_load(analysis.loading))
         yield ridden.reinforcement_table(spared, units)

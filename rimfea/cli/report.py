@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     "--pdf", type=options.FileToWrite(".pdf"), metavar="FILE", help="Also write it as .pdf."
 )
 @click.option("--json", "as_data", is_flag=True, help="Also print the answers as JSON.")
+@options.quick
 @options.overwrite
 def command(
     sheets: tuple[Path, ...],
@@ -41,6 +42,7 @@ def command(
     out: Path,
     pdf: Path | None,
     as_data: bool,
+    quick: bool,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -69,6 +71,9 @@ def command(
     wheels: Sequence[Ride]
     if len(rims) == 1:
         wheels = rides(rims[0], ridden, like=strike)
+        if not quick and not wheels[-1].analysis.buckles:
+            for each in wheels:
+                _ = each.found_dent  # it is in the report once it was asked for
         report = rim_report(wheels[-1].analysis, wheels, units, today)
     else:
         found: list[Measured] = followed(compare(rims, ridden, End.REAR, like=strike), len(rims))

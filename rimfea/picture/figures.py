@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 from rimfea.ask.compare import Measured
 from rimfea.picture.charts import draw_around, draw_cases, draw_deflection, draw_loads, plain
 from rimfea.picture.compare import draw_strength
+from rimfea.picture.dent import draw_dent, draw_depth
 from rimfea.picture.palette import INK, PAPER, STRESS
 from rimfea.picture.rides import draw_ladders, draw_windows
 from rimfea.picture.section import (
@@ -58,10 +59,12 @@ def draw_section(axes: Axes, analysis: Analysis) -> None:
 def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) -> Figure:
     """The verdict as a picture: stress with the governing cut marked, the load at which every
     wall yields, for a ring the stress along the rim, its deflection and the wheel's under its
-    rider, and for the wheels of a set-up their ladders and tension windows.
+    rider, and for the wheels of a set-up their ladders and tension windows; where a dent is
+    known, also the last wheel's.
     """
     answer = analysis.governing
-    lines = 1 + 2 * (answer.around is not None) + bool(rides)
+    dented = [ride for ride in rides if ride.knows_dent][-1:]
+    lines = 1 + 2 * (answer.around is not None) + bool(rides) + len(dented)
     figure = Figure(figsize=(12.0, 1.4 + 4.0 * lines), layout="constrained", facecolor=PAPER)
     grid = figure.add_gridspec(lines, 2, width_ratios=(1.5, 1))
     draw_verdict(figure.add_subplot(grid[0, 0]), analysis)
@@ -71,6 +74,9 @@ def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) 
         draw_deflection(figure.add_subplot(grid[1, 1], projection="polar"), analysis, answer)
         draw_moved(bare(figure.add_subplot(grid[2, 0]), analysis), analysis, answer)
         draw_wheel(figure.add_subplot(grid[2, 1]), analysis, units)
+    for ride in dented:
+        draw_dent(figure.add_subplot(grid[-2, 0]), ride)
+        draw_depth(figure.add_subplot(grid[-2, 1]), ride)
     if rides:
         draw_ladders(figure.add_subplot(grid[-1, 0]), rides)
         draw_windows(figure.add_subplot(grid[-1, 1]), rides, units)
@@ -81,11 +87,18 @@ def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) 
 
 
 def rides_figure(rides: Sequence[Ride], units: Units) -> Figure:
-    """Wheels of a set-up side by side: their ladders, and their tension windows."""
-    figure = Figure(figsize=(12.0, 4.6), layout="constrained", facecolor=PAPER)
-    ladders, windows = figure.subplots(1, 2)
-    draw_ladders(ladders, rides)
-    draw_windows(windows, rides, units)
+    """Wheels of a set-up side by side: their ladders and tension windows, and below them the dents
+    that are known.
+    """
+    dented = [ride for ride in rides if ride.knows_dent]
+    lines = 1 + len(dented)
+    figure = Figure((12.0, 0.6 + 4.0 * lines), layout="constrained", facecolor=PAPER)
+    grid = figure.add_gridspec(lines, 2)
+    draw_ladders(figure.add_subplot(grid[0, 0]), rides)
+    draw_windows(figure.add_subplot(grid[0, 1]), rides, units)
+    for k, ride in enumerate(dented, 1):
+        draw_dent(figure.add_subplot(grid[k, 0]), ride)
+        draw_depth(figure.add_subplot(grid[k, 1]), ride)
     _foot(figure)
     return figure
 

@@ -29,7 +29,12 @@ RAIL = 0.09  # half the width of a ladder, where ladders stand 1 apart
 BAR, TICK = 0.13, 0.19  # half the width of a window, where windows stand 1 apart, and of its ends
 BOX = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.5}
 GAP = 0.055  # of the height between two lines of text
-BRIEF = {Event.FLAT: "flat", Event.CASING: "casing", Event.YIELD: "yield", Event.SET: "set"}
+BRIEF = {
+    Event.FLAT: "flat",
+    Event.CASING: "casing",
+    Event.YIELD: "yield",
+    Event.SET: "set",
+}
 ALLOWED, SPOKES = "#7d97a5", "#33414b"
 
 
@@ -38,7 +43,7 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
     small = is_small(axes)
     top = 1.15 * max(drop for ride in rides for drop in _drops(ride)) or 1.0
     for k, ride in enumerate(rides):
-        rungs = ride.ladder.rungs
+        rungs = ride.full_ladder.rungs
         for side in (-RAIL, RAIL):
             axes.plot([k + side] * 2, [0, top], color=FAINT, linewidth=1.6)
         heights = np.array([rung.drop_mm for rung in rungs])
@@ -46,7 +51,8 @@ def draw_ladders(axes: Axes, rides: Sequence[Ride]) -> None:
         for rung, height, text in zip(rungs, heights, texts, strict=True):
             axes.plot([k - RAIL, k + RAIL], [height] * 2, color=INK, linewidth=3)
             axes.plot([k + RAIL, k + RAIL + 0.05], [height, text], color=FAINT, linewidth=0.8)
-            event = BRIEF[rung.event] if small else event_words(rung, ride.setup)
+            brief = BRIEF.get(rung.event) if small else None
+            event = brief or event_words(rung, ride.setup)
             told = f"{event}, {height:.0f} mm"
             axes.text(
                 k + RAIL + 0.07, text, told, va="center", color=INK, fontsize="small", bbox=BOX
@@ -102,7 +108,7 @@ def draw_windows(axes: Axes, rides: Sequence[Ride], units: Units) -> None:
 
 
 def _drops(ride: Ride) -> list[float]:
-    return [ride.drop_mm, *(rung.drop_mm for rung in ride.ladder.rungs)]
+    return [ride.drop_mm, *(rung.drop_mm for rung in ride.full_ladder.rungs)]
 
 
 def _spread(heights: Floats, gap: float) -> Floats:

@@ -43,11 +43,14 @@ def bare(axes: Axes, analysis: Analysis, together: Sequence[Analysis] = ()) -> A
     return axes
 
 
-def _quarters(mesh: Mesh) -> Triangulation:
-    """Each six-node triangle as four plain ones, so that the middle nodes count."""
+def quarters(mesh: Mesh, nodes: Floats | None = None) -> Triangulation:
+    """Each six-node triangle as four plain ones, so that the middle nodes count; ``nodes`` (n, 2)
+    are where the mesh's have moved to, if they have.
+    """
+    x, y = (mesh.nodes if nodes is None else nodes).T
     t = mesh.triangles
     parts: Ints = np.vstack([t[:, [0, 3, 5]], t[:, [3, 1, 4]], t[:, [5, 4, 2]], t[:, [3, 4, 5]]])
-    return Triangulation(mesh.nodes[:, 0], mesh.nodes[:, 1], parts)
+    return Triangulation(x, y, parts)
 
 
 def draw_stress(axes: Axes, analysis: Analysis, answer: Answer) -> None:
@@ -59,7 +62,7 @@ def draw_stress(axes: Axes, analysis: Analysis, answer: Answer) -> None:
         stress = stress + answer.standing.stress_at(theta)
     share = von_mises(stress) / analysis.sheet.metal.proof_MPa
     axes.tripcolor(
-        _quarters(analysis.mesh),
+        quarters(analysis.mesh),
         np.clip(share, 0, 1),
         shading="gouraud",
         cmap=STRESS,

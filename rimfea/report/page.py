@@ -16,6 +16,7 @@ from rimfea.ask.thicker import best_gain
 from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
 from rimfea.picture.compare import draw_strength
+from rimfea.picture.dent import draw_dent, draw_depth
 from rimfea.picture.palette import DARK, LIGHT
 from rimfea.picture.section import bare
 from rimfea.picture.svg import inline_svg
@@ -26,7 +27,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.words import analyse as words
 from rimfea.words import compare as comparison
-from rimfea.words import numbers, rides
+from rimfea.words import dents, numbers, rides
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
@@ -70,7 +71,10 @@ class Report:
 def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date) -> Report:
     """One rim as the wheels of a set-up; ``analysis`` is that of the last of them."""
     lead = analysis.governing
-    tables = [rides.ladder_table(ridden, units), rides.wheels_table(ridden, units)]
+    tables = [rides.ladder_table(ridden, units)]
+    if any(each.knows_dent for each in ridden):
+        tables += [dents.dents_table(ridden, units), dents.last_dents_table(ridden, units)]
+    tables.append(rides.wheels_table(ridden, units))
     return Report(
         name=analysis.sheet.name,
         verdict=words.headline(analysis, units),
@@ -81,7 +85,7 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
         pictures=tuple(_rim_pictures(analysis, ridden, units)),
         tables=(*tables, rows.wheel_table(analysis, units), rows.section_table(analysis)),
         evidence=(rows.evidence_table(analysis), rows.sheet_table(analysis.sheet)),
-        assumptions=(lead.field.assumes, *rides.assumptions()),
+        assumptions=(lead.field.assumes, *rides.assumptions(ridden)),
         sources=_sources([analysis]),
         day=day,
     )
@@ -160,6 +164,9 @@ def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> I
     lead = analysis.governing
     yield Picture("Drops that bring it", lambda axes: ride_charts.draw_ladders(axes, ridden))
     yield Picture("Tension windows", lambda axes: ride_charts.draw_windows(axes, ridden, units))
+    for each in (ride for ride in ridden if ride.knows_dent):
+        yield Picture(f"{each.name}: the section with a dent", _on(draw_dent, each))
+        yield Picture(f"{each.name}: the dent along the rim", _on(draw_depth, each))
     yield Picture("The wheel under its rider", lambda axes: draw_wheel(axes, analysis, units))
     yield Picture(
         "The section, moved by the strike",
@@ -175,6 +182,10 @@ def _rims_pictures(analyses: Sequence[Analysis], units: Units) -> Iterator[Pictu
     yield Picture("Loads at first yield", lambda axes: charts.draw_cases(axes, analyses, units))
     for each in analyses:
         yield Picture(_stressed(each), _governing(each, analyses, units))
+
+
+def _on(draw: Callable[[Axes, Ride], None], ride: Ride) -> Callable[[Axes], None]:
+    return lambda axes: draw(axes, ride)
 
 
 def _governing(

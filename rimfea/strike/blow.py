@@ -85,6 +85,14 @@ def drop_for(force_N: float, blow: Blow, rim_N_mm: float, tyre: Cushion) -> floa
     return max(0.0, float(energy_for(force_N, blow.weight_N, springs))) / blow.energy_J(1.0)
 
 
+def force_of_drop(drop_mm: float, blow: Blow, rim_N_mm: float, tyre: Cushion) -> float:
+    """The largest force (N) of a drop (mm) of the blow's mass; the other way round than
+    :func:`drop_for`.
+    """
+    springs = Springs(tyre.stiffness_N_mm, tyre.travel_mm, rim_N_mm)
+    return float(dropped_force(blow.energy_J(drop_mm), blow.weight_N, springs))
+
+
 def drops_to_push(
     beyond_mm: Floats, work_J: Floats, blow: Blow, rim_N_mm: float, tyre: Cushion
 ) -> Floats:

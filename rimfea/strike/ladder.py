@@ -1,15 +1,15 @@
-"""The ladder: at which drop the tyre is flat, the casing cut, the hook yields, the hook folds."""
+"""The ladder: at which drop the tyre is flat, the casing cut, the hook yields and dents."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 from math import inf
 
 from rimfea.brief import brief
-from rimfea.strike.blow import Blow, drop_for, pressures_for, speeds_for
+from rimfea.strike.blow import Blow, drop_for, force_of_drop, pressures_for, speeds_for
 from rimfea.strike.tyre import Cushion
 
 
@@ -20,6 +20,11 @@ class Event(StrEnum):
     YIELD = "first yield"
     SET = "set"
     CASING = "casing cut"
+    DENT = "dent"
+
+
+SPRINGY = (Event.FLAT, Event.YIELD, Event.SET, Event.CASING)
+"""What is told of a rim that is taken to spring back; dents stand in place of its set."""
 
 
 @dataclass(frozen=True)
@@ -27,6 +32,9 @@ class Rung:
     """One event, the wall it happens to (none for the tyre), at what force on the hooks, and the
     drop that brings it with its energy at the tyre's touch. A drop of 0: the load of the wheel
     alone, put on suddenly.
+
+    A dent leaves ``set_mm``. ``spring_N`` is what as hard a blow would bring on the hooks of a rim
+    that springs back, where that is not ``hook_N``: a hook that folds bears less.
     """
 
     event: Event
@@ -34,6 +42,8 @@ class Rung:
     hook_N: float
     drop_mm: float
     energy_J: float
+    set_mm: float = 0.0
+    spring_N: float | None = None
 
 
 @dataclass(frozen=True)
@@ -74,7 +84,22 @@ class Ladder:
 
     @property
     def _hooks(self) -> list[float]:
-        return [rung.hook_N for rung in self.rungs]
+        return [rung.hook_N if rung.spring_N is None else rung.spring_N for rung in self.rungs]
+
+    def at_drop(
+        self, event: Event, hook_N: float, drop_mm: float, *, wall: str = "", set_mm: float = 0.0
+    ) -> Rung:
+        """A rung where a drop is known to bring an event, of a rim that need not be a spring."""
+        hard = force_of_drop(drop_mm, self.blow, self.stiffness_N_mm, self.cushion)
+        spring = max(0.0, hard - self.cushion.force_N)
+        return Rung(event, wall, hook_N, drop_mm, self.blow.energy_J(drop_mm), set_mm, spring)
+
+    def with_rungs(self, rungs: Iterable[Rung]) -> Ladder:
+        """The same with other rungs, in the order of their drops; one whose drop is infinite is
+        left out.
+        """
+        reached = [rung for rung in rungs if rung.drop_mm < inf]
+        return replace(self, rungs=tuple(sorted(reached, key=lambda each: each.drop_mm)))
 
 
 def ladder(

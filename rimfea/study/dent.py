@@ -126,6 +126,11 @@ class Dent:
         deep = self.free.deepest_mm
         return Curve(pushed_in(self.struck, set_mm=deep, held=True, view=self.view)[0])
 
+    @property
+    def knows_held(self) -> bool:
+        """Whether somebody asked for :attr:`held`."""
+        return "held" in vars(self)
+
     @cached_property
     def cracks_mm(self) -> float:
         """The set from which some metal has stretched beyond its elongation, so that it may crack
@@ -145,12 +150,19 @@ class Dent:
         return theta * ring.radius_at("right crown"), np.asarray(depth - depth[-1])
 
     @property
+    def height(self) -> tuple[Floats, Floats]:
+        """How high (k,) that crown stands above a straight line along the sound rim, at so many mm
+        (k,) along the rim: a straight-edge lies on the highest.
+        """
+        along, depth = self.profile
+        return along, -(along**2) / (2 * self.struck.ring.radius_at("right crown")) - depth
+
+    @property
     def length_mm(self) -> float:
         """How long a straight-edge laid along the crown bridges the last dent; 0 where the dent is
         so shallow that the rim still bulges.
         """
-        along, depth = self.profile
-        height = -(along**2) / (2 * self.struck.ring.radius_at("right crown")) - depth
+        along, height = self.height
         return 2 * float(along[height.argmax()])
 
     @cached_property

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from functools import cached_property
+from math import inf
+
+import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.elastic.ring_field import RingField, stiffness
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, MeshError, SolveError
 from rimfea.geometry.outline import Outline
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.blow import Blow, drop_for, drops_to_push, hook_force, peak_force
 from rimfea.strike.casing import Casing, Squeeze, crown_profile, force_for, squeeze
-from rimfea.strike.ladder import Event, Ladder, ladder
+from rimfea.strike.ladder import Event, Ladder, Rung, ladder
 from rimfea.strike.tyre import LAYERS, Tyre, cushion
 from rimfea.study import setup as setups
 from rimfea.study.analysis import Analysis, analyse
 from rimfea.study.answer import Answer
 from rimfea.study.cases import USUAL, Loading, struck, wheel_load
 from rimfea.study.cases import tyre as tyre_of
-from rimfea.study.dent import SETS_MM, Dent
+from rimfea.study.dent import SETS_MM, Curve, Dent
 from rimfea.study.dent import dent as dent_of
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
@@ -84,15 +88,33 @@ class Ride:
         return "dent" in vars(self)
 
     @cached_property
+    def found_dent(self) -> Dent | None:
+        """The same, or None where the metal's flow comes to no rest, or coarse triangles do not
+        fit a wall: all else that is known of the wheel stays.
+        """
+        with suppress(SolveError, MeshError):
+            return self.dent
+        return None
+
+    @property
+    def lost_dent(self) -> bool:
+        """Whether :attr:`found_dent` was asked for in vain."""
+        return vars(self).get("found_dent", self) is None
+
+    @cached_property
     def _dent_drops(self) -> Floats:
-        """The drop (s,) that brings each step of the dent."""
-        path, climbed = self.dent.free.path, self.ladder
+        return self._drops(self.dent.free)
+
+    def _drops(self, curve: Curve) -> Floats:
+        """The drop (s,) that brings each step of a dent."""
+        path, climbed = curve.path, self.ladder
         beyond, work = path.of("movement"), path.of("work") / 1000
         return drops_to_push(beyond, work, self.blow, climbed.stiffness_N_mm, climbed.cushion)
 
-    def dented(self, set_mm: float) -> Dented:
-        """What it takes to leave so much set."""
-        curve, drops = self.dent.free, self._dent_drops
+    def dented(self, set_mm: float, *, held: bool = False) -> Dented:
+        """What it takes to leave so much set, the crown free to slide or held by the rock."""
+        curve = self.dent.held if held else self.dent.free
+        drops = self._drops(curve) if held else self._dent_drops
         return Dented(
             set_mm=set_mm,
             hook_N=curve.force_N(set_mm),
@@ -113,6 +135,34 @@ class Ride:
         springs back.
         """
         return self.dent.free.set_for(self._dent_drops, self.drop_mm) if self.hook_N else 0.0
+
+    @cached_property
+    def full_ladder(self) -> Ladder:
+        """The ladder with dents in place of the set, where somebody asked for the dent; else as it
+        is. The casing is cut where the hook on its way into the dent first bears as much, and
+        never where it folds before.
+        """
+        if not self.knows_dent:
+            return self.ladder
+        dents = (
+            self.ladder.at_drop(Event.DENT, each.hook_N, each.drop_mm, set_mm=each.set_mm)
+            for each in self.dents
+            if each.drop_mm < inf
+        )
+        kept = (rung for rung in self.ladder.rungs if rung.event is not Event.SET)
+        return self.ladder.with_rungs([*map(self._on_dent, kept), *dents])
+
+    def _on_dent(self, rung: Rung) -> Rung:
+        """A rung of the ladder; that of the casing where the dent's path reaches its force."""
+        if rung.event is not Event.CASING:
+            return rung
+        force = np.maximum.accumulate(self.dent.free.path.of("force"))
+        drop = float(np.interp(rung.hook_N, force, self._dent_drops, right=inf))
+        if rung.hook_N <= force[0]:
+            return rung
+        if drop == inf:
+            return replace(rung, drop_mm=inf)
+        return self.ladder.at_drop(Event.CASING, rung.hook_N, drop)
 
     @property
     def needed_MPa(self) -> float:

@@ -35,16 +35,17 @@ FILES = {
     "/page.css": ("page.css", "text/css"),
     "/page.js": ("page.js", "text/javascript"),
 }
-LATEST_ONLY = ("draft", "fine")  # of one client: what it asked before is of no use any more
+LATEST_ONLY = ("draft", "fine", "dent")  # of one client: what it asked before is of no use any more
 SLOW = ("fine", "traced", "answers", "report")  # a draft does not wait for these
+SLOWEST = ("dent",)  # nor these for that
 MOST_CLIENTS = 200
 ENDED = Reply(503, {"problem": "the server is ending"})
 OVERTAKEN = Reply(409, {"problem": "a later request has overtaken this one"})
 
 
 class Desk:
-    """Works requests out one after the other, quick and slow ones apart, and passes over those
-    that their client has overtaken.
+    """Works requests out one after the other, quick, slow and slowest ones apart, and passes over
+    those that their client has overtaken.
     """
 
     def __init__(self, on: Bench) -> None:
@@ -53,12 +54,13 @@ class Desk:
         self._lock = Lock()
         self._quick = ThreadPoolExecutor(1, "quick")
         self._slow = ThreadPoolExecutor(1, "slow")
+        self._slowest = ThreadPoolExecutor(1, "slowest")
 
     async def answer(self, what: str, body: bytes, client: str, number: int) -> Reply:
         """The answer, or that it was overtaken."""
         if what in LATEST_ONLY:
             self._arrived(client, number)
-        pool = self._slow if what in SLOW else self._quick
+        pool = self._pool(what)
         work = partial(self._work, what, body, client, number)
         try:
             return await asyncio.get_running_loop().run_in_executor(pool, work)
@@ -67,8 +69,13 @@ class Desk:
 
     def close(self) -> None:
         """Start nothing more."""
-        for pool in (self._quick, self._slow):
+        for pool in (self._quick, self._slow, self._slowest):
             pool.shutdown(wait=False, cancel_futures=True)
+
+    def _pool(self, what: str) -> ThreadPoolExecutor:
+        if what in SLOWEST:
+            return self._slowest
+        return self._slow if what in SLOW else self._quick
 
     def _work(self, what: str, body: bytes, client: str, number: int) -> Reply:
         if what in LATEST_ONLY and self._is_overtaken(client, number):

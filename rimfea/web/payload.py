@@ -21,6 +21,7 @@ from rimfea.study.ride import Ride
 from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
+from rimfea.words.dents import dent_lines
 from rimfea.words.numbers import CAUTION, Units, figures
 from rimfea.words.plain import plain
 from rimfea.words.rides import air_words, blow_words, event_words, window_words
@@ -73,6 +74,25 @@ def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
     }
 
 
+def told_of_dent(ride: Ride) -> dict[str, object]:
+    """The sentence about a wheel's dent, and its ladder with the dents on it."""
+    ride.found_dent  # noqa: B018 -- known once it was asked for
+    return {"sentences": list(dent_lines([ride], Units())), "ladder": _ladder(ride)}
+
+
+def _ladder(struck: Draft | Ride) -> list[dict[str, object]]:
+    climbed = struck.full_ladder if isinstance(struck, Ride) else struck.ladder
+    return [
+        {
+            "event": event_words(rung, struck.setup),
+            "force": f"{figures(rung.hook_N)} N",
+            "drop_mm": rung.drop_mm,
+            "air": air_words(pressure),
+        }
+        for rung, pressure in zip(climbed.rungs, climbed.pressure_MPa, strict=True)
+    ]
+
+
 def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
     analysis, answer = struck.analysis, struck.answer
     first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
@@ -91,15 +111,7 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
         "proof_MPa": analysis.sheet.metal.proof_MPa,
         "strike_N": answer.load,
         "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
-        "ladder": [
-            {
-                "event": event_words(rung, struck.setup),
-                "force": f"{figures(rung.hook_N)} N",
-                "drop_mm": rung.drop_mm,
-                "air": air_words(pressure),
-            }
-            for rung, pressure in zip(struck.ladder.rungs, struck.ladder.pressure_MPa, strict=True)
-        ],
+        "ladder": _ladder(struck),
         "rings": rings(analysis.outline),
         **_picture(analysis, answer, known_mesh),
     }

@@ -27,7 +27,7 @@ from rimfea.web.bench import (
     track_of,
     whole_ride_of,
 )
-from rimfea.web.payload import told_of_draft, told_of_ride, told_of_slider
+from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
 from rimfea.words.data import as_json
 from rimfea.words.numbers import Units
 
@@ -120,6 +120,12 @@ def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in told.items() if not (known and key == "triangles")}
 
 
+def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What dent the blow leaves on the rim tried: some times the work of a fine answer."""
+    tried = _tried(on, asked)
+    return dict(on.answers.get(("dent", tried), lambda: told_of_dent(ride_of(on, tried))))
+
+
 def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """A traced section, with everything but its outline from the rim tried."""
     tried = _tried(on, asked)
@@ -163,6 +169,7 @@ REQUESTS: Mapping[str, Request] = MappingProxyType(
         "ready": Request(_ready, (*WHICH, "key")),
         "draft": Request(_draft, (*WHICH, "key", "value"), ("mesh",)),
         "fine": Request(_fine, WHICH, ("mesh",)),
+        "dent": Request(_dent),
         "traced": Request(_traced, (*WHICH, "rings")),
         "sheet": Request(_sheet),
         "answers": Request(_answers),

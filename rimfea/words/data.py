@@ -129,13 +129,17 @@ _FORM = read_form(
         "lean.angle_deg": lambda lean: math.degrees(lean.angle),
         "wall.around_deg": lambda each: math.degrees(each.wall.theta),
         "wall.cut": lambda each: (each.wall.start, each.wall.end),
-        "ride.assumes": lambda _: assumptions(),
+        "ride.assumes": lambda ride: assumptions([ride]),
         "ladder.rungs": lambda ride: [
             _Reached(*each, ride)
             for each in zip(
-                ride.ladder.rungs, ride.ladder.speed_m_s, ride.ladder.pressure_MPa, strict=True
+                ride.full_ladder.rungs,
+                ride.full_ladder.speed_m_s,
+                ride.full_ladder.pressure_MPa,
+                strict=True,
             )
         ],
+        "ride.dents": lambda ride: ride if ride.knows_dent else None,
         "rung.event": lambda each: event_words(each.rung, each.ride.setup),
         "blow.energy_J": lambda ride: ride.blow.energy_J(ride.drop_mm),
         "bound.reason": bound_words,

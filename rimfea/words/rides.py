@@ -6,13 +6,14 @@ import math
 from collections.abc import Sequence
 
 from rimfea.strike import blow, tyre
-from rimfea.strike.ladder import Event, Rung
+from rimfea.strike.ladder import SPRINGY, Event, Rung
 from rimfea.study.ride import Ride
 from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import Setup, obstacle
 from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
+from rimfea.words.dents import MAIN_MM, dent_assumptions, dent_lines, drop_words
 from rimfea.words.numbers import Units, figures
 from rimfea.words.tables import Table
 
@@ -38,10 +39,10 @@ LIMITS = {
 
 
 def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
-    """What a builder asks first: does the blow reach the rim, at what pressure not, and which
-    wheel suffers first.
+    """What a builder asks first: what dent the blow leaves, where that is known; does it reach
+    the rim, at what pressure not, and which wheel suffers first.
     """
-    told = [setup_words(rides[0].setup)]
+    told = [setup_words(rides[0].setup), *dent_lines(rides, units)]
     told += [f"{ride.end.capitalize()}: {blow_words(ride, units)}" for ride in rides]
     if len(rides) > 1:
         told.append(first_to_suffer(rides))
@@ -108,7 +109,22 @@ def how(setup: Setup) -> str:
 
 
 def first_to_suffer(rides: Sequence[Ride]) -> str:
-    """Which wheel's rim yields at the lower drop of its own load."""
+    """Which wheel's rim is dented at the lower drop of its own load; where a dent is not known,
+    which yields.
+    """
+    if not all(ride.knows_dent for ride in rides):
+        return _first_to_yield(rides)
+    drops = {ride.end: ride.dented(MAIN_MM).drop_mm for ride in rides}
+    weak, strong = sorted(drops, key=lambda end: drops[end])
+    if drop_words(drops[weak]) == drop_words(drops[strong]):
+        return f"Both rims keep a {MAIN_MM:g} mm dent from the same drop."
+    return (
+        f"The {weak} suffers first: its rim keeps a {MAIN_MM:g} mm dent from a drop of about "
+        f"{drop_words(drops[weak])}, the {strong}'s from {drop_words(drops[strong])}."
+    )
+
+
+def _first_to_yield(rides: Sequence[Ride]) -> str:
     drops = {ride.end: _yield_drop(ride) for ride in rides}
     weak, strong = sorted(drops, key=lambda end: drops[end])
     if drops[weak] == drops[strong]:
@@ -211,7 +227,7 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
     """Every rung of every wheel."""
     rows = []
     for ride in rides:
-        ladder, level = ride.ladder, obstacle(ride.setup).is_level
+        ladder, level = ride.full_ladder, obstacle(ride.setup).is_level
         found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
         for rung, speed, pressure in found:
             rows.append(
@@ -246,6 +262,7 @@ def event_words(rung: Rung, setup: Setup) -> str:
         Event.YIELD: f"{rung.wall} first yields",
         Event.SET: f"{rung.wall}: set begins",
         Event.CASING: f"casing at {setup.squeeze_limit_MPa:g} MPa",
+        Event.DENT: f"{rung.set_mm:g} mm dent",
     }
     return told[rung.event]
 
@@ -296,11 +313,15 @@ def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
 
 
 def ladders_table(rides: Sequence[Ride]) -> Table:
-    """Rims side by side: the drop of each rung, the pressure that the blow needs."""
+    """Rims side by side: the drop of each rung and, where it is known, of a dent; the pressure
+    that the blow needs.
+    """
+    known = any(ride.knows_dent for ride in rides)
     rows = tuple(
         (
             ride.name,
             *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
+            *([_dent_drop(ride)] if known else ()),
             air_words(ride.needed_MPa),
             _span(ride.window),
             IN_MPA.in_pressure(ride.seat.amplitude_MPa),
@@ -310,7 +331,8 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
     setup = rides[0].setup
     head = (
         "wheel",
-        *Event,
+        *SPRINGY,
+        *([f"{MAIN_MM:g} mm dent"] if known else ()),
         "air needed",
         "tension window",
         "amplitude",
@@ -318,9 +340,9 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
     return Table(f"Drops that bring it: {setup.name}, {setup.obstacle}", head, rows)
 
 
-def assumptions() -> tuple[str, ...]:
-    """What the numbers of a ride rest on."""
-    return (tyre.ASSUMES, blow.ASSUMES)
+def assumptions(rides: Sequence[Ride] = ()) -> tuple[str, ...]:
+    """What the numbers of rides rest on."""
+    return (*dent_assumptions(rides), tyre.ASSUMES, blow.ASSUMES)
 
 
 def _as_hard(ride: Ride) -> str:
@@ -336,12 +358,17 @@ def _as_hard(ride: Ride) -> str:
 
 def _by_event(ride: Ride) -> list[float]:
     """The drop of every event, whatever their order on the ladder."""
-    return [ride.ladder.drop_mm(event) for event in Event]
+    return [ride.ladder.drop_mm(event) for event in SPRINGY]
 
 
 def _span(window: Window) -> str:
     low, high = (figures(each.tension_N) for each in (window.lowest, window.highest))
     return f"{low} to {high} N" if window.is_open else f"none: {low} > {high} N"
+
+
+def _dent_drop(ride: Ride) -> str:
+    """The drop of the main dent; of a wheel whose dent nobody asked for nothing is told."""
+    return drop_words(ride.dented(MAIN_MM).drop_mm) if ride.knows_dent else "-"
 
 
 def _yield_drop(ride: Ride) -> float:

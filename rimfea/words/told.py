@@ -20,7 +20,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
-from rimfea.words import analyse, choose, compare, design, reconcile, rides, sweep, tables
+from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
 from rimfea.words import worth as worths
 from rimfea.words.numbers import CAUTION, Units
@@ -45,6 +45,7 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         Ride: {
             "ladder": lambda ridden, _of, units: rides.ladder_table(ridden, units),
             "wheels": lambda ridden, _of, units: rides.wheels_table(ridden, units),
+            "dents": lambda ridden, _of, units: dents.dents_table(ridden, units),
         },
         Comparison: {
             "outcomes": lambda found, _of, _units: compare.outcomes_table(found.rims, found.base),

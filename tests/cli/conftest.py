@@ -17,6 +17,7 @@ from rimfea.vary.sensitivity import sensitivity
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 2.2
 THICKENED = ("sidewall_mm",)
+DENTED = ("analyse", "report")  # commands that look for dents
 DOUBTED = ("sidewall_mm", "flank_mm")
 PROGRAM = Path(sys.executable).parent / "rimfea"
 SEVEN = {
@@ -37,7 +38,8 @@ def rimfea(monkeypatch):
     """Run the command line in this process, with coarse triangles: ``rimfea("analyse", sheet)``.
 
     What is said matters here, not the last per cent of its numbers; nor does every dimension of
-    every rim that is compared, nor every wall that might be thicker.
+    every rim that is compared, nor every wall that might be thicker; nor do dents, but where a
+    test asks for ``dents``.
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
@@ -45,9 +47,13 @@ def rimfea(monkeypatch):
     monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: THICKENED)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
-    def run(*words):
+    def run(*words, dents=False):
+        quick = [] if dents or words[0] not in DENTED else ["--quick"]
         return CliRunner().invoke(
-            commands, [str(word) for word in words], prog_name="rimfea", catch_exceptions=False
+            commands,
+            [*(str(word) for word in words), *quick],
+            prog_name="rimfea",
+            catch_exceptions=False,
         )
 
     return run

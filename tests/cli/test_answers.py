@@ -8,7 +8,7 @@ import re
 import jsonschema
 import pytest
 
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, SolveError
 from rimfea.words.data import schema
 from rimfea.words.numbers import CAUTION
 
@@ -52,6 +52,42 @@ def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_the
     assert re.search(r"The rear suffers first: its rim yields from a drop of about \d+ mm", joined)
     assert len(re.findall(r"\|[.=o]{40}\|", told)) == 2
     assert re.findall(r"│ plover, (front|rear) +│ [a-z]", told) == ["front"] * 4 + ["rear"] * 4
+
+
+@pytest.mark.long
+def test_analyse_says_what_dent_a_blow_leaves_and_then_how_the_dents_stand_on_the_ladder(
+    rimfea, merlin, tmp_path
+):
+    picture = tmp_path / "dented.png"
+    words = ["--wheel", "rear", "--with", "drop_mm=150", "--picture", picture]
+    done = rimfea("analyse", merlin, *words, dents=True)
+    told = " ".join(done.stdout.split())
+    assert re.search(r"Rear: this blow \(a drop of \d+ mm\) leaves (a|no) dent", told)
+    assert re.search(r"; 0\.5 mm takes a drop of \d+ mm\.", told)
+    drops = [int(each) for each in re.findall(r"mm dent │ .*? │ (\d+) mm", told)]
+    assert len(drops) == 3
+    assert drops == sorted(drops)
+    assert "set begins │" not in told
+    assert "Dents: the metal flows by von Mises" in told
+    assert picture.read_bytes()[:4] == MAGIC["png"]
+
+
+def test_quick_leaves_dents_out_and_says_what_stands_for_them(rimfea, merlin):
+    told = " ".join(rimfea("analyse", merlin, "--wheel", "rear").stdout.split())
+    assert "mm dent" not in told
+    assert "Where no dent was followed, set begins" in told
+
+
+def test_a_dent_that_cannot_be_followed_leaves_the_rest(rimfea, merlin, monkeypatch):
+    def fails(*_):
+        raise SolveError("no rest")
+
+    monkeypatch.setattr("rimfea.study.ride.dent_of", fails)
+    done = rimfea("analyse", merlin, "--wheel", "rear", "--details", dents=True)
+    assert done.exit_code == 0
+    told = " ".join(done.stdout.split())
+    assert "Rear: the dent could not be followed; in its place" in told
+    assert "set begins │" in told
 
 
 @pytest.mark.long

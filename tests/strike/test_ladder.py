@@ -1,12 +1,13 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rimfea.strike.blow import Blow
+from rimfea.strike.blow import Blow, drop_for
 from rimfea.strike.ladder import Event, ladder
 from rimfea.strike.rolling import Step
 from rimfea.strike.tyre import Cushion
@@ -64,3 +65,24 @@ def test_more_air_raises_every_rung(more):
 def test_drop_energy_and_weight_belong_together():
     rung = built([(Event.YIELD, "bead hook", 1300.0)]).rungs[0]
     assert rung.energy_J * 1000 == pytest.approx(15 * STANDARD_GRAVITY * rung.drop_mm)
+
+
+@given(st.floats(100, 5000))
+def test_a_rung_at_a_known_drop_has_the_force_that_is_as_hard_on_a_spring(force):
+    """Speed and air are then those of a rim that springs back under as hard a blow."""
+    springy = built([(Event.YIELD, "bead hook", force)])
+    drop = drop_for(SOFT.force_N + force, springy.blow, 2200.0, SOFT)
+    folded = springy.at_drop(Event.DENT, force / 2, drop, set_mm=0.5)
+    assert folded.spring_N == pytest.approx(force)
+    assert (folded.hook_N, folded.drop_mm, folded.set_mm) == (force / 2, drop, 0.5)
+    assert folded.energy_J == pytest.approx(springy.rungs[0].energy_J)
+    other = springy.with_rungs([folded])
+    assert other.speed_m_s == pytest.approx(springy.speed_m_s, rel=1e-6)
+    assert other.pressure_MPa == pytest.approx(springy.pressure_MPa, rel=1e-6)
+
+
+def test_other_rungs_stand_in_the_order_of_their_drops_and_none_where_no_drop_brings_it():
+    one = built([(Event.FLAT, "", 0.0), (Event.YIELD, "bead hook", 1300.0)])
+    low, high = (one.at_drop(Event.DENT, 900.0, drop) for drop in (200.0, 300.0))
+    never = replace(high, drop_mm=inf)
+    assert one.with_rungs([high, never, low]).rungs == (low, high)

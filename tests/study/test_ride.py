@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from rimfea.elastic.loads import Strike
-from rimfea.errors import LoadError
+from rimfea.errors import LoadError, MeshError, SolveError
 from rimfea.strike import tyre
 from rimfea.strike.blow import drop_for, hook_force, peak_force
 from rimfea.strike.casing import Casing, crown_profile, squeeze
-from rimfea.strike.ladder import Event
+from rimfea.strike.ladder import SPRINGY, Event
 from rimfea.strike.tyre import LAYERS
 from rimfea.study import cases
 from rimfea.study import setup as setups
@@ -42,7 +42,7 @@ def rung(known, event):
 
 
 def drops(known):
-    return {event: rung(known, event).drop_mm for event in Event}
+    return {event: rung(known, event).drop_mm for event in SPRINGY}
 
 
 @pytest.fixture(scope="module")
@@ -290,3 +290,49 @@ def test_an_obstacle_of_ones_own_with_its_own_share_of_the_hooks_is_what_is_stru
     assert forces == sorted(forces)
     soft = setups.obstacle(log)
     assert (soft.name, soft.along_mm, soft.across_mm) == ("log", 90.0, np.inf)
+
+
+def test_dents_stand_on_the_ladder_in_place_of_the_set(rear, dented_by_hand):
+    known = dented_by_hand(rear)
+    rungs = known.full_ladder.rungs
+    dents = [each for each in rungs if each.event is Event.DENT]
+    assert Event.SET not in [each.event for each in rungs]
+    assert [each.set_mm for each in dents] == [0.1, 0.5, 1.0]
+    assert [each.drop_mm for each in dents] == [each.drop_mm for each in known.dents]
+    assert [each.hook_N for each in dents] == [each.hook_N for each in known.dents]
+    assert [each.drop_mm for each in rungs] == sorted(each.drop_mm for each in rungs)
+    for each in dents:  # what brings speed and air is as hard, whatever the hook then bears
+        blow = replace(known.blow, drop_mm=each.drop_mm)
+        hard = hook_force(blow, known.ladder.stiffness_N_mm, known.ladder.cushion)
+        assert each.spring_N == pytest.approx(hard)
+
+
+def test_without_a_dent_the_full_ladder_is_the_ladder(rear):
+    assert rear.full_ladder is rear.ladder
+
+
+def test_a_casing_that_bears_more_than_the_hook_is_never_cut(rear, dented_by_hand):
+    cut = rung(rear, Event.CASING)
+    weak, strong = (np.array([0.5, 0.7, share, 0.8, 0.7]) * cut.hook_N for share in (0.98, 1.2))
+    folded, late = (dented_by_hand(rear, force=tuple(force)) for force in (weak, strong))
+    assert Event.CASING not in [each.event for each in folded.full_ladder.rungs]
+    (there,) = (each for each in late.full_ladder.rungs if each.event is Event.CASING)
+    assert there.hook_N == cut.hook_N
+    drops = late._dent_drops
+    assert drops[1] < there.drop_mm < drops[2]
+
+
+@pytest.mark.parametrize("error", [SolveError("no rest"), MeshError("too sharp")])
+def test_a_dent_that_cannot_be_followed_spoils_nothing(rear, monkeypatch, error):
+    def fails(*_):
+        raise error
+
+    monkeypatch.setattr("rimfea.study.ride.dent_of", fails)
+    wheel = replace(rear)
+    assert not wheel.lost_dent
+    assert wheel.found_dent is None
+    assert wheel.lost_dent
+    assert not wheel.knows_dent
+    assert wheel.full_ladder is wheel.ladder
+    with pytest.raises(type(error)):
+        _ = wheel.dent

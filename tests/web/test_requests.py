@@ -7,7 +7,7 @@ import pytest
 from rimfea.files.sheet_toml import parse_sheet
 from rimfea.profile.build import outline
 from rimfea.study.ride import ride, wheel_of
-from rimfea.study.setup import End
+from rimfea.study.setup import End, Setup
 from rimfea.web.payload import rings
 from rimfea.web.requests import LARGEST, answered
 from rimfea.words.rides import event_words
@@ -157,3 +157,19 @@ def test_numbers_that_are_none_are_refused(reply, asked, number):
 def test_a_request_may_not_be_large(reply):
     """One byte more than allowed is refused before it is read."""
     assert reply("open", b" " * (LARGEST + 1)).status == 413
+
+
+def test_a_dent_is_told_in_a_sentence_and_on_the_ladder(
+    reply, monkeypatch, dented_by_hand, sheet_of
+):
+    setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
+    bare = ride(wheel_of(sheet_of(), setup, End.REAR, coarseness=1.8), setup, End.REAR)
+    monkeypatch.setattr("rimfea.web.requests.ride_of", lambda *_: dented_by_hand(bare))
+    told = reply("dent").data
+    assert told["sentences"][0].startswith("Rear: this blow")
+    events = [rung["event"] for rung in told["ladder"]]
+    assert [each for each in events if "dent" in each] == [
+        "0.1 mm dent",
+        "0.5 mm dent",
+        "1 mm dent",
+    ]

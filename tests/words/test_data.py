@@ -17,6 +17,8 @@ from rimfea.stress.verdict import Verdict
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import OUTCOMES
+from rimfea.study.ride import ride, wheel_of
+from rimfea.study.setup import End, Setup
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import Sensitivity
@@ -47,6 +49,7 @@ WHIMBREL = {
     "washer_mm": 9,
     "weighed_mass_g": None,
 }
+FELL = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
 LOADING = Loading(strike_N=1500, patch_mm=25, angle=math.radians(10), tension_N=900, wheel_N=700)
 UNITS = {
     "N_m_rad": "N m per radian",
@@ -81,7 +84,7 @@ loading: strike_N patch_mm angle_deg tension_N pressure_MPa tyre_width_mm wheel_
 rim: name note family alloy sheet assumed readings section hoop mass erd mesh lacing wheel cases
     governing
 alloy: name proof_MPa ultimate_MPa youngs_MPa poisson density_kg_m3 source from_memory
-    weld_proof_MPa weld_ultimate_MPa
+    weld_proof_MPa weld_ultimate_MPa elongation
 section: area_mm2 centroid_mm second_moment_radial_mm4 second_moment_lateral_mm4
     product_moment_mm4 third_moment_radial_mm5 torsion_constant_mm4 warping_constant_mm6
     shear_centre_mm principal_moments_mm4 principal_angle_deg
@@ -103,10 +106,12 @@ wall: wall thickness_mm first_yield hinge load_at_first_yield load_at_hinge memb
     bending_MPa hoop_MPa peak_MPa growing_MPa reach_mm around_deg cut
 at_weld: wall load_at_first_yield
 governing: case wall load_at_first_yield_N
-ride: rim wheel setup case blow ladder squeeze seat window assumes
+ride: rim wheel setup case blow ladder squeeze seat window assumes dents
+dents: own_mm folds_at_N folds_from_mm cracks_from_mm followed_mm length_mm each
+dented: set_mm hook_N drop_mm work_J swallowed_J
 blow: mass_kg weight_N drop_mm energy_J hook_N
 ladder: rim_stiffness_N_mm tyre_stiffness_N_mm tyre_travel_mm tyre_pressure_rise step_mm rungs
-rung: event hook_N energy_J drop_mm step_m_s needed_MPa
+rung: event set_mm hook_N energy_J drop_mm step_m_s needed_MPa
 squeeze: peak_MPa effective_width_mm approach_mm
 seat: bearing_MPa shear_MPa bearing shear membrane_MPa bending_MPa edge_MPa mean_MPa
     amplitude_MPa with_mean_MPa
@@ -320,6 +325,21 @@ def test_each_wall_tells_its_stress_its_cut_and_the_loads_at_which_it_gives(rims
                 assert {key: told[key] for key in expected} == expected
                 assert told["load_at_first_yield"] == answer.load_at(wall.first_yield)
                 assert told["load_at_hinge"] == answer.load_at(wall.hinge)
+
+
+def test_the_dents_of_a_ride_are_told_once_they_are_known(sheet_of, dented_by_hand):
+    bare = ride(wheel_of(sheet_of(), FELL, End.REAR, coarseness=1.8), FELL, End.REAR)
+    known = dented_by_hand(bare)
+    told = answers([bare.analysis], [bare, known])
+    jsonschema.validate(told, schema())
+    without, dents = (each["dents"] for each in told["rides"])
+    assert without is None
+    assert dents["own_mm"] == known.own_dent_mm
+    assert dents["folds_at_N"] == known.dent.free.fold_N
+    assert [each["drop_mm"] for each in dents["each"]] == [d.drop_mm for d in known.dents]
+    rungs = told["rides"][1]["ladder"]["rungs"]
+    assert [each["set_mm"] for each in rungs if each["set_mm"]] == [0.1, 0.5, 1.0]
+    assert not any(each["set_mm"] for each in told["rides"][0]["ladder"]["rungs"])
 
 
 def test_a_rim_of_a_joint_that_is_not_known_tells_nothing_of_a_weld(data):

@@ -75,6 +75,20 @@ async function fine() {
   } catch (error) { if (own === number) wrong(error); }
 }
 
+async function dent() { // what is asked meanwhile overtakes it
+  const own = number;
+  if (traced || !shown || shown.error_percent) return;
+  at("dented").replaceChildren(made_of("p", "working out the dent"));
+  try {
+    const told = await ask("dent");
+    if (own !== number) return;
+    climb(told.ladder);
+    at("dented").replaceChildren(...told.sentences.map((s) => made_of("p", s)));
+  } catch (error) {
+    if (own === number) { at("dented").replaceChildren(); wrong(error); }
+  }
+}
+
 const made = new Set();
 function ready(key) { // what drafts along a slider need, while the hand is still on its way
   if (!key || traced) return;
@@ -113,13 +127,20 @@ function show(told) {
   if (!asking) at("verdict").textContent = told.verdict;
   else at("verdict").textContent = "";
   numbers(asking);
-  rows("ladder", told.ladder.map((r) => [r.event, r.force, `${Math.round(r.drop_mm)} mm`, r.air]));
+  climb(told.ladder);
+  at("dented").replaceChildren();
+  at("dent").disabled = Boolean(rough) || traced;
+  at("dent").hidden = at("dented").hidden = asking;
   rows("each", told.walls.map((w) => [w.wall, force(w.yield_N), force(w.set_N)]));
   if (told.sentences) at("sentences").replaceChildren(...told.sentences.map((s) => made_of("p", s)));
   at("sentences").hidden = asking;
   for (const each of sliders)
     at("wall-" + each.key).classList.toggle("first", !asking && each.wall === told.governing);
   draw();
+}
+
+function climb(ladder) {
+  rows("ladder", ladder.map((r) => [r.event, r.force, `${Math.round(r.drop_mm)} mm`, r.air]));
 }
 
 function apart(rough, told) {
@@ -422,6 +443,7 @@ async function start() {
     settle(base);
   });
   at("pin").addEventListener("click", pin);
+  at("dent").addEventListener("click", dent);
   for (const [id, what] of [["save", "sheet"], ["report", "report"], ["answers", "answers"]])
     at(id).addEventListener("click", () => download(what));
   at("trace").addEventListener("change", (event) => {
