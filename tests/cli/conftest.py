@@ -16,6 +16,8 @@ from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 2.2
+# Dents take longer than all else: a test that is about them says so by ``dents=True``.
+QUICK = frozenset({"choose", "compare", "design", "worth"})
 DOUBTED = ("sidewall_mm", "flank_mm")
 PROGRAM = Path(sys.executable).parent / "rimfea"
 SEVEN = {
@@ -43,9 +45,13 @@ def rimfea(monkeypatch):
     monkeypatch.setattr("rimfea.ask.compare.each", _here)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
-    def run(*words):
+    def run(*words, dents=False):
+        quick = ["--quick"] if QUICK.intersection(words[:1]) and not dents else []
         return CliRunner().invoke(
-            commands, [str(word) for word in words], prog_name="rimfea", catch_exceptions=False
+            commands,
+            [*map(str, words), *quick],
+            prog_name="rimfea",
+            catch_exceptions=False,
         )
 
     return run

@@ -24,7 +24,7 @@ def made(**slopes):
     """A rim of 500 g that yields at 1300 N and sets at 2600 N, with slopes per mm of mass and of
     first yield, those of set as large.
     """
-    base = np.full(len(OUTCOMES), 100.0)
+    base = np.array([np.nan if each.dent else 100.0 for each in OUTCOMES])
     base[[MASS, YIELD, SET]] = 500.0, 1300.0, 2600.0
     slope = np.zeros((len(KEYS), len(OUTCOMES)))
     for key, (mass, force) in slopes.items():
