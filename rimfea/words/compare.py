@@ -57,7 +57,9 @@ def dent_lines(rims: Sequence[Measured]) -> Iterator[str]:
     left = (f"{rim.name} {set_words(rim.sensitivity.value(OWN))}" for rim in known)
     yield f"The dent that the set-up's own blow leaves: {', '.join(left)} ({ROUGHLY})."
     cracks = [(rim.name, rim.ride.dent.cracks_mm) for rim in known if rim.ride.knows_dent]
-    soon = [f"{name} from {set_words(set_mm)}" for name, set_mm in cracks if set_mm < HALF_MM]
+    soon = [
+        f"{name} from {set_words(set_mm)} of set" for name, set_mm in cracks if set_mm < HALF_MM
+    ]
     if soon:
         yield f"The metal may crack before a dent is {HALF_MM:g} mm deep: {', '.join(soon)}."
     without = [rim.name for rim in rims if rim not in known]
@@ -69,7 +71,7 @@ def sooner_words(weak: Measured, strong: Measured) -> str:
     """Which of two rims dents sooner, if the energy that their hooks take up can tell."""
     energy = next(each for each in differences(strong, weak) if each.outcome.key == DENT)
     drops = f"{HALF_MM:g} mm at a drop of {_drop(weak)} against {_drop(strong)}"
-    said = f"the hook of {strong.name} takes up {doubted_words(energy)} energy"
+    said = f"energy that the hook of {strong.name} takes up: {doubted_words(energy)}"
     if energy.verdict == BIGGER or math.isnan(energy.expanded_percent):
         return f"{weak.name} dents sooner than {strong.name}: {drops} ({said})."
     return f"{weak.name} and {strong.name} dent alike as far as can be told: {drops} ({said})."
@@ -176,7 +178,7 @@ def difference_words(difference: Difference) -> str:
 def doubted_words(difference: Difference) -> str:
     """A difference with its ±, or that there is none."""
     if math.isnan(difference.expanded_percent):
-        return f"{difference.percent:+.0f} %, nobody knows how surely,"
+        return f"{difference.percent:+.0f} %, how surely is not known"
     return percent_words(difference.percent, difference.expanded_percent)
 
 

@@ -60,7 +60,7 @@ def dent_words(found: Worth) -> Iterator[str]:
     if not gain or not base:
         return
     best, stronger = next(iter(gain)), next(iter(found.per_gram()))
-    where = "there, too," if best == stronger else f"at the {named(best)}"
+    where = "there, too" if best == stronger else f"at the {named(best)}"
     yield (
         f"Against dents the next gram is best spent {where}: {figures(gain[best], 2)} J more "
         f"({100 * gain[best] / base:+.1f} %) that the hook takes up before it is dented by "

@@ -26,6 +26,7 @@ from rimfea.words.compare import (
     again_words,
     against_lines,
     comparison_lines,
+    dent_lines,
     difference_words,
     direction_lines,
     hole_words,
@@ -305,3 +306,81 @@ def test_an_order_that_hangs_on_the_direction_is_told(three):
         "Strikes that lean 20° in or out rank the rims as a straight one does."
     ]
     assert direction_lines([first]) == []
+
+
+WEAK, STRONG = (
+    {"dent_N": 2300.0, "dent_J": 2.1, "dent_drop_mm": 81.7, "own_dent_mm": 0.333},
+    {"dent_N": 2600.0, "dent_J": 3.0, "dent_drop_mm": 95.4, "own_dent_mm": 0.0},
+)
+ENERGY = OUTCOMES.index(BY_KEY["dent_J"])
+
+
+@pytest.fixture
+def pair(rim):
+    """Two rims whose dents are known, their energies by two measurements to 0.1 J each."""
+    rims = rim("curlew", 500.0, 1000.0, **WEAK), rim("plover", 600.0, 1030.0, **STRONG)
+    for each in rims:
+        each.sensitivity.slope[:, ENERGY] = 0.1
+    return rims
+
+
+def test_the_first_line_says_which_rim_dents_sooner_by_the_energy_with_its_doubt(pair):
+    first, blow, *_ = comparison_lines(pair, pair[0])
+    assert first == (
+        "curlew dents sooner than plover: 0.5 mm at a drop of 82 mm against 95 mm (energy that "
+        "the hook of plover takes up: +43 ± 19 %)."
+    )
+    assert blow == (
+        "The dent that the set-up's own blow leaves: curlew about 0.3 mm, plover none (by a model "
+        "of the tyre that is good to a factor of about two)."
+    )
+    assert comparison_lines(pair, pair[1])[0] == first
+
+
+def test_two_rims_whose_energies_the_doubt_covers_dent_alike(pair):
+    pair[1].sensitivity.slope[:, ENERGY] = 1.0
+    assert comparison_lines(pair, pair[0])[0] == (
+        "curlew and plover dent alike as far as can be told: 0.5 mm at a drop of 82 mm against "
+        "95 mm (energy that the hook of plover takes up: +43 ± 135 %)."
+    )
+
+
+def test_the_verdict_rests_on_the_dents_energy_where_it_has_its_doubt_else_on_first_yield(pair):
+    told = against_lines(pair[1], pair[0])
+    assert told[1] == "  0.5 mm dent, energy taken up: bigger (+43 ± 19 %)"
+    assert not any("measure" in line for line in told)
+    unknown = pair[1].sensitivity.slope.copy()
+    unknown[:, ENERGY] = np.nan
+    strong = replace(pair[1], sensitivity=replace(pair[1].sensitivity, slope=unknown))
+    unsure = against_lines(strong, pair[0])
+    assert unsure[1].startswith("  first yield, one hook: not told apart")
+    assert "  0.5 mm dent, energy taken up: +43 %, how surely is not known" in unsure
+    assert "measure the" in unsure[-1]
+
+
+def test_a_dent_that_only_one_rim_knows_is_no_difference_and_said_to_be_missing(pair, rim):
+    other = rim("knot", 550.0, 1100.0)
+    told = comparison_lines([*pair, other], pair[0])
+    assert "No 0.5 mm dent was found of knot." in told
+    assert not any("dent" in line for line in against_lines(other, pair[0]))
+    cells = {row[0]: row[1:] for row in outcomes_table([*pair, other], pair[0]).rows}
+    assert cells["0.5 mm dent, drop, mm"] == ("82 (2)", "95 + (1)", "-")
+    assert cells["0.5 mm dent, energy taken up, J"][2] == "-"
+
+
+def test_more_than_two_rims_come_in_the_order_of_their_drops(pair, rim):
+    middle = rim("knot", 550.0, 1100.0, **{**WEAK, "dent_drop_mm": 88.0})
+    assert next(dent_lines([pair[1], middle, pair[0]])) == (
+        "A 0.5 mm dent comes to curlew at a drop of 82 mm first, then to knot at a drop of 88 mm, "
+        "to plover at a drop of 95 mm."
+    )
+
+
+def test_metal_that_may_crack_before_the_dent_is_told(pair, dented):
+    weak = replace(pair[0], ride=dented(pair[0].ride, cracks_mm=0.21))
+    late = replace(pair[1], ride=dented(pair[1].ride, cracks_mm=0.7))
+    told = [line for line in dent_lines([weak, late]) if "crack" in line]
+    assert told == [
+        "The metal may crack before a dent is 0.5 mm deep: curlew from about 0.2 mm of set."
+    ]
+    assert [*dent_lines([])] == []
