@@ -292,6 +292,7 @@ def test_a_dent_is_nothing_to_search_for(around, wish):
         designed(around, keys=KEYS, **wish)
 
 
+@pytest.mark.long
 def test_both_rims_are_asked_for_their_dents_only_where_they_are_wanted(around, monkeypatch):
     """After a search that found no step."""
     monkeypatch.setattr("rimfea.ask.design.climbed", lambda search: search)
