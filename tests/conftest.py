@@ -26,6 +26,7 @@ from rimfea.fem.revolved import revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.plastic.path import Body, Path, Step
+from rimfea.plastic.path import Path as Pushed
 from rimfea.plastic.response import Window, solid
 from rimfea.plastic.sector import sector
 from rimfea.profile.families import Family
@@ -219,6 +220,26 @@ def solved(looked):
         return solve_loads(rings[side], sets)
 
     return fields
+
+
+@pytest.fixture(scope="session")
+def dented():
+    """The same ride with a dent of one's own: half a millimetre at a drop, a force on the hook and
+    an energy as given, and what the set-up's blow leaves.
+    """
+
+    def make(ride, drop_mm=80.0, force_N=2000.0, work_J=2.0, own_mm=0.0, cracks_mm=np.inf):
+        share = np.array([0.0, 1.0, 1.5])
+        steps = tuple(
+            Step(by * force_N, 0.0, by, by, by / 2, 1e3 * by * work_J, 0.0, 0.0, 1) for by in share
+        )
+        found = Dent(None, None, Curve(Pushed(None, steps, (), None)))
+        vars(found)["cracks_mm"] = cracks_mm
+        known = replace(ride)
+        vars(known).update(dent=found, _dent_drops=share * drop_mm, own_dent_mm=own_mm)
+        return known
+
+    return make
 
 
 def mirrored(mesh):

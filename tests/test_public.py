@@ -63,13 +63,17 @@ def answers(own):
             "case": touring[0].analysis.governing,
             "rides": touring,
             "thicker": thicker,
-            "compare": rimfea.compare("curlew", "merlin", setup="trail", wheel="front"),
-            "worth": rimfea.worth("curlew", trials=2),
+            "compare": rimfea.compare(
+                "curlew", "merlin", setup="trail", wheel="front", dents=False
+            ),
+            "worth": rimfea.worth("curlew", trials=2, dents=False),
             "sweep": rimfea.sweep("curlew", {"sidewall": (1.1, 1.3, 2)}),
             "wear": rimfea.wear("curlew", pressure_bar=4),
             "reconcile": rimfea.reconcile("curlew"),
-            "choose": rimfea.choose("curlew", "grouse", diameter_mm=622),
-            "design": rimfea.design("curlew", only=["sidewall"], keep={"yield_N": 1000}),
+            "choose": rimfea.choose("curlew", "grouse", diameter_mm=622, dents=False),
+            "design": rimfea.design(
+                "curlew", only=["sidewall"], keep={"yield_N": 1000}, dents=False
+            ),
         }
 
 

@@ -300,14 +300,8 @@ print(json.dumps([rim["cases"], clamp.evidence.reaction, clamp.evidence.truncati
     case = next(each for each in cases if each["name"] == "clamp")
     assert case["walls"][0]["wall"] in {"sidewall", "bead hook", "hook lip", "bead seat"}
     assert max(abs(unbalanced), truncation) < 0.01
-<<<<<<< HEAD
     words = ("analyse", ROOT / "profiles" / "curlew.toml", "--wheel", "rear", "--details")
-    assert "clamp" in copy.rimfea(*words)
-=======
-    assert "clamp" in copy.rimfea(
-        "analyse", ROOT / "profiles" / "curlew.toml", "--details", "--quick"
-    )
->>>>>>> help-w1
+    assert "clamp" in copy.rimfea(*words, "--quick")
 
 
 @pytest.mark.long
@@ -344,14 +338,8 @@ def test_an_obstacle_is_added(copy):
     copy.change("rimfea/strike/tyre.py", '"rock": rock}', '"rock": rock, "log": log}')
     assert copy.touched == files_of("An obstacle")
     sheet = ROOT / "profiles" / "curlew.toml"
-<<<<<<< HEAD
-    words = ("analyse", sheet, "--wheel", "rear")
+    words = ("analyse", sheet, "--wheel", "rear", "--quick")
     told = copy.rimfea(*words, "--with", "obstacle=log", "--with", "radius_mm=90")
-=======
-    told = copy.rimfea(
-        "analyse", sheet, "--with", "obstacle=log", "--with", "radius_mm=90", "--quick"
-    )
->>>>>>> help-w1
     assert "strikes a log 90 mm round" in told
 
 
@@ -372,9 +360,6 @@ def test_a_bound_of_the_window_is_added(copy):
         '    Limit.SPOKE: "{:g} N, all that the spoke bears",\n',
     )
     assert copy.touched == files_of("A bound of the window")
-<<<<<<< HEAD
-    told = copy.rimfea("analyse", ROOT / "profiles" / "curlew.toml", "--wheel", "rear")
-=======
-    told = copy.rimfea("analyse", ROOT / "profiles" / "curlew.toml", "--quick")
->>>>>>> help-w1
+    words = ("analyse", ROOT / "profiles" / "curlew.toml", "--wheel", "rear", "--quick")
+    told = copy.rimfea(*words)
     assert "not above: 900 N, all that the spoke bears" in " ".join(told.split())

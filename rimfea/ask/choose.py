@@ -7,9 +7,11 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from rimfea.ask.dents import ask_dents, lighten
 from rimfea.errors import LoadError, RimfeaError
 from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import USUAL, Loading
+from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
 
@@ -47,7 +49,12 @@ class Candidate:
     @property
     def holds(self) -> bool:
         """Whether both wheels do what the set-up asks."""
-        return self.margin >= 1
+        return all(map(holds, self.wheels))
+
+    @property
+    def is_dented(self) -> bool:
+        """Whether the set-up's blow dents a rim of either wheel, as :func:`is_dented`."""
+        return any(map(is_dented, self.wheels))
 
 
 @dataclass(frozen=True)
@@ -63,7 +70,8 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Choice:
-    """Rims in order, the best first: those that hold by mass, then the others by margin.
+    """Rims in order, the best first: those that hold by mass, then the others by margin, those last
+    that the set-up's blow dents.
 
     ``front`` and ``rear`` are the rims whose wheel is the best at that end alone; ``left_out``
     are those that were not compared.
@@ -85,7 +93,7 @@ class Choice:
     @property
     def holds(self) -> bool:
         """Whether the pair does what the set-up asks."""
-        return min(margin(self.front.front), margin(self.rear.rear)) >= 1
+        return holds(self.front.front) and holds(self.rear.rear)
 
     @property
     def saved_g(self) -> float | None:
@@ -108,17 +116,24 @@ def choose(tried: Iterable[Candidate | LeftOut]) -> Choice:
     if len({each.front.analysis.sheet.bead_seat_diameter_mm for each in found}) > 1:
         raise LoadError("rims of different bead seat diameters do not fit the same bicycle")
     return Choice(
-        ranked=tuple(sorted(found, key=lambda each: _place(each, each.margin))),
-        front=min(found, key=lambda each: _place(each, margin(each.front))),
-        rear=min(found, key=lambda each: _place(each, margin(each.rear))),
+        ranked=tuple(sorted(found, key=lambda each: _place(each, *each.wheels))),
+        front=min(found, key=lambda each: _place(each, each.front)),
+        rear=min(found, key=lambda each: _place(each, each.rear)),
         left_out=left,
     )
 
 
 def candidate(
-    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, coarseness: float = 1.0
+    sheet: Sheet,
+    setup: Setup,
+    *,
+    like: Loading = USUAL,
+    coarseness: float = 1.0,
+    dents: bool = False,
 ) -> Candidate | LeftOut:
-    """One rim at both ends, or why it cannot be, such as a tyre that does not fit it."""
+    """One rim at both ends, with the dents of both if they are asked for, or why it cannot be, such
+    as a tyre that does not fit it.
+    """
     try:
         wheels = [
             ride(wheel_of(sheet, setup, end, like=like, coarseness=coarseness), setup, end)
@@ -126,6 +141,10 @@ def candidate(
         ]
     except RimfeaError as error:
         return LeftOut(sheet.name, str(error))
+    if dents:
+        ask_dents(wheels)
+    for wheel in wheels:
+        lighten(wheel)
     return Candidate(*wheels)
 
 
@@ -160,6 +179,18 @@ def margin(wheel: Ride) -> float:
     return min(pressure_margin(wheel), tension_margin(wheel))
 
 
+def holds(wheel: Ride) -> bool:
+    """Whether a wheel does what the set-up asks."""
+    return margin(wheel) >= 1 and not is_dented(wheel)
+
+
+def is_dented(wheel: Ride) -> bool:
+    """Whether the set-up's own blow leaves more of a dent than :data:`HALF_MM`, which a builder
+    sees and feels: common practice, no source. False where the dent is not known.
+    """
+    return wheel.knows_dent and wheel.own_dent_mm > HALF_MM
+
+
 def pressure_margin(wheel: Ride) -> float:
     """The tyre's pressure over the one from which the set-up's blow leaves the rim elastic.
 
@@ -180,7 +211,8 @@ def tension_margin(wheel: Ride) -> float:
     return min(high / allowed.target_N, above)
 
 
-def _place(rim: Candidate, margin_there: float) -> tuple[bool, float, float, str]:
-    """What holds comes first and goes by mass; the rest goes by margin."""
-    holds = margin_there >= 1
-    return (not holds, rim.mass_g if holds else -margin_there, -margin_there, rim.name)
+def _place(rim: Candidate, *wheels: Ride) -> tuple[bool, bool, float, float, str]:
+    """What holds comes first and goes by mass; the rest goes by margin, what is dented last."""
+    margin_there, fit = min(map(margin, wheels)), all(map(holds, wheels))
+    dented = any(map(is_dented, wheels))
+    return (not fit, dented, rim.mass_g if fit else -margin_there, -margin_there, rim.name)

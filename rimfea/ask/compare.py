@@ -10,6 +10,7 @@ from functools import partial
 import numpy as np
 
 from rimfea.arrays import Bools, Floats
+from rimfea.ask.dents import ask_dents, lighten
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.cases import USUAL, Loading
@@ -65,8 +66,9 @@ class Comparison:
 class Difference:
     """One outcome of a rim against that of another, in per cent of it, with the expanded
     uncertainty (k = 2) that the measurements of both leave; ``metal_percent`` is that which their
-    proof stresses alone leave. ``repeat`` is the error that leaves most of it, and ``would``
-    whether the two would be told apart without it; without both metals where it is one of them.
+    proof stresses alone leave, ``gap`` the difference in the outcome's unit. ``repeat`` is the
+    error that leaves most of it, and ``would`` whether the two would be told apart without it;
+    without both metals where it is one of them.
     """
 
     outcome: Outcome
@@ -75,6 +77,12 @@ class Difference:
     repeat: Source
     would: bool
     metal_percent: float = 0.0
+    gap: float = 0.0
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the outcome is known of both rims."""
+        return not math.isnan(self.gap)
 
     @property
     def verdict(self) -> str:
@@ -97,10 +105,16 @@ class Difference:
         return (self.percent > 0) == (self.outcome.better > 0)
 
 
-def measured(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Measured:
-    """One rim, ready to be put beside others."""
+def measured(
+    sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL, dents: bool = False
+) -> Measured:
+    """One rim, ready to be put beside others, with its dent if that is asked for."""
     around = replace(datum(sheet, setup, end, like=like), every=False)
-    return Measured(around.ride, sensitivity(around))
+    if dents:
+        ask_dents([around.ride])
+    found = Measured(around.ride, sensitivity(around))
+    lighten(found.ride)
+    return found
 
 
 def compare(
@@ -109,12 +123,14 @@ def compare(
     end: End,
     *,
     like: Loading = USUAL,
+    dents: bool = False,
     processes: int = PROCESSES,
 ) -> Iterator[Measured]:
     """The same of every sheet, in their order, ``processes`` at a time: see
     :func:`rimfea.vary.parallel.each`.
     """
-    return each(_measured, sheets, partial(_Asked, setup, end, like), processes=processes)
+    asked = partial(_Asked, setup, end, like, dents)
+    return each(_measured, sheets, asked, processes=processes)
 
 
 @dataclass(frozen=True)
@@ -122,10 +138,11 @@ class _Asked:
     setup: Setup
     end: End
     like: Loading
+    dents: bool
 
 
 def _measured(asked: _Asked, sheet: Sheet) -> Measured:
-    return measured(sheet, asked.setup, asked.end, like=asked.like)
+    return measured(sheet, asked.setup, asked.end, like=asked.like, dents=asked.dents)
 
 
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:
@@ -143,15 +160,15 @@ def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:
 def _difference(
     one: Measured, base: Measured, doubt: Doubt, metal: Floats, place: int
 ) -> Difference:
-    whole, shares = base.sensitivity.base[place], doubt.shares[:, place]
+    whole, shares = float(base.sensitivity.base[place]), doubt.shares[:, place]
     most = doubt.sources[int(np.abs(shares).argmax())]
-    gap = float(one.sensitivity.base[place] - whole)
+    gap = float(one.sensitivity.base[place]) - whole
     expanded = COVERAGE * float(doubt.standard[place])
     without = [
         share for each, share in zip(doubt.sources, shares, strict=True) if not _goes(each, most)
     ]
     rest = COVERAGE * math.hypot(*without)
-    size = abs(float(whole)) or math.nan  # nothing is so many per cent more than nothing
+    size = abs(whole) or math.nan  # nothing is so many per cent more than nothing
     return Difference(
         OUTCOMES[place],
         100 * gap / size,
@@ -159,6 +176,7 @@ def _difference(
         most,
         bool(rest < abs(gap) <= expanded),
         100 * COVERAGE * float(metal[place]) / size,
+        gap,
     )
 
 
@@ -174,9 +192,12 @@ def _verdict(gap: float, expanded: float) -> str:
 
 
 def ranks(rims: Sequence[Measured], outcome: Outcome) -> tuple[int, ...]:
-    """The rank of every rim in one outcome, 1 the best; equal ones share it."""
+    """The rank of every rim in one outcome, 1 the best; equal ones share it, and those of which it
+    is not known come last.
+    """
     place = OUTCOMES.index(outcome)
-    values = [-outcome.better * rim.sensitivity.base[place] for rim in rims]
+    found = [-outcome.better * float(rim.sensitivity.base[place]) for rim in rims]
+    values = [math.inf if math.isnan(value) else value for value in found]
     return tuple(1 + sum(other < value for other in values) for value in values)
 
 

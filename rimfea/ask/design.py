@@ -16,6 +16,7 @@ from types import MappingProxyType
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.ask.dents import ask_dents
 from rimfea.ask.reconcile import Change
 from rimfea.errors import Fault, LoadError, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY as FIELDS
@@ -24,7 +25,7 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
-from rimfea.study.outcome import OUTCOMES, outcomes
+from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
 from rimfea.vary.datum import Datum
@@ -57,7 +58,8 @@ TENSION = "most_tension_N"
 class Design:
     """A rim before and after, both freshly meshed as drafts, and what stopped it.
 
-    ``was`` and ``now`` are the rides of both on the fine mesh, and what is told of them. ``keys``
+    ``was`` and ``now`` are the rides of both on the fine mesh, and what is told of them, with their
+    dents if these were asked for. ``keys``
     are the walls that were varied within ``bounds``, ``left_out`` says by key why another was not.
     ``trials`` rims were solved; ``converged`` if no step from the last was worth it. ``short`` is
     the share by which a rim on the way, good on its coarse mesh, fell short on the fine one.
@@ -136,10 +138,12 @@ def design(
     thinnest_mm: float = THINNEST_MM,
     thickest_mm: float = THICKEST_MM,
     finest: float = FINEST,
+    dents: bool = False,
 ) -> Design:
     """The rim with the best of one outcome that keeps others, by the thickness of its walls
     ``keys``, all of them if None; kept is a value, or where that is None what the rim has now,
-    both by a mesh of the coarseness ``finest``.
+    both by a mesh of the coarseness ``finest``. Dents are not searched for, which would take too
+    long, but those of the rim as it is and of the one found are told if ``dents`` are asked for.
 
     Unless something else is said of it, the highest tension is kept too: at the tension of the
     spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of
@@ -149,12 +153,15 @@ def design(
     False. Raises :class:`~rimfea.errors.LoadError` for an aim that cannot be, and
     :class:`~rimfea.errors.SheetError` for keys that are no walls of this rim.
     """
+    _refuse_dents((best, *keep))
     chosen = _chosen(around, keys)
     was = anew(around.ride, around.ride.analysis.sheet, finest).ride
     aim = Aim(_with_tension(was, _as_now(was, keep), best), best)
     start = Place(aim.seen(around.ride, was), around.ride, around, around, chosen, was, finest)
     _check(start)
     search, found, short = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
+    if dents:
+        ask_dents([was, found.fine])
     return Design(
         aim=aim,
         before=around,
@@ -211,6 +218,15 @@ def _with_tension(ride: Ride, keep: Mapping[str, float], best: str) -> dict[str,
         return dict(keep)
     allowed = ride.window
     return {TENSION: min(allowed.highest.tension_N, allowed.target_N), **keep}
+
+
+def _refuse_dents(keys: Iterable[str]) -> None:
+    for key in keys:
+        if key in BY_KEY and BY_KEY[key].dent:
+            told = f"{BY_KEY[key].title}: a dent takes too long to be searched for"
+            raise LoadError(
+                f"{told}; keep set and first-yield, and look at the dents told at the end"
+            )
 
 
 def _check(start: Place) -> None:

@@ -16,19 +16,23 @@ import numpy as np
 import numpy.typing as npt
 
 from rimfea.arrays import Floats
+from rimfea.ask.dents import ask_half_mm
 from rimfea.brief import brief
 from rimfea.errors import Fault, RimfeaError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import movable, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
+from rimfea.study.analysis import inspect
 from rimfea.study.cases import USUAL, Loading
+from rimfea.study.dented import COARSE
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
 from rimfea.vary.datum import Datum, datum
 from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.variant import Variants
 
 DECIDED = tuple(each.key for each in OUTCOMES if each.by_wall)
 
@@ -39,7 +43,8 @@ Names: TypeAlias = npt.NDArray[np.str_]
 @dataclass(frozen=True)
 class Sweep:
     """One wheel of a set-up, built of a rim with other numbers on one or two axes, under strikes
-    as in ``like``. Raises :class:`~rimfea.errors.SheetError` with all faults.
+    as in ``like``, with the dents that these leave if they are asked for: several times the work.
+    Raises :class:`~rimfea.errors.SheetError` with all faults.
     """
 
     sheet: Sheet
@@ -48,6 +53,7 @@ class Sweep:
     axes: tuple[Axis, ...]
     like: Loading = USUAL
     coarseness: float = 1.0
+    dents: bool = False
 
     __repr__ = brief
 
@@ -88,7 +94,7 @@ class Sweep:
         sheet = {key: getattr(self.sheet, key) for key in BY_KEY}
         axes = [asdict(axis) for axis in self.axes]
         asked = [metadata.version("rimfea"), sheet, asdict(self.setup), self.end, axes]
-        told = json.dumps([*asked, asdict(self.like), self.coarseness])
+        told = json.dumps([*asked, asdict(self.like), self.coarseness, self.dents])
         return sha256(told.encode()).hexdigest()[:16]
 
     def at(self, place: Place) -> Sheet:
@@ -99,9 +105,9 @@ class Sweep:
 
 @dataclass(frozen=True)
 class Point:
-    """What a rim with the numbers of ``place`` is: its ``outcomes`` by key, and for those that a
-    wall decides the wall. ``remeshed`` says why it could not keep the mesh of its neighbours,
-    ``gap`` why there are no outcomes; both are empty as a rule.
+    """What a rim with the numbers of ``place`` is: its ``outcomes`` that are known, by key, and for
+    those that a wall decides the wall. ``remeshed`` says why it could not keep the mesh of its
+    neighbours, ``gap`` why there are no outcomes; both are empty as a rule.
     """
 
     place: Place
@@ -180,28 +186,45 @@ def swept(sweep: Sweep, *, processes: int = 1) -> Swept:
     return Swept(sweep, {point.place: point for point in found})
 
 
-def _middle(sweep: Sweep) -> Datum:
-    """The rim in the middle of the grid, whose mesh need move least far for the others; the rim
-    itself where there is none.
+@dataclass(frozen=True)
+class _Middle:
+    """The rim in the middle of the grid, whose mesh need move least far for the others, and that
+    rim on the coarse triangles of a dent.
     """
+
+    near: Datum
+    coarse: Variants | None
+
+    __repr__ = brief
+
+
+def _middle(sweep: Sweep) -> _Middle:
+    """The rim in the middle; the rim itself where there is none."""
     try:
         sheet = sweep.at(tuple((axis.start_mm + axis.end_mm) / 2 for axis in sweep.axes))
     except SheetError:
         sheet = sweep.sheet
-    return datum(sheet, sweep.setup, sweep.end, like=sweep.like, coarseness=sweep.coarseness)
+    near = datum(sheet, sweep.setup, sweep.end, like=sweep.like, coarseness=sweep.coarseness)
+    coarse = Variants(inspect(sheet, coarseness=COARSE), COARSE) if sweep.dents else None
+    return _Middle(near, coarse)
 
 
-def _point(sweep: Sweep, base: Datum, place: Place) -> Point:
+def _point(sweep: Sweep, middle: _Middle, place: Place) -> Point:
+    base = middle.near
     try:
         sheet = sweep.at(place)
         ridden = base.of(sheet)
+        looked = middle.coarse and middle.coarse.inspect(sheet).analysis
     except RimfeaError as error:
         return Point(place, gap=" / ".join(str(error).splitlines()))
     if ridden.analysis.buckles:
         return Point(place, gap="the rim buckles under its spokes")
     moved = ridden.analysis.mesh.triangles is base.ride.analysis.mesh.triangles
     why = "" if moved else base.variants.inspect(sheet).remeshed
-    return Point(place, outcomes(ridden), _walls(ridden), remeshed=" / ".join(why.splitlines()))
+    if looked:
+        ask_half_mm(ridden, looked)
+    known = {key: value for key, value in outcomes(ridden).items() if not math.isnan(value)}
+    return Point(place, known, _walls(ridden), remeshed=" / ".join(why.splitlines()))
 
 
 def _walls(ride: Ride) -> dict[str, str]:

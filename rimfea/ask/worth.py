@@ -4,8 +4,10 @@ how well the rim's strength is known from what was measured.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+from rimfea.ask.dents import ask_dents
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study.cases import USUAL, Loading
@@ -48,6 +50,14 @@ class Worth:
         }
         return dict(sorted(gain.items(), key=lambda item: -item[1]))
 
+    def has(self, outcome: str) -> bool:
+        """Whether an outcome is known and has slopes: that of a dent only if asked for."""
+        found = [
+            self.slopes.value(outcome),
+            *(self.per_tenth(k, outcome) for k in self.slopes.keys),
+        ]
+        return all(map(math.isfinite, found))
+
     def _both(self, key: str) -> float:
         """The sum of what a gram adds to either strength, as a share of it."""
         base = {outcome: self.slopes.value(outcome) for outcome in ("yield_N", "set_N")}
@@ -61,12 +71,15 @@ def worth(
     *,
     like: Loading = USUAL,
     trials: int | None = None,
+    dents: bool = False,
     processes: int = PROCESSES,
 ) -> Worth:
-    """One rim as one wheel of a set-up, under strikes as in ``like``; as a check on the doubts,
-    also drawn so many times with errors of the caliper, for which see
-    :func:`rimfea.vary.trials.monte_carlo`. Raises errors of :mod:`rimfea.errors`.
+    """One rim as one wheel of a set-up, under strikes as in ``like``, with its dent if that is
+    asked for; as a check on the doubts, also drawn so many times with errors of the caliper, for
+    which see :func:`rimfea.vary.trials.monte_carlo`. Raises errors of :mod:`rimfea.errors`.
     """
     around = datum(sheet, setup, end, like=like)
+    if dents:
+        ask_dents([around.ride])
     drawn = monte_carlo(around, runs=trials, processes=processes) if trials else None
     return Worth(sensitivity(around), drawn)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 @options.units
 @options.outputs
 @options.one_wheel
+@options.quick
 @click.option("--base", help="Name of the rim that the others are held against; else the first.")
 def command(
     sheets: tuple[Path, ...],
@@ -29,6 +30,7 @@ def command(
     as_data: bool,
     picture: Path | None,
     wheel: str,
+    quick: bool,
     base: str | None,
     overwrite: bool,
     **given: object,
@@ -48,7 +50,7 @@ def command(
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
     against = options.place([rim.name for rim in rims], base)
-    found = followed(compare(rims, ridden, end, like=strike), len(rims))
+    found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
@@ -64,6 +66,7 @@ def command(
 
 def _print(rims: list[Measured], base: Measured, units: Units) -> None:
     from rimfea.cli.printing import close, console, show_table
+    from rimfea.study.dent import ASSUMES
     from rimfea.words import analyse as words
     from rimfea.words import compare as comparison
     from rimfea.words import rides as ridden
@@ -86,6 +89,7 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         rows.wheels_table(analyses, units),
     ):
         show_table(out, table)
-    for line in (analyses[0].governing.field.assumes, *ridden.assumptions()):
+    told = (ASSUMES,) if any(each.knows_dent for each in rides) else ()
+    for line in (analyses[0].governing.field.assumes, *told, *ridden.assumptions()):
         out.print(line)
     close(out)

@@ -34,6 +34,7 @@ WALLS_MM = (0.3, 10.0)
     help="The most strength at this mass, instead of the least mass.",
 )
 @options.one_wheel
+@options.quick
 @click.option(
     "--only", multiple=True, metavar="KEY", help="Vary only this wall, such as flank_mm; repeat."
 )
@@ -64,6 +65,7 @@ def command(
     keep: tuple[str, ...],
     mass: float | None,
     wheel: str,
+    quick: bool,
     only: tuple[str, ...],
     thinnest: float,
     thickest: float,
@@ -100,6 +102,7 @@ def command(
         keys=only or None,
         thinnest_mm=thinnest,
         thickest_mm=thickest,
+        dents=not quick,
     )
     if not found.holds:
         raise LoadError(report.out_of_reach(found))
@@ -133,6 +136,7 @@ def _number(outcome: Outcome, text: str) -> float:
 def _print(found: Design, thinnest: float, thickest: float) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_toml import sheet_text
+    from rimfea.study.dent import ASSUMES
     from rimfea.vary.scales import weighed
     from rimfea.vary.sensitivity import sensitivity
     from rimfea.words import design as report
@@ -143,11 +147,14 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
     now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
     out.print(report.design_headline(found), style="bold")
-    for line in (*report.worse_lines(found), *report.limit_lines(found)):
+    told = (report.dent_lines, report.worse_lines, report.limit_lines)
+    for line in (line for lines in told for line in lines(found)):
         out.print(f"  {line}")
     show_table(out, report.walls_table(found))
     show_table(out, report.outcomes_table(found, was, now))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.print(report.design_assumes(thinnest, thickest))
+    if found.now.knows_dent:
+        out.print(ASSUMES)
     close(out)

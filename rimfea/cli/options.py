@@ -212,6 +212,9 @@ one_wheel = click.option(
     show_default=True,
     help="Which wheel of the set-up.",
 )
+quick = click.option(
+    "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
+)
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     show_default=True,
     metavar="OUTCOME",
     help="What the first line and the picture are about, such as drop or mass; set tells first "
-    "yield besides.",
+    "yield besides; dent or dent-energy takes several times as long.",
 )
 @click.option(
     "--out",
@@ -64,7 +64,7 @@ def command(
     from rimfea.ask.sweep import Sweep
     from rimfea.cli.printing import free, save
     from rimfea.files.sheet_toml import read_sheet
-    from rimfea.study.outcome import named
+    from rimfea.study.outcome import BY_KEY, named
     from rimfea.study.setup import End
     from rimfea.vary.axis import axes as read_axes
     from rimfea.words.numbers import Units
@@ -74,7 +74,8 @@ def command(
     free(out, overwrite=True)  # whose it is, is found out when it is read
     of = named(of).key
     strike, ridden = options.loading(given), options.setup(given)
-    sweep = Sweep(read_sheet(sheet), ridden, End(wheel), read_axes(axes), strike)
+    along, dents = read_axes(axes), BY_KEY[of].dent
+    sweep = Sweep(read_sheet(sheet), ridden, End(wheel), along, strike, dents=dents)
     swept = _swept(sweep, out, processes, overwrite=overwrite)
     units = Units(force_unit, pressure_unit)
     if as_data:

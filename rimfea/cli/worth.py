@@ -13,6 +13,7 @@ from rimfea.cli import options
 @click.argument("sheet", type=click.Path(path_type=Path))
 @options.loads
 @options.one_wheel
+@options.quick
 @click.option(
     "--trials",
     type=click.IntRange(20, 5000),
@@ -24,6 +25,7 @@ def command(
     sheet: Path,
     *,
     wheel: str,
+    quick: bool,
     trials: int | None,
     picture: Path | None,
     overwrite: bool,
@@ -45,6 +47,7 @@ def command(
         End(wheel),
         like=options.loading(given),
         trials=trials,
+        dents=not quick,
     )
     out = console()
     out.print(report.worth_headline(found), style="bold")

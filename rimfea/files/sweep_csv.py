@@ -2,7 +2,7 @@
 
 Lines that begin with # say what it is a sweep of; the digest among them is that of sheet, set-up,
 wheel, loading and axes. The first row is the rim as it is. In a gap the numbers are empty, and
-``gap`` says why.
+``gap`` says why. Those of dents are empty, too, in a sweep that did not ask for them.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 from rimfea.ask.sweep import DECIDED, Place, Point, Sweep
 from rimfea.errors import FileError
 from rimfea.files.whole_file import file_errors, write_file
-from rimfea.study.outcome import OUTCOMES
+from rimfea.study.outcome import BY_KEY, OUTCOMES
 
 FIRST_LINE = "# rimfea sweep 1"
 DIGEST = "# digest: "
@@ -82,7 +82,7 @@ def _heading(sweep: Sweep) -> str:
 def _cells(point: Point) -> list[str]:
     return [
         *map(repr, point.place),
-        *(repr(point.outcomes[key]) if point.outcomes else "" for key in NUMBERS),
+        *(repr(point.outcomes[key]) if key in point.outcomes else "" for key in NUMBERS),
         *(point.walls.get(key, "") for key in DECIDED),
         point.remeshed,
         point.gap,
@@ -95,7 +95,8 @@ def _point(row: Mapping[str, str], keys: Iterable[str]) -> Point:
         raise ValueError("the row ends too early")
     if gap:
         return Point(place, gap=gap)
-    numbers = {key: float(row[key]) for key in NUMBERS}
+    given = [key for key in NUMBERS if row[key] or not BY_KEY[key].dent]
+    numbers = {key: float(row[key]) for key in given}
     walls = {key: row[f"{key}_wall"] for key in DECIDED}
     return Point(place, numbers, walls, row["remeshed"])
 

@@ -4,7 +4,8 @@ name where it has one.
 All raise errors of :mod:`rimfea.errors` for what cannot be. Where a strike is asked about, ``like``
 says its force, length and lean; lengths are in mm, forces in N, stresses in MPa. A question with
 ``processes`` may use two where the caller is a notebook, or a script that has its
-``if __name__ == "__main__"``.
+``if __name__ == "__main__"``. ``dents`` are what a blow leaves beyond first yield: several times
+the work of all else, and done without where they are False.
 """
 
 from __future__ import annotations
@@ -110,15 +111,15 @@ def compare(
     setup: Ridden = SETUP,
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
+    dents: bool = True,
     processes: int = 1,
 ) -> Comparison:
     """Rims, or folders of sheets, held against the first as one wheel of a set-up, and which of
     the differences the caliper can tell; without any, the invented rims.
     """
     sheets = given.sheets(rims)
-    found = comparing.compare(
-        sheets, given.setup(setup), given.wheel(wheel), like=like, processes=processes
-    )
+    ridden, end = given.setup(setup), given.wheel(wheel)
+    found = comparing.compare(sheets, ridden, end, like=like, dents=dents, processes=processes)
     return Comparison(tuple(found))
 
 
@@ -129,6 +130,7 @@ def worth(
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
     trials: int | None = None,
+    dents: bool = True,
     processes: int = 1,
 ) -> Worth:
     """What a tenth of a millimetre and a gram more buy at every wall, and how well the rim's
@@ -140,6 +142,7 @@ def worth(
         given.wheel(wheel),
         like=like,
         trials=trials,
+        dents=dents,
         processes=processes,
     )
 
@@ -151,13 +154,16 @@ def sweep(
     *,
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
+    dents: bool = False,
     processes: int = 1,
 ) -> Swept:
     """A rim with one wall or two varied: ``{"sidewall": (1.0, 1.6, 7)}`` is from 1.0 to 1.6 mm in
     7 places. A length that is no wall goes by the sheet's key, such as ``inner_width_mm``.
     """
     along = tuple(_axis(given.key(name), span) for name, span in axes.items())
-    asked = Sweep(given.sheet(rim), given.setup(setup), given.wheel(wheel), along, like)
+    asked = Sweep(
+        given.sheet(rim), given.setup(setup), given.wheel(wheel), along, like, dents=dents
+    )
     return sweeping.swept(asked, processes=processes)
 
 
@@ -183,18 +189,22 @@ def reconcile(rim: Rim, also: Collection[str] = ()) -> Reconciled:
 
 
 def choose(
-    *rims: Rim, setup: Ridden = SETUP, diameter_mm: float | None = None, like: Loading = USUAL
+    *rims: Rim,
+    setup: Ridden = SETUP,
+    diameter_mm: float | None = None,
+    like: Loading = USUAL,
+    dents: bool = True,
 ) -> Choice:
     """Which of some rims, or folders of sheets, suit a set-up: the lightest that hold, in front
     and behind; without any, the invented rims. All of one bead seat diameter, that of most if None.
     """
     ridden = given.setup(setup)
     alike, others = choosing.of_one_diameter(given.sheets(rims), diameter_mm)
-    tried = (choosing.candidate(each, ridden, like=like) for each in alike)
+    tried = (choosing.candidate(each, ridden, like=like, dents=dents) for each in alike)
     return choosing.choose([*others, *tried])
 
 
-def design(
+def design(  # noqa: PLR0913 -- as many as the command has options
     rim: Rim,
     setup: Ridden = SETUP,
     *,
@@ -204,6 +214,7 @@ def design(
     only: Collection[str] = (),
     between_mm: tuple[float, float] = (THINNEST_MM, THICKEST_MM),
     like: Loading = USUAL,
+    dents: bool = True,
 ) -> Design:
     """The lightest walls that keep the outcomes of ``keep``, ``{"yield_N": 1400}`` or as they are
     where the value is None, or the strongest at ``mass_g``; without either, all that the rim
@@ -220,6 +231,7 @@ def design(
         keys=[given.key(name) for name in only] or None,
         thinnest_mm=between_mm[0],
         thickest_mm=between_mm[1],
+        dents=dents,
     )
 
 

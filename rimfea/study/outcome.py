@@ -27,7 +27,8 @@ class Outcome:
     ``strength`` marks what a rim is asked to bear, ``told`` what a comparison says in sentences,
     ``short`` the head of its column in a table of slopes, for those that stand there. What is
     ``rough`` rests on a model that is a factor off: beside that the ± of the measurements alone
-    would promise far too much, and is not told.
+    would promise far too much, and is not told. What is read off a ``dent`` is not known (nan) of a
+    ride of which nobody asked for it.
     """
 
     key: str
@@ -41,6 +42,7 @@ class Outcome:
     told: bool = False
     short: str = ""
     rough: bool = False
+    dent: bool = False
 
 
 def _yields(name: str) -> ByWall:
@@ -115,6 +117,7 @@ OUTCOMES: tuple[Outcome, ...] = (
         _dented(lambda ride: ride.dented(HALF_MM).hook_N),
         told=True,
         short="dent N",
+        dent=True,
     ),
     Outcome(
         "dent_J",
@@ -123,7 +126,9 @@ OUTCOMES: tuple[Outcome, ...] = (
         "J",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).work_J),
+        told=True,
         short="dent J",
+        dent=True,
     ),
     Outcome(
         "dent_drop_mm",
@@ -133,6 +138,7 @@ OUTCOMES: tuple[Outcome, ...] = (
         1,
         _dented(lambda ride: ride.dented(HALF_MM).drop_mm),
         rough=True,
+        dent=True,
     ),
     Outcome(
         "own_dent_mm",
@@ -142,6 +148,7 @@ OUTCOMES: tuple[Outcome, ...] = (
         -1,
         _dented(lambda ride: ride.own_dent_mm),
         rough=True,
+        dent=True,
     ),
     _borne("yield_both_N", "first-yield-both", "first yield, both hooks", _yields(BOTH_HOOKS)),
     _borne("set_both_N", "set-both", "permanent set, both hooks", _sets(BOTH_HOOKS)),

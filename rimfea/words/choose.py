@@ -7,16 +7,24 @@ import math
 from rimfea.ask.choose import (
     Candidate,
     Choice,
+    holds,
+    is_dented,
     margin,
     pressure_margin,
     tension_margin,
 )
+from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import Units, figures, set_words
 from rimfea.words.rides import bound_words, setup_words
 from rimfea.words.tables import Table
 
 IN_BAR = Units(pressure="bar")
+DENT_ASSUMES = (
+    f"A rim is dented where the set-up's own blow leaves more than {HALF_MM:g} mm of set, which a "
+    "builder sees and feels (common practice). How deep a dent is, and the drop that brings it, "
+    "rest on a model of the tyre that is good to a factor of about two."
+)
 CHOOSE_ASSUMES = (
     "A margin is how many times what is asked a wheel bears, the smaller of two: tyre pressure "
     "over the one from which the set-up's blow leaves the rim elastic, and the target tension's "
@@ -31,9 +39,12 @@ def choice_headline(choice: Choice) -> str:
     pair = both if front is rear else f"{front.name} in front, {rear.name} behind"
     if choice.holds:
         return f"For {_setup(choice)}: {pair}: {choice.mass_g:.0f} g the pair{_saved(choice)}."
-    failing = [wheel.end for wheel in (front.front, rear.rear) if margin(wheel) < 1]
+    failing = [wheel.end for wheel in (front.front, rear.rear) if not holds(wheel)]
     where = f" at the {failing[0]}" if len(failing) == 1 else ""
-    return f"For {_setup(choice)}: no rim holds{where}; nearest comes {pair}."
+    dents = [wheel for wheel in (front.front, rear.rear) if wheel.knows_dent]
+    left = _listed([f"{set_words(each.own_dent_mm)} at the {each.end}" for each in dents])
+    also = f"; the dent that the blow leaves is {left}" if left else ""
+    return f"For {_setup(choice)}: no rim holds{where}; nearest comes {pair}{also}."
 
 
 def choice_lines(choice: Choice) -> list[str]:
@@ -49,22 +60,28 @@ def reason(rim: Candidate) -> str:
     weak = min(rim.wheels, key=pressure_margin)
     tight = min(rim.wheels, key=tension_margin)
     verdict = "holds: " if rim.holds else ""
-    return f"{rim.name}: {rim.mass_g:.0f} g; {verdict}{_blow(weak)}; {_tension(tight)}."
+    told = [*filter(None, [_blow(weak), _dent(rim)]), _tension(tight)]
+    return f"{rim.name}: {rim.mass_g:.0f} g; {verdict}{'; '.join(told)}."
 
 
 def choice_table(choice: Choice) -> Table:
-    """A row a rim, the best first; the chosen ones stand out."""
+    """A row a rim, the best first; the chosen ones stand out. Where dents are known, also what the
+    blow leaves of the worse wheel, and the drop that dents it visibly.
+    """
+    dents = any(wheel.knows_dent for rim in choice.ranked for wheel in rim.wheels)
     rows = tuple(
         (
             str(place),
             rim.name,
             f"{rim.mass_g:.0f} g",
             *(_times(margin(wheel)) for wheel in rim.wheels),
+            *(_dent_cells(rim) if dents else ()),
             "yes" if rim.holds else "no",
         )
         for place, rim in enumerate(choice.ranked, start=1)
     )
-    head = ("place", "rim", "mass", "margin in front", "behind", "holds")
+    dent = ("the blow's dent", f"{HALF_MM:g} mm dent at a drop of") if dents else ()
+    head = ("place", "rim", "mass", "margin in front", "behind", *dent, "holds")
     chosen = (choice.front, choice.rear)
     marked = frozenset(k for k, rim in enumerate(choice.ranked) if any(rim is c for c in chosen))
     return Table(f"Rims for {_setup(choice)}, the best first", head, rows, marked)
@@ -97,6 +114,42 @@ def _blow(wheel: Ride) -> str:
     if factor >= 1:
         return f"the {end} rim stays elastic down to {needed}, {held} asked"
     return f"too weak: the {end} rim yields below {needed}, {held} asked"
+
+
+def _dent(rim: Candidate) -> str:
+    """What the set-up's blow leaves of the wheel that it dents more, and what it takes to dent that
+    visibly; nothing where dents are not known.
+    """
+    wheel = _dented_more(rim)
+    if wheel is None:
+        return ""
+    end, needed = wheel.end, f"{HALF_MM:g} mm at a drop of {_drop(wheel)}"
+    left = set_words(wheel.own_dent_mm)
+    if is_dented(wheel):
+        return f"dented: the blow leaves {left} at the {end}, {needed}"
+    if wheel.own_dent_mm:
+        return f"the blow leaves a dent of {left} at the {end}, {needed}"
+    return f"no dent at either end, {needed} at the {end}"
+
+
+def _dent_cells(rim: Candidate) -> tuple[str, str]:
+    wheel = _dented_more(rim)
+    return ("-", "-") if wheel is None else (set_words(wheel.own_dent_mm), _drop(wheel))
+
+
+def _dented_more(rim: Candidate) -> Ride | None:
+    """The wheel that the blow dents more, of two alike the one that a lower drop dents."""
+    known = [wheel for wheel in rim.wheels if wheel.knows_dent]
+    order = {id(each): (-each.own_dent_mm, each.dented(HALF_MM).drop_mm) for each in known}
+    return min(known, key=lambda each: order[id(each)], default=None)
+
+
+def _drop(wheel: Ride) -> str:
+    return f"{figures(wheel.dented(HALF_MM).drop_mm, 2)} mm"
+
+
+def _listed(parts: list[str]) -> str:
+    return " and ".join(parts)
 
 
 def _tension(wheel: Ride) -> str:

@@ -8,33 +8,77 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from rimfea.ask.compare import (
+    BIGGER,
     UNTOLD,
     Difference,
     Measured,
     differences,
     ranks,
 )
-from rimfea.study.outcome import BY_KEY, OUTCOMES
+from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
 from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
-from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
+from rimfea.words.numbers import NO_DOUBT, figures, plus_minus, set_words
 from rimfea.words.tables import Table
 from rimfea.words.worth import source_words
 
 LEAD = "yield_N"
+DENT, DROP, OWN = "dent_J", "dent_drop_mm", "own_dent_mm"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
 NOTICED = 0.5  # per cent
+ROUGHLY = "by a model of the tyre that is good to a factor of about two"
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
-    """For every rim but the base: what is bigger or smaller than in the base, what cannot be
-    told, and what to measure again; then whether the order hangs on the strike's direction, and
-    what the scales say of each that was weighed.
+    """Which rim dents sooner, where dents are known; for every rim but the base: what is bigger or
+    smaller than in the base, what cannot be told, and what to measure again; then whether the order
+    hangs on the strike's direction, and what the scales say of each that was weighed.
     """
-    told = [line for rim in rims if rim is not base for line in against_lines(rim, base)]
+    told = [*dent_lines(rims)]
+    told += [line for rim in rims if rim is not base for line in against_lines(rim, base)]
     told += direction_lines([rim for rim in rims if not rim.ride.analysis.buckles])
     return [*told, *(scales_words(rim) for rim in rims if weighing(rim.ride.analysis))]
+
+
+def dent_lines(rims: Sequence[Measured]) -> Iterator[str]:
+    """In which order the rims dent, what the set-up's own blow leaves in each, and which may crack
+    first; nothing where nobody asked.
+    """
+    known = [rim for rim in rims if rim.sensitivity.value(DROP) < math.inf]
+    known.sort(key=lambda rim: rim.sensitivity.value(DROP))
+    if not known:
+        return
+    if len(known) == 2:
+        yield sooner_words(*known)
+    elif len(known) > 2:
+        first, *others = (f"{rim.name} at a drop of {_drop(rim)}" for rim in known)
+        yield f"A {HALF_MM:g} mm dent comes to {first} first, then to {', to '.join(others)}."
+    left = (f"{rim.name} {set_words(rim.sensitivity.value(OWN))}" for rim in known)
+    yield f"The dent that the set-up's own blow leaves: {', '.join(left)} ({ROUGHLY})."
+    cracks = [(rim.name, rim.ride.dent.cracks_mm) for rim in known if rim.ride.knows_dent]
+    soon = [
+        f"{name} from {set_words(set_mm)} of set" for name, set_mm in cracks if set_mm < HALF_MM
+    ]
+    if soon:
+        yield f"The metal may crack before a dent is {HALF_MM:g} mm deep: {', '.join(soon)}."
+    without = [rim.name for rim in rims if rim not in known]
+    if without:
+        yield f"No {HALF_MM:g} mm dent was found of {', '.join(without)}."
+
+
+def sooner_words(weak: Measured, strong: Measured) -> str:
+    """Which of two rims dents sooner, if the energy that their hooks take up can tell."""
+    energy = next(each for each in differences(strong, weak) if each.outcome.key == DENT)
+    drops = f"{HALF_MM:g} mm at a drop of {_drop(weak)} against {_drop(strong)}"
+    said = f"energy that the hook of {strong.name} takes up: {doubted_words(energy)}"
+    if energy.verdict == BIGGER or math.isnan(energy.expanded_percent):
+        return f"{weak.name} dents sooner than {strong.name}: {drops} ({said})."
+    return f"{weak.name} and {strong.name} dent alike as far as can be told: {drops} ({said})."
+
+
+def _drop(rim: Measured) -> str:
+    return f"{figures(rim.sensitivity.value(DROP), 2)} mm"
 
 
 def direction_lines(rims: Sequence[Measured]) -> list[str]:
@@ -81,17 +125,26 @@ def scales_words(rim: Measured) -> str:
 def against_lines(rim: Measured, base: Measured) -> list[str]:
     """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
-    lead = found[LEAD]
+    lead = leading(found)
     lines = [f"{rim.name} against {base.name}", *size_words(rim, base)]
     buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
     if buckled:
         return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
-    lines += [f"  {difference_words(found[key])}" for key in TOLD]
+    told = sorted((found[key] for key in TOLD), key=lambda each: each is not lead)
+    lines += [f"  {difference_words(each)}" for each in told if each.is_known]
     lines.append(f"  {hole_words(rim, base, found[HOLE])}")
     lines += [f"  {told}" for told in metal_words(lead)]
     if lead.verdict == UNTOLD:
         lines.append(f"  {again_words(lead)}")
     return lines
+
+
+def leading(found: Mapping[str, Difference]) -> Difference:
+    """What a verdict rests on, of differences by key: the energy of a dent where it is known with
+    its ±, else first yield.
+    """
+    dent = found[DENT]
+    return dent if math.isfinite(dent.percent) and dent.expanded_percent >= 0 else found[LEAD]
 
 
 def size_words(rim: Measured, base: Measured) -> list[str]:
@@ -116,8 +169,17 @@ def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
     if not math.isfinite(difference.percent):
         return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
-    size = percent_words(difference.percent, difference.expanded_percent)
+    size = doubted_words(difference)
+    if math.isnan(difference.expanded_percent):
+        return f"{difference.outcome.title}: {size}"
     return f"{difference.outcome.title}: {difference.verdict} ({size})"
+
+
+def doubted_words(difference: Difference) -> str:
+    """A difference with its ±, or that there is none."""
+    if math.isnan(difference.expanded_percent):
+        return f"{difference.percent:+.0f} %, how surely is not known"
+    return percent_words(difference.percent, difference.expanded_percent)
 
 
 def percent_words(percent: float, expanded: float) -> str:
@@ -169,9 +231,11 @@ def remedy_words(source: Source) -> str:
 
 
 def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
-    """Every outcome of every rim, ± k = 2, and how it stands against the base."""
+    """Every outcome that is known of any rim, ± k = 2, and how it stands against the base."""
     rows = []
     for place, outcome in enumerate(OUTCOMES):
+        if all(math.isnan(rim.sensitivity.base[place]) for rim in rims):
+            continue
         ranked = ranks(rims, outcome)
         cells = (_cell(rim, base, place, rank) for rim, rank in zip(rims, ranked, strict=True))
         unit = f", {outcome.unit}" if outcome.unit else ""
@@ -186,8 +250,13 @@ def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
 def _cell(rim: Measured, base: Measured, place: int, rank: int) -> str:
     outcome, sensitivity = OUTCOMES[place], rim.sensitivity
     doubt = plus_minus(sensitivity.expanded(outcome.key), rough=outcome.rough)
-    value = f"{figures(float(sensitivity.base[place]))} {doubt}".rstrip()
+    if math.isnan(sensitivity.base[place]):
+        return "-"
+    value = f"{figures(float(sensitivity.base[place]), 2 if outcome.dent else 3)} {doubt}".rstrip()
     if rim is base:
         return f"{value} ({rank})"
-    better = differences(rim, base)[place].is_better
+    found = differences(rim, base)[place]
+    if math.isnan(found.expanded_percent):
+        return f"{value} ({rank})"
+    better = found.is_better
     return f"{value} {'=' if better is None else '+' if better else '-'} ({rank})"

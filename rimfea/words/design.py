@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 
 from rimfea.ask.design import DRAWN_NOT_MEASURED, HOOK_MM, LARGEST_CHANGE, NOSE_MM, Design
 from rimfea.profile.values import shown
-from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome, outcomes
+from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES, Outcome, outcomes
 from rimfea.vary.sensitivity import Sensitivity
-from rimfea.words.numbers import NO_DOUBT, figures, plus_minus
+from rimfea.words.numbers import NO_DOUBT, figures, plus_minus, set_words
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
@@ -88,10 +89,27 @@ def worse_lines(found: Design) -> Iterator[str]:
         f"{_amount(each.key, after[each.key])}"
         for each in OUTCOMES
         if each.key not in (found.aim.best, *found.aim.keep)
+        and not each.dent
         and each.better * (after[each.key] - before[each.key]) < -NOTICED * abs(before[each.key])
     ]
     if worse:
         yield f"Worse, for nothing was asked of it: {_listed(worse)}. What matters, keep too."
+
+
+def dent_lines(found: Design) -> Iterator[str]:
+    """What became of dents, which were not searched for; nothing where nobody asked."""
+    was, now = found.was, found.now
+    if not (was.knows_dent and now.knows_dent):
+        return
+    before, after = was.dented(HALF_MM), now.dented(HALF_MM)
+    drops = _turned(f"{figures(each.drop_mm, 2)} mm" for each in (after, before))
+    forces = _turned(f"{figures(each.hook_N, 2)} N" for each in (after, before))
+    yield f"A {HALF_MM:g} mm dent takes a drop of {drops}, or {forces} on the hooks."
+    left = _turned(set_words(each.own_dent_mm) for each in (now, was))
+    yield (
+        f"The dent that the set-up's own blow leaves: {left}. Dents were not searched for; drops "
+        "and depths are good to a factor of about two, but both rims are behind the same tyre."
+    )
 
 
 def walls_table(found: Design) -> Table:
@@ -114,10 +132,13 @@ def walls_table(found: Design) -> Table:
 
 
 def outcomes_table(found: Design, before: Sensitivity, after: Sensitivity) -> Table:
-    """Every outcome before and after on the mesh of an analysis, ± k = 2 as well as the rim is
-    measured now. What was asked for stands out.
+    """Every outcome that is known before and after on the mesh of an analysis, ± k = 2 as well as
+    the rim is measured now. What was asked for stands out.
     """
     was, now = outcomes(found.was), outcomes(found.now)
+    known = [
+        each for each in OUTCOMES if not (math.isnan(was[each.key]) or math.isnan(now[each.key]))
+    ]
     asked = (found.aim.best, *found.aim.keep)
     rows = tuple(
         (
@@ -125,9 +146,9 @@ def outcomes_table(found: Design, before: Sensitivity, after: Sensitivity) -> Ta
             _doubted(was[each.key], before.expanded(each.key), each),
             _doubted(now[each.key], after.expanded(each.key), each),
         )
-        for each in OUTCOMES
+        for each in known
     )
-    marked = frozenset(k for k, each in enumerate(OUTCOMES) if each.key in asked)
+    marked = frozenset(k for k, each in enumerate(known) if each.key in asked)
     title = f"± is k = 2 of the measurements, taken as good for both; {NO_DOUBT}"
     return Table(title, ("", "is", "designed"), rows, marked)
 
@@ -182,8 +203,15 @@ def _changed(found: Design) -> str:
     return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
 
 
+def _turned(parts: Iterable[str]) -> str:
+    """What it is now, and what it was if that reads otherwise."""
+    now, was = parts
+    return f"{now} as before" if now == was else f"{now} instead of {was}"
+
+
 def _doubted(value: float, expanded: float, outcome: Outcome) -> str:
-    return f"{figures(value)} {plus_minus(expanded, rough=outcome.rough)}".rstrip()
+    told = figures(value, 2 if outcome.dent else 3)
+    return f"{told} {plus_minus(expanded, rough=outcome.rough)}".rstrip()
 
 
 def _by_key(text: str) -> Mapping[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from rimfea.units import from_unit, to_unit
@@ -14,6 +15,7 @@ CAUTION = (
 
 
 NO_DOUBT = "none where the model itself is a factor off"
+LEAST_SET_MM = 0.05  # that is worth a number
 LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
 
 
@@ -48,8 +50,17 @@ def figures(value: float, count: int = 3) -> str:
 
 
 def plus_minus(doubt: float, *, rough: bool = False) -> str:
-    """An expanded uncertainty; nothing of what rests on a ``rough`` model."""
-    return "" if rough else f"±{figures(doubt, 2)}"
+    """An expanded uncertainty; nothing of what rests on a ``rough`` model, or of one not known."""
+    return "" if rough or math.isnan(doubt) else f"±{figures(doubt, 2)}"
+
+
+def set_words(set_mm: float, deepest_mm: float = 1.0) -> str:
+    """How deep a dent is, as roughly as the drop that brings it is known."""
+    if set_mm == 0:
+        return "none"
+    if math.isinf(set_mm):
+        return f"more than {deepest_mm:g} mm"
+    return f"about {figures(set_mm, 1)} mm" if set_mm >= LEAST_SET_MM else "hardly any"
 
 
 def _magnitude(value: float, count: int) -> int:

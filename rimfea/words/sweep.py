@@ -144,7 +144,7 @@ def _own_words(swept: Swept, of: str, units: Units) -> str:
     )
     if swept.own.gap:
         return f"{sizes}; {swept.own.gap}"
-    value = in_words(of, swept.own.outcomes[of], units)
+    value = in_words(of, swept.own.outcomes.get(of, math.nan), units)
     wall = f" ({swept.own.walls[of]})" if of in DECIDED else ""
     mass = "" if of == "mass_g" else f", {in_words('mass_g', swept.own.outcomes['mass_g'], units)}"
     return f"{sizes}; {titled(of)} {value}{wall}{mass}"
@@ -153,6 +153,8 @@ def _own_words(swept: Swept, of: str, units: Units) -> str:
 def _step_words(swept: Swept, of: str, change: float, units: Units) -> str:
     """What a step does to an outcome; next to a gap it is not known."""
     base = swept.own.outcomes.get(of, math.nan)
+    if math.isnan(base) and not swept.own.gap:
+        return f": {titled(of)} is not known"
     if math.isnan(change):
         return ": no answer, the rim is next to a gap"
     if abs(change) <= AS_IT_IS * abs(base):

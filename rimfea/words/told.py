@@ -101,6 +101,7 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         ],
         Design: lambda found, _of, _units: [
             *([design.design_headline(found)] if found.holds else [design.out_of_reach(found)]),
+            *design.dent_lines(found),
             *design.worse_lines(found),
             *(design.limit_lines(found) if found.holds else ()),
         ],

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
+
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
-from rimfea.study.outcome import OUTCOMES
+from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
 from rimfea.words.numbers import figures, plus_minus
 from rimfea.words.tables import Table
@@ -12,6 +15,7 @@ from rimfea.words.tables import Table
 SHOWN = {each.key: each.short for each in OUTCOMES if each.short}
 LEAST_MPA = 0.1
 STRENGTHS = {"set_N": "permanent set", "yield_N": "first yield"}
+DENT = "dent_J"
 
 
 def worth_headline(found: Worth) -> str:
@@ -38,16 +42,37 @@ def _gram_words(found: Worth, key: str, grams: int) -> str:
 
 
 def worth_lines(found: Worth) -> list[str]:
-    """How well both strengths are known, by which measurement least, and what was left out."""
+    """Where a gram is best spent against dents, how well both strengths are known, by which
+    measurement least, and what was left out.
+    """
     known = [_known_words(found, outcome, told) for outcome, told in STRENGTHS.items()]
+    if found.has(DENT):
+        known = [*dent_words(found), *known, _known_words(found, DENT, f"{HALF_MM:g} mm dent")]
     left_out = found.slopes.left_out.items()
     return [*known, *(f"Left out: {named(key)}: {why}" for key, why in left_out)]
 
 
+def dent_words(found: Worth) -> Iterator[str]:
+    """At which wall a gram has the hook take up most before it is dented by half a millimetre, and
+    whether that is where it buys strength.
+    """
+    gain, base = found.per_gram(DENT), found.slopes.value(DENT)
+    if not gain or not base:
+        return
+    best, stronger = next(iter(gain)), next(iter(found.per_gram()))
+    where = "there, too" if best == stronger else f"at the {named(best)}"
+    yield (
+        f"Against dents the next gram is best spent {where}: {figures(gain[best], 2)} J more "
+        f"({100 * gain[best] / base:+.1f} %) that the hook takes up before it is dented by "
+        f"{HALF_MM:g} mm; the tyre's share of a blow stays."
+    )
+
+
 def _known_words(found: Worth, outcome: str, told: str) -> str:
     value, doubt = found.slopes.value(outcome), found.slopes.expanded(outcome)
+    known = f"{figures(value)} ± {figures(doubt, 2)} {BY_KEY[outcome].unit}"
     return (
-        f"{told.capitalize()}: {figures(value)} ± {figures(doubt, 2)} N (k = 2, from the "
+        f"{told.capitalize()}: {known} (k = 2, from the "
         f"measurements alone); most of that comes from {source_words(found.slopes.worst(outcome))}."
     )
 
@@ -55,30 +80,35 @@ def _known_words(found: Worth, outcome: str, told: str) -> str:
 def worth_table(found: Worth) -> Table:
     """A row a dimension: what 0.1 mm more does to the main outcomes, and a gram to strength."""
     gain = found.per_gram()
+    shown = {key: head for key, head in SHOWN.items() if found.has(key)}
+    spent = [key for key in (*STRENGTHS, DENT) if key in shown]
     rows = tuple(
         (
             named(key),
             f"±{figures(COVERAGE * doubt, 2)} mm",
-            *(_tenth(found, key, outcome) for outcome in SHOWN),
-            *(f"{found.slopes.per_gram(key, o):+.1f}" if key in gain else "-" for o in STRENGTHS),
+            *(_tenth(found, key, outcome) for outcome in shown),
+            *(_by_gram(found, key, outcome) if key in gain else "-" for outcome in spent),
         )
         for key, doubt in zip(found.slopes.keys, found.slopes.lengths.standard, strict=True)
     )
     title = "What 0.1 mm more does (yield and set: strike on one hook; tension: the highest)"
-    return Table(title, ("dimension", "k = 2", *SHOWN.values(), "set N/g", "yield N/g"), rows)
+    per_gram = (f"{SHOWN[outcome]}/g" for outcome in spent)
+    return Table(title, ("dimension", "k = 2", *shown.values(), *per_gram), rows)
 
 
 def doubts_table(found: Worth) -> Table:
-    """Every outcome with its expanded uncertainty, by slopes and by trials, and what leaves most
-    of it.
+    """Every outcome that is known with its expanded uncertainty, by slopes and by trials, and what
+    leaves most of it.
     """
     rows, slopes, trials = [], found.slopes, found.trials
     for place, outcome in enumerate(OUTCOMES):
+        if math.isnan(slopes.base[place]):
+            continue
         row = [
             outcome.title,
             f"{figures(float(slopes.base[place]))} {outcome.unit}".rstrip(),
             plus_minus(slopes.expanded(outcome.key), rough=outcome.rough) or "-",
-            source_words(slopes.worst(outcome.key)).removeprefix("the "),
+            _mostly_from(found, outcome.key),
         ]
         if trials:
             doubt = COVERAGE * float(trials.standard[place])
@@ -106,6 +136,17 @@ def source_words(source: Source) -> str:
 def named(key: str) -> str:
     """A dimension in words."""
     return key.removesuffix("_mm").replace("_", " ")
+
+
+def _mostly_from(found: Worth, outcome: str) -> str:
+    if math.isnan(found.slopes.expanded(outcome)):
+        return "-"
+    return source_words(found.slopes.worst(outcome)).removeprefix("the ")
+
+
+def _by_gram(found: Worth, key: str, outcome: str) -> str:
+    gain = found.slopes.per_gram(key, outcome)
+    return f"{gain:+.1f}" if outcome in STRENGTHS else f"{gain:+.2f}"
 
 
 def _tenth(found: Worth, key: str, outcome: str) -> str:

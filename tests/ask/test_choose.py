@@ -198,3 +198,36 @@ def test_there_is_no_choice_without_rims_or_between_diameters(rim, sheet_of):
     front = replace(small.front, analysis=replace(small.front.analysis, sheet=sheet))
     with pytest.raises(LoadError, match="different bead seat diameters"):
         choose([large, replace(small, front=front)])
+
+
+@pytest.fixture
+def bent(rim, dented):
+    def make(name, mass, margins, left):
+        pairs = zip(rim(name, mass, *margins).wheels, left, strict=True)
+        return Candidate(*(dented(wheel, own_mm=own) for wheel, own in pairs))
+
+    return make
+
+
+def test_a_rim_that_the_blow_dents_does_not_hold_and_comes_last(bent):
+    shallow, edge = (
+        bent("shallow", 500, (0.6, 1.2), (0.4, 0.0)),
+        bent("edge", 480, (1.2, 1.2), (0, 0.5)),
+    )
+    deep, whole = bent("deep", 400, (0.9, 1.2), (0.51, 0.0)), bent("whole", 700, (1.2, 1.2), (0, 0))
+    choice = choose([deep, shallow, edge, whole])
+    assert names(choice) == ["edge", "whole", "shallow", "deep"]
+    assert [each.holds for each in choice.ranked] == [True, True, False, False]
+    assert [each.is_dented for each in choice.ranked] == [False, False, False, True]
+    assert choice.rear.name == "deep"  # whose rear wheel is not dented
+    assert not bent("marginal", 400, (1.2, 1.2), (0.0, 0.6)).holds
+
+
+def test_dents_are_asked_only_where_they_are_wanted(sheet_of, whimbrel, monkeypatch):
+    monkeypatch.setattr("rimfea.ask.choose.wheel_of", lambda *_, **__: whimbrel)
+    asked = []
+    monkeypatch.setattr("rimfea.ask.choose.ask_dents", asked.extend)
+    assert not candidate(sheet_of(), BOG).front.knows_dent
+    assert not asked
+    found = candidate(sheet_of(), BOG, dents=True)
+    assert asked == list(found.wheels)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from inspect import signature
 
 import numpy as np
@@ -324,3 +325,40 @@ def test_a_rim_has_one_first_yield_wherever_it_is_told(sheet_of):
     asked = Sweep(sheet, MOOR, End.REAR, axes(["sidewall_mm=1.45:1.55:3"]))
     fine = {signature(each).parameters["coarseness"].default for each in (datum, candidate)}
     assert fine == {asked.coarseness} == {1.0}
+
+
+def test_dents_are_asked_before_the_slopes_and_only_where_they_are_wanted(
+    sheet_of, dented, monkeypatch
+):
+    order = []
+
+    def asked(rides):
+        for known in rides:
+            order.append("dent")
+            vars(known).update(vars(dented(known, work_J=3.0)))
+
+    def one_key(around):
+        order.append("slopes")
+        return sensitivity(around, ("sidewall_mm",))
+
+    monkeypatch.setattr(compare, "ask_dents", asked)
+    monkeypatch.setattr(compare, "lighten", lambda _: order.append("lighter"))
+    monkeypatch.setattr(compare, "sensitivity", one_key)
+    monkeypatch.setattr(compare, "datum", partial(datum, coarseness=2.5))
+    (without,) = compare.compare([sheet_of()], MOOR, End.REAR)
+    assert np.isnan(without.sensitivity.value("dent_J"))
+    assert order == ["slopes", "lighter"]
+    (rim,) = compare.compare([sheet_of()], MOOR, End.REAR, dents=True)
+    assert rim.sensitivity.value("dent_J") == pytest.approx(3.0)
+    assert order[2:] == ["dent", "slopes", "lighter"]
+
+
+def test_what_is_not_known_has_the_last_rank_and_makes_no_difference(thin):
+    rims = [sized(thin, dent_J=(energy, 0, 0)) for energy in (2.0, np.nan, 3.0)]
+    assert ranks(rims, BY_KEY["dent_J"]) == (2, 3, 1)
+    assert not by_key(rims[0], rims[1])["dent_J"].is_known
+    assert by_key(rims[0], rims[2])["dent_J"].is_known
+    deep, none = (sized(thin, own_dent_mm=(depth, np.nan, 0)) for depth in (0.3, 0.0))
+    found = by_key(deep, none)["own_dent_mm"]
+    assert found.is_known
+    assert found.is_better is None

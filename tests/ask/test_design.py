@@ -307,3 +307,23 @@ def test_the_bounds_leave_what_holds_a_bead_or_what_the_rim_has(sheet_of, change
     bounds = _bounds(start, 0.9, 4.0)
     assert bounds.low[0] == pytest.approx(low)
     assert [(each.tolist(), pytest.approx(least)) for each, least in bounds.sums] == sums
+
+
+@pytest.mark.parametrize(
+    "wish", [{"keep": {"dent_N": None}}, {"keep": {"yield_N": None}, "best": "dent_J"}]
+)
+def test_a_dent_is_nothing_to_search_for(around, wish):
+    with pytest.raises(LoadError, match=r"0\.5 mm dent.*takes too long.*keep set and first-yield"):
+        designed(around, keys=KEYS, **wish)
+
+
+@pytest.mark.long
+def test_both_rims_are_asked_for_their_dents_only_where_they_are_wanted(around, monkeypatch):
+    """After a search that found no step."""
+    monkeypatch.setattr("rimfea.ask.design.climbed", lambda search: search)
+    asked = []
+    monkeypatch.setattr("rimfea.ask.design.ask_dents", asked.extend)
+    designed(around, keep={"yield_N": None}, keys=KEYS)
+    assert not asked
+    found = designed(around, keep={"yield_N": None}, keys=KEYS, dents=True)
+    assert asked == [found.was, found.now]

@@ -15,7 +15,7 @@ from rimfea.files.sheet_toml import read_sheet
 from rimfea.picture.sweep import MOOR
 from rimfea.profile.families import Family
 from rimfea.profile.moved import dimensions, movable
-from rimfea.study.analysis import Analysis
+from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.cases import Loading
 from rimfea.study.outcome import BY_KEY, outcomes
 from rimfea.study.setup import End
@@ -82,7 +82,7 @@ def test_a_sweep_has_no_noise_of_meshing(along):
 
 def test_every_point_has_all_outcomes_and_the_walls_that_decide_them(along):
     for point in along.points.values():
-        assert list(point.outcomes) == list(BY_KEY)
+        assert list(point.outcomes) == [key for key, each in BY_KEY.items() if not each.dent]
         assert list(point.walls) == list(DECIDED)
     assert set(along.walls("set_N")) <= {str(wall) for wall in along.sweep.sheet.walls}
     assert (np.diff(along.values("mass_g")) > 0).all()
@@ -211,3 +211,22 @@ def test_bed_and_seat_of_a_single_wall_are_swept_together():
     asked = Sweep(sheet, MOOR, End.REAR, (Axis("nipple_seat_mm", 2.5, 2.7, 3),))
     for place in asked.grid:
         assert asked.at(place).nipple_seat_mm == asked.at(place).spoke_bed_mm == place[0]
+
+
+def test_dents_are_asked_where_they_are_wanted_on_triangles_moved_along(
+    sweep, dented, monkeypatch, along
+):
+    seen = []
+
+    def made_up(ride, looked):
+        seen.append(looked)
+        vars(ride).update(vars(dented(ride, drop_mm=90.0)))
+
+    monkeypatch.setattr("rimfea.ask.sweep.ask_half_mm", made_up)
+    places = SIDEWALL.values[:2]
+    found = [*points(replace(sweep(SIDEWALL), dents=True), [(at,) for at in places], processes=1)]
+    assert [list(point.outcomes) for point in found] == [list(BY_KEY)] * 2
+    assert [point.outcomes["dent_drop_mm"] for point in found] == pytest.approx([90.0, 90.0])
+    assert [looked.sheet.sidewall_mm for looked in seen] == pytest.approx(places)
+    assert seen[0].mesh.triangles is seen[1].mesh.triangles
+    assert len(seen[0].mesh.triangles) < 0.7 * len(inspect(along.sweep.sheet).mesh.triangles)

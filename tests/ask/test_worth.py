@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from types import SimpleNamespace
 
 import pytest
 
@@ -49,3 +50,15 @@ def test_trials_are_drawn_only_where_they_are_asked_for(found, sheet_of, monkeyp
     monkeypatch.setattr(asked, "sensitivity", lambda around: around)
     monkeypatch.delattr(asked, "monte_carlo")
     assert worth(sheet_of(), BOG, End.FRONT).trials is None
+
+
+def test_a_dent_is_asked_only_where_it_is_wanted(sheet_of, monkeypatch):
+    asked_of = []
+    around = SimpleNamespace(ride="ride")
+    monkeypatch.setattr(asked, "datum", lambda *_, **__: around)
+    monkeypatch.setattr(asked, "sensitivity", lambda around: around)
+    monkeypatch.setattr(asked, "ask_dents", asked_of.extend)
+    worth(sheet_of(), BOG, End.FRONT)
+    assert not asked_of
+    worth(sheet_of(), BOG, End.FRONT, dents=True)
+    assert asked_of == ["ride"]

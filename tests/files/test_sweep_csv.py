@@ -152,3 +152,19 @@ def test_a_file_that_is_no_text_or_a_folder_is_refused(path, sweep, made_up):
         write(path.parent / "none" / "a.csv", sweep, made_up)
     with pytest.raises(FileError, match="cannot be read"):
         write(path.parent, sweep, made_up)
+
+
+def test_dents_that_nobody_asked_for_are_empty_and_not_read(path, sweep, made_up):
+    dents = [each.key for each in OUTCOMES if each.dent]
+    whole = made_up[0]
+    without = {key: value for key, value in whole.outcomes.items() if key not in dents}
+    points = [replace(whole, outcomes=without), *made_up[1:]]
+    write(path, sweep, points)
+    lines = [line for line in path.read_text().splitlines() if not line.startswith("#")]
+    first = next(csv.DictReader(lines))
+    assert {first[key] for key in dents} == {""}
+    assert read_points(path, sweep)[whole.place].outcomes == without
+
+
+def test_a_sweep_with_dents_is_another_than_one_without(sweep):
+    assert replace(sweep, dents=True).digest != sweep.digest

@@ -165,3 +165,44 @@ def test_the_lines_are_the_set_up_a_sentence_a_rim_in_order_and_what_was_left_ou
     assert setup.startswith("Set-up bog: ")
     assert told == [reason(each) for each in choice.ranked]
     assert last == "Left out: grouse: bead seat 406 mm, not 622"
+
+
+@pytest.fixture
+def bent(rim, dented):
+    """A rim of that name, and the dents (mm) that the blow leaves in front and behind."""
+
+    def make(name, mass, left, needed=(2.0, 2.0)):
+        whole = rim(name, mass, needed)
+        pairs = zip(whole.wheels, left, strict=True)
+        return Candidate(*(dented(wheel, drop_mm=82.0, own_mm=own) for wheel, own in pairs))
+
+    return make
+
+
+@pytest.mark.parametrize(
+    ("left", "told"),
+    [
+        ((0.0, 0.0), "; no dent at either end, 0.5 mm at a drop of 82 mm at the front; "),
+        ((0.0, 0.333), "; the blow leaves a dent of about 0.3 mm at the rear, 0.5 mm at a drop of"),
+        ((0.7, 0.6), "; dented: the blow leaves about 0.7 mm at the front, 0.5 mm at a drop of"),
+        ((0.0, math.inf), "; dented: the blow leaves more than 1 mm at the rear, 0.5 mm at a drop"),
+    ],
+)
+def test_what_the_blow_leaves_of_the_worse_wheel_is_told_beside_first_yield(bent, left, told):
+    said = reason(bent("curlew", 556, left, (2.0, 2.6)))
+    assert "too weak: the rear rim yields below 2.60 bar" in said
+    assert told in said
+
+
+def test_a_dented_rim_does_not_hold_and_the_headline_says_how_deep(bent):
+    choice = choose([bent("curlew", 556, (0.0, 0.7))])
+    assert choice_headline(choice) == (
+        "For bog: no rim holds at the rear; nearest comes curlew at both ends; the dent that the "
+        "blow leaves is none at the front and about 0.7 mm at the rear."
+    )
+
+
+def test_the_table_has_columns_of_dents_where_some_are_known(bent, rim):
+    table = choice_table(choose([bent("curlew", 556, (0.0, 0.3)), rim("plover", 694)]))
+    assert table.head[5:7] == ("the blow's dent", "0.5 mm dent at a drop of")
+    assert [row[5:7] for row in table.rows] == [("about 0.3 mm", "82 mm"), ("-", "-")]

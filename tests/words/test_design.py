@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -201,3 +202,38 @@ def test_the_limits_of_the_search_are_told_and_who_has_the_last_word():
     told = report.design_assumes(0.9, 4.0)
     assert "between 0.9 and 4 mm and change by at most 40 %" in told
     assert "extrusion tolerances and the maker's limits come first" in told
+
+
+def test_outcomes_that_are_not_known_have_no_row():
+    unknown = {each.key: np.nan for each in OUTCOMES if each.dent}
+    count = len(OUTCOMES)
+    one = Doubt((Source(Origin.READING, "flank_mm", "own"),), np.ones((1, 1)))
+    base = np.array(list((WAS | unknown).values()))
+    known = Sensitivity(TWITE, ("flank_mm",), base, np.full((1, count), np.nan), one)
+    found = made(now=NOW | unknown)
+    table = report.outcomes_table(found, known, known)
+    assert len(table.rows) == count - len(unknown)
+    assert table.rows[0] == ("mass, g", "786", "760")
+    assert {table.rows[k][0] for k in table.marked} == {"mass, g", "first yield, one hook, N"}
+
+
+def bent(drop_mm, hook_N, own_mm):
+    return SimpleNamespace(
+        knows_dent=True,
+        own_dent_mm=own_mm,
+        dented=lambda _: SimpleNamespace(drop_mm=drop_mm, hook_N=hook_N),
+    )
+
+
+def test_what_became_of_the_dents_is_told_of_both_rims():
+    was, now = bent(95.4, 2610.0, 0.12), bent(89.7, 2600.0, 0.33)
+    dent, blow = report.dent_lines(replace(made(), was=was, now=now))
+    assert dent == (
+        "A 0.5 mm dent takes a drop of 90 mm instead of 95 mm, or 2600 N as before on the hooks."
+    )
+    assert blow.startswith(
+        "The dent that the set-up's own blow leaves: about 0.3 mm instead of about 0.1 mm. Dents "
+        "were not searched for; "
+    )
+    now.knows_dent = False
+    assert not [*report.dent_lines(replace(made(), was=was, now=now))]

@@ -24,7 +24,7 @@ def made(**slopes):
     """A rim of 500 g that yields at 1300 N and sets at 2600 N, with slopes per mm of mass and of
     first yield, those of set as large.
     """
-    base = np.full(len(OUTCOMES), 100.0)
+    base = np.array([np.nan if each.dent else 100.0 for each in OUTCOMES])
     base[[MASS, YIELD, SET]] = 500.0, 1300.0, 2600.0
     slope = np.zeros((len(KEYS), len(OUTCOMES)))
     for key, (mass, force) in slopes.items():
@@ -103,3 +103,46 @@ def test_the_bars_are_as_long_as_the_slopes(found):
     gains = sorted(bar.get_width() for bar in left.patches)
     assert gains == pytest.approx(sorted(2 * [-1.5, 5.0, 17.5]))
     assert max(bar.get_width() for bar in right.patches) == pytest.approx(70.0)
+
+
+ENERGY = OUTCOMES.index(BY_KEY["dent_J"])
+
+
+@pytest.fixture
+def bending(found):
+    """The same rim with the energy of its dent known: 2 J, and most by the gram at the hook lip."""
+    for key in ("dent_N", "dent_J"):
+        found.slopes.base[OUTCOMES.index(BY_KEY[key])] = 2.0
+    found.slopes.slope[:, ENERGY] = 1.6, 2.8, 8.0, 0.0
+    return found
+
+
+def test_where_a_gram_is_best_spent_against_dents_is_told_first(bending):
+    first, *_, last = worth_lines(bending)
+    assert first == (
+        "Against dents the next gram is best spent at the hook lip: 0.20 J more (+10.0 %) that the "
+        "hook takes up before it is dented by 0.5 mm; the tyre's share of a blow stays."
+    )
+    assert last.startswith("0.5 mm dent: 2.00 ± 0.43 J (k = 2")
+    bending.slopes.slope[0, ENERGY] = 80.0
+    assert "best spent there, too: 2.0 J more" in worth_lines(bending)[0]
+
+
+def test_a_dent_has_its_columns_only_where_its_slopes_are_known(bending):
+    table = worth_table(bending)
+    row = dict(zip(table.head, table.rows[2], strict=True))
+    assert (row["dent J"], row["dent J/g"], row["dent N"]) == ("+0.80", "+0.20", "0")
+    bending.slopes.slope[0, ENERGY] = np.nan
+    assert "dent J" not in worth_table(bending).head
+    assert not any("dent" in line for line in worth_lines(bending))
+
+
+def test_outcomes_that_are_not_known_have_no_row(bending):
+    titles = [row[0] for row in doubts_table(bending).rows]
+    assert "0.5 mm dent, energy taken up" in titles
+    assert "0.5 mm dent, drop" not in titles
+    unknown = bending.slopes.slope.copy()
+    unknown[:, ENERGY] = np.nan
+    unsure = Worth(replace(bending.slopes, slope=unknown))
+    (row,) = (row for row in doubts_table(unsure).rows if "energy" in row[0])
+    assert row[1:] == ("2.00 J", "-", "-")

@@ -1,0 +1,56 @@
+"""Rides asked for their dents, by questions that can do without where none is found."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import replace
+
+from rimfea.errors import SolveError
+from rimfea.study.analysis import Analysis
+from rimfea.study.dent import Curve, Dent
+from rimfea.study.dented import pushed_in, struck
+from rimfea.study.outcome import HALF_MM
+from rimfea.study.ride import Ride
+
+
+def ask_dents(rides: Iterable[Ride]) -> None:
+    """Have rides know their dents. What buckles, or yields before any strike, is not asked, and a
+    dent whose metal comes to no rest stays unknown: so do its outcomes.
+    """
+    for ride in rides:
+        if _can_dent(ride):
+            with suppress(SolveError):
+                _ = ride.dent
+
+
+def ask_half_mm(ride: Ride, looked: Analysis) -> None:
+    """The same for one ride no deeper than rims are compared by, on the coarse triangles of a rim
+    that was ``looked`` at: those of its neighbours, moved, so that no other mesh is seen.
+    """
+    if _can_dent(ride):
+        with suppress(SolveError):
+            blow = struck(ride.analysis, ride.answer, looked)
+            free, view = pushed_in(blow, set_mm=HALF_MM)
+            vars(ride)["dent"] = Dent(blow, view, Curve(free))
+
+
+def lighten(ride: Ride) -> None:
+    """Have a ride forget what its dent was found with, which is large and cannot go to another
+    process; all that is read off a dent stays.
+    """
+    if ride.knows_dent:
+        found = ride.dent
+        path = found.free.path
+        sector = replace(path.body.sector, factors=())
+        left = replace(path.left, forces=replace(path.left.forces, sector=sector))
+        body = replace(path.body, sector=sector)
+        vars(ride)["dent"] = replace(
+            found, free=Curve(replace(path, body=body, states=(), left=left))
+        )
+
+
+def _can_dent(ride: Ride) -> bool:
+    bears = ride.answer.verdict.governing.first_yield < math.inf
+    return bears and not ride.analysis.buckles
