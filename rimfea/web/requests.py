@@ -21,6 +21,7 @@ from rimfea.web.bench import (
     Bench,
     Tried,
     draft_of,
+    kept_ride_of,
     ride_of,
     sheet_of,
     sliders,
@@ -115,7 +116,7 @@ def _draft(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = _tried(on, asked)
-    told = on.answers.get(tried, lambda: told_of_ride(ride_of(on, tried), ""))
+    told = on.answers.get(tried, lambda: told_of_ride(kept_ride_of(on, tried), ""))
     known = told["mesh"] == _text("mesh", asked.get("mesh", ""))
     return {key: value for key, value in told.items() if not (known and key == "triangles")}
 
@@ -123,7 +124,7 @@ def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """What dent the blow leaves on the rim tried: some times the work of a fine answer."""
     tried = _tried(on, asked)
-    return dict(on.answers.get(("dent", tried), lambda: told_of_dent(ride_of(on, tried))))
+    return dict(on.answers.get(("dent", tried), lambda: told_of_dent(kept_ride_of(on, tried))))
 
 
 def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
