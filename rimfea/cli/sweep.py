@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     show_default=True,
     metavar="OUTCOME",
     help="What the first line and the picture are about, such as drop or mass; set tells first "
-    "yield besides; dent or dent-energy takes several times as long.",
+    "yield besides; dent-energy or dent-drop takes several times as long.",
 )
 @click.option(
     "--out",

@@ -111,7 +111,7 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(
         "dent_N",
         "dent",
-        "0.5 mm dent, force",
+        "force of a 0.5 mm dent",
         "N",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).hook_N),
@@ -122,7 +122,7 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(
         "dent_J",
         "dent-energy",
-        "0.5 mm dent, energy taken up",
+        "energy of a 0.5 mm dent",
         "J",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).work_J),
@@ -133,7 +133,7 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(
         "dent_drop_mm",
         "dent-drop",
-        "0.5 mm dent, drop",
+        "drop of a 0.5 mm dent",
         "mm",
         1,
         _dented(lambda ride: ride.dented(HALF_MM).drop_mm),

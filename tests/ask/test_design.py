@@ -313,7 +313,9 @@ def test_the_bounds_leave_what_holds_a_bead_or_what_the_rim_has(sheet_of, change
     "wish", [{"keep": {"dent_N": None}}, {"keep": {"yield_N": None}, "best": "dent_J"}]
 )
 def test_a_dent_is_nothing_to_search_for(around, wish):
-    with pytest.raises(LoadError, match=r"0\.5 mm dent.*takes too long.*keep set and first-yield"):
+    with pytest.raises(
+        LoadError, match=r"of a 0\.5 mm dent: a dent takes too long.*keep set and first-yield"
+    ):
         designed(around, keys=KEYS, **wish)
 
 

@@ -347,14 +347,14 @@ def test_two_rims_whose_energies_the_doubt_covers_dent_alike(pair):
 
 def test_the_verdict_rests_on_the_dents_energy_where_it_has_its_doubt_else_on_first_yield(pair):
     told = against_lines(pair[1], pair[0])
-    assert told[1] == "  0.5 mm dent, energy taken up: bigger (+43 ± 19 %)"
+    assert told[1] == "  energy of a 0.5 mm dent: bigger (+43 ± 19 %)"
     assert not any("measure" in line for line in told)
     unknown = pair[1].sensitivity.slope.copy()
     unknown[:, ENERGY] = np.nan
     strong = replace(pair[1], sensitivity=replace(pair[1].sensitivity, slope=unknown))
     unsure = against_lines(strong, pair[0])
     assert unsure[1].startswith("  first yield, one hook: not told apart")
-    assert "  0.5 mm dent, energy taken up: +43 %, how surely is not known" in unsure
+    assert "  energy of a 0.5 mm dent: +43 %, how surely is not known" in unsure
     assert "measure the" in unsure[-1]
 
 
@@ -364,8 +364,8 @@ def test_a_dent_that_only_one_rim_knows_is_no_difference_and_said_to_be_missing(
     assert "No 0.5 mm dent was found of knot." in told
     assert not any("dent" in line for line in against_lines(other, pair[0]))
     cells = {row[0]: row[1:] for row in outcomes_table([*pair, other], pair[0]).rows}
-    assert cells["0.5 mm dent, drop, mm"] == ("82 (2)", "95 + (1)", "-")
-    assert cells["0.5 mm dent, energy taken up, J"][2] == "-"
+    assert cells["drop of a 0.5 mm dent, mm"] == ("82 (2)", "95 + (1)", "-")
+    assert cells["energy of a 0.5 mm dent, J"][2] == "-"
 
 
 def test_more_than_two_rims_come_in_the_order_of_their_drops(pair, rim):

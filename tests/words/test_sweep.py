@@ -220,3 +220,12 @@ def test_where_the_mass_hardly_changes_there_are_no_lines_of_it(made_up):
     assert not [text for text in figure.axes[0].texts if text.get_text().endswith(" g")]
     figure = sweep_figure(made_up(TWO), "yield_N", Units())
     assert [text for text in figure.axes[0].texts if text.get_text().endswith(" g")]
+
+
+def test_an_outcome_that_nobody_asked_for_is_not_known_which_is_no_gap(made_up):
+    found = made_up(ONE)
+    for point in found.points.values():
+        del point.outcomes["dent_J"]
+    told = sweep_headline(found, "dent_J", Units())
+    assert told.startswith("each 0.1 mm of sidewall: energy of a 0.5 mm dent is not known")
+    assert not any("gap" in line for line in sweep_lines(found, "dent_J", Units()))

@@ -139,8 +139,8 @@ def test_a_dent_has_its_columns_only_where_its_slopes_are_known(bending):
 
 def test_outcomes_that_are_not_known_have_no_row(bending):
     titles = [row[0] for row in doubts_table(bending).rows]
-    assert "0.5 mm dent, energy taken up" in titles
-    assert "0.5 mm dent, drop" not in titles
+    assert "energy of a 0.5 mm dent" in titles
+    assert "drop of a 0.5 mm dent" not in titles
     unknown = bending.slopes.slope.copy()
     unknown[:, ENERGY] = np.nan
     unsure = Worth(replace(bending.slopes, slope=unknown))
