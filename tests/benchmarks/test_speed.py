@@ -78,8 +78,9 @@ def test_one_rim_from_sheet_to_verdict(told, what, study):
     ("what", "words", "times"),
     [
         ("rimfea --help, start to finish", ["--help"], 3),
-        ("one rim ridden, front and rear, start to finish", ["analyse", PLOVER], 1),
-        ("two rims compared by all their measurements", ["compare", PLOVER, CURLEW], 1),
+        ("one rim ridden, front and rear, start to finish", ["analyse", PLOVER, "--quick"], 1),
+        ("the same with the dents of both wheels", ["analyse", PLOVER], 1),
+        ("two rims compared by all their measurements", ["compare", PLOVER, CURLEW, "--quick"], 1),
     ],
 )
 def test_the_program_from_start_to_finish(told, what, words, times):
