@@ -23,8 +23,8 @@ LEAST_MM = 1e-4  # of set; less is none
 ASSUMES = (
     "Dents: the metal flows by von Mises, hardens by Ramberg and Osgood's law, and turns as far as "
     "it is turned; the crown is free to slide under a rock that presses as a raised cosine. No "
-    "rate effects, no cracks, no bead and casing that hold the hook: the true force is higher, "
-    "unless the metal cracks first."
+    "rate effects, no cracks, no bead and casing that hold the hook: the true force is mostly "
+    "higher, unless the metal cracks first."
 )
 
 
