@@ -12,7 +12,14 @@ from shapely.validation import explain_validity
 
 from rimfea.arrays import Floats
 from rimfea.errors import OutlineError
-from rimfea.geometry.ring import Ring, cut_every, signed_moments, subdivided, turned_over
+from rimfea.geometry.ring import (
+    Ring,
+    cut_every,
+    signed_area,
+    signed_moments,
+    subdivided,
+    turned_over,
+)
 
 FINE_SWEEP = np.radians(3.0)
 
@@ -90,6 +97,6 @@ def _plain(points: ArrayLike, what: str) -> Ring:
 
 
 def _walked(ring: Ring, *, counter_clockwise: bool) -> Ring:
-    if (signed_moments(ring)[0] > 0) == counter_clockwise:
+    if (signed_area(ring) > 0) == counter_clockwise:
         return ring
     return turned_over(ring)

@@ -15,6 +15,7 @@ import numpy as np
 from rimfea.arrays import Floats, Ints
 from rimfea.errors import OutlineError
 
+SLIGHT = 1e-4  # sweep (radians) of an arc that is as good as a parabola
 GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
@@ -71,6 +72,17 @@ def normals_at(ring: Ring, edge: Ints, t: Floats) -> Floats:
     tangent = _turned(chord, (t - 0.5) * sweep)
     outward = np.column_stack([tangent[:, 1], -tangent[:, 0]])
     return np.asarray(outward / np.linalg.norm(outward, axis=1)[:, None])
+
+
+def signed_area(ring: Ring) -> float:
+    """Area enclosed, mm²; negative for a clockwise ring: of the polygon through the corners, and
+    c²/8 · (θ − sin θ) / sin²(θ/2) between each chord c and its arc of sweep θ.
+    """
+    start, end, sweep = ring.corners, _ends(ring), _sweep(ring)
+    triangles = start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]
+    bent, arcs = 2 / 3 * sweep, np.abs(sweep) > SLIGHT
+    bent[arcs] = (sweep[arcs] - np.sin(sweep[arcs])) / np.sin(sweep[arcs] / 2) ** 2
+    return float((triangles / 2 + ((end - start) ** 2).sum(axis=1) / 8 * bent).sum())
 
 
 def signed_moments(ring: Ring) -> Floats:
@@ -130,7 +142,7 @@ def cut_every(ring: Ring, *, length: float = np.inf, sweep: float = np.inf) -> I
 
 
 def _ends(ring: Ring) -> Floats:
-    return np.roll(ring.corners, -1, axis=0)
+    return np.concatenate([ring.corners[1:], ring.corners[:1]])
 
 
 def _sweep(ring: Ring) -> Floats:

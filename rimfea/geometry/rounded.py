@@ -27,15 +27,16 @@ def rounded(corners: Sequence[Corner]) -> Ring:
     before, after = np.roll(place, 1, axis=0) - place, np.roll(place, -1, axis=0) - place
     turn = _turn(-before, after)
     tangent = _tangent_lengths(corners, turn, before, after)
+    from_before, to_after = _unit(before), _unit(after)
     points: list[Floats] = []
     bulges: list[float] = []
     labels: list[str] = []
     for k, corner in enumerate(corners):
         if tangent[k] > 0:
-            points.append(place[k] + tangent[k] * _unit(before[k]))
+            points.append(place[k] + tangent[k] * from_before[k])
             bulges.append(float(np.tan(turn[k] / 4)))
             labels.append(corner.arc_label or corner.label)
-        points.append(place[k] + tangent[k] * _unit(after[k]))
+        points.append(place[k] + tangent[k] * to_after[k])
         bulges.append(0.0)
         labels.append(corner.label)
     return Ring(np.array(points), np.array(bulges), tuple(labels))
@@ -60,5 +61,5 @@ def _turn(incoming: Floats, outgoing: Floats) -> Floats:
     return np.asarray(np.arctan2(cross, (incoming * outgoing).sum(axis=1)))
 
 
-def _unit(vector: Floats) -> Floats:
-    return np.asarray(vector / np.linalg.norm(vector))
+def _unit(vectors: Floats) -> Floats:
+    return np.asarray(vectors / np.linalg.norm(vectors, axis=1)[:, None])

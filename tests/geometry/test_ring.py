@@ -12,6 +12,7 @@ from rimfea.geometry.ring import (
     edge_lengths,
     normals_at,
     points_at,
+    signed_area,
     signed_moments,
     subdivided,
     turned_over,
@@ -38,12 +39,21 @@ def test_two_half_circles_have_the_moments_of_a_disc():
     np.testing.assert_allclose(signed_moments(circle(r, (x, y))), expected, rtol=1e-12)
 
 
+@pytest.mark.parametrize("bulge", [0.0, 1e-8, 1e-3, 0.4, -0.4, 1.0])
+def test_the_area_alone_is_that_of_the_moments(bulge):
+    corners = np.array([[1.0, 2.0], [5.0, 1.0], [6.0, 6.0], [0.0, 4.0]])
+    ring = Ring(corners, np.array([bulge, 0.0, bulge / 2, 0.2]), tuple("abcd"))
+    assert signed_area(ring) == pytest.approx(signed_moments(ring)[0], rel=1e-9)
+    assert signed_area(circle(3.0)) == pytest.approx(9 * np.pi, rel=1e-12)
+
+
 def test_walking_round_the_other_way_turns_the_sign_and_keeps_each_name_on_its_edge():
     ring = rounded(
         [Corner(0, 0, "a", 0.5), Corner(4, 0, "b"), Corner(4, 3, "c", 1.0), Corner(0, 3, "d")]
     )
     other = turned_over(ring)
     np.testing.assert_allclose(signed_moments(other), -signed_moments(ring), rtol=1e-12)
+    assert signed_area(other) == pytest.approx(-signed_area(ring), rel=1e-12)
     for k, label in enumerate(ring.labels):
         middle = points_at(ring, np.array([k]), np.array([0.5]))
         distance = np.linalg.norm(
