@@ -82,7 +82,7 @@ def test_round_off_in_the_usual_step_is_nothing_beside_a_doubt(around, stepped, 
         slope = (after[name] - value) / STEP_MM
         off = abs(slope - central[key][name]) * USUAL_MM / value
         print(f"{key}, {name}: {100 * off:.4f} % for {USUAL_MM} mm")
-        assert off < 0.01
+        assert off < 0.01 or np.isnan(value)
 
 
 @pytest.mark.long
@@ -93,7 +93,7 @@ def test_several_changes_at_once_are_answered_from_the_slopes(around):
     base = outcomes(around.ride)
     for key, value in true.items():
         print(f"{key}: {base[key]:.5g}, then {found[key]:.6g}, in full {value:.6g}")
-        assert found[key] == pytest.approx(value, rel=3e-3)
+        assert found[key] == pytest.approx(value, rel=3e-3, nan_ok=True)
     for key in ("mass_g", "radial_N_mm", "lateral_N_mm"):
         assert abs(true[key] - base[key]) > 20 * abs(found[key] - true[key])
 
@@ -110,7 +110,7 @@ def test_harmonics_an_octave_apart_slope_nearly_as_every_one(around, octaves, st
     assert len(octaves.kept.n) < len(around.kept.n)
     start, base = outcomes(octaves.unmoved), outcomes(around.ride)
     for key, value in base.items():
-        assert start[key] == pytest.approx(value, rel=3e-3), key
+        assert start[key] == pytest.approx(value, rel=3e-3, nan_ok=True), key
     for key, names in MOVED_BY.items():
         after = outcomes(octaves.stepped(key)[0])
         for name in names:
@@ -182,4 +182,6 @@ def test_another_process_can_look_around_from_the_same_base(around):
     there = pickle.loads(pickle.dumps(around))  # noqa: S301 -- our own
     assert outcomes(there.ride) == outcomes(around.ride)
     sheet = moved(around.ride.analysis.sheet, {"sidewall_mm": 0.02})
-    assert outcomes(there.of(sheet)) == pytest.approx(outcomes(around.of(sheet)), rel=1e-9)
+    assert outcomes(there.of(sheet)) == pytest.approx(
+        outcomes(around.of(sheet)), rel=1e-9, nan_ok=True
+    )

@@ -120,7 +120,7 @@ def test_the_slope_of_the_mass_is_the_metal_that_the_outline_gains(around, found
 
 def test_the_base_is_the_ride_itself(around, found):
     for key, value in outcomes(around.ride).items():
-        assert found.value(key) == value
+        assert found.value(key) == pytest.approx(value, nan_ok=True)
 
 
 def test_a_dimension_is_in_doubt_by_what_its_readings_say(around, found):
@@ -155,7 +155,7 @@ def test_a_softer_metal_is_the_same_rim_solved_with_that_metal(around):
     proof = sheet.metal.proof_MPa
     anew = datum(sheet.varied(proof_MPa=proof + step), MOOR, End.REAR, coarseness=COARSE)
     for key, value in outcomes(anew.ride).items():
-        assert outcomes(ridden)[key] == pytest.approx(value, rel=1e-9), key
+        assert outcomes(ridden)[key] == pytest.approx(value, rel=1e-9, nan_ok=True), key
 
 
 def test_strength_hangs_on_the_metal_and_stiffness_does_not(found):
@@ -244,7 +244,7 @@ def test_a_dimension_that_does_not_matter_has_no_slope(sheet_of, found):
     """Without a pad its width is not drawn."""
     assert sheet_of().pad_step_mm == 0
     pad = found.keys.index("pad_width_mm")
-    assert np.abs(found.slope[pad] / found.base).max() < 0.02
+    assert np.nanmax(np.abs(found.slope[pad] / found.base)) < 0.02
 
 
 def test_what_the_mesh_cannot_follow_is_left_out_and_told_why(around, monkeypatch):

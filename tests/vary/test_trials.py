@@ -60,7 +60,7 @@ def test_the_same_seed_draws_the_same_rims_in_one_process_or_in_two(around, draw
     both = monte_carlo(around, KEYS, runs=3, seed=9, processes=2)
     np.testing.assert_allclose(few.values, both.values, rtol=1e-9)
     other = monte_carlo(around, KEYS, runs=3, seed=8, processes=1)
-    assert abs(few.values / other.values - 1).max() > 1e-4
+    assert np.nanmax(abs(few.values / other.values - 1)) > 1e-4
     assert drawn.refused == 0
 
 

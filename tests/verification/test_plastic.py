@@ -33,6 +33,7 @@ PROOF, YOUNGS = 240.0, 70e3
 def exact(monkeypatch):
     """Errors of the descent that do not show beside those of the elements."""
     monkeypatch.setattr(path, "SMALL", 1e-3)
+    monkeypatch.setattr(path, "MOST", 600)
 
 
 def on(made, faces, direction):
