@@ -181,7 +181,7 @@ def test_readme_is_short():
 def test_the_test_command_stands_on_one_line_of_its_own_where_ci_finds_it():
     lines = [line for line in README.splitlines() if line.startswith("python3 -m venv")]
     assert len(lines) == 2
-    assert lines[0].endswith("rimfea compare profiles --picture compare.png --overwrite")
+    assert lines[0].endswith("rimfea compare profiles --quick --picture compare.png --overwrite")
     assert lines[1].endswith("python -m pytest")
 
 
