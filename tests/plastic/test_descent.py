@@ -128,6 +128,18 @@ def test_a_memory_that_points_uphill_is_dropped():
     memory.pairs.append((wrong, plain(-1.0, 0.0), -1.0))
     found = descend(square(np.eye(2), np.ones(2)), plain(0.0, 0.0), memory, small=1e-9, most=20)
     np.testing.assert_allclose(found.x.x, [1, 1], atol=1e-9)
+    assert all(step is not wrong for step, *_ in memory.pairs)
+
+
+def test_a_direction_undoes_the_last_step_and_is_scaled_by_it_elsewhere():
+    memory = Memory()
+    memory.add(plain(1.0, 0.0), plain(4.0, 0.0))
+    np.testing.assert_allclose(memory.direction(plain(4.0, 0.0)).x, [-1, 0])
+    np.testing.assert_allclose(memory.direction(plain(0.0, 1.0)).x, [0, -0.25])
+
+
+def test_without_memory_the_direction_is_straight_down():
+    np.testing.assert_allclose(Memory().direction(plain(3.0, -2.0)).x, [-3, 2])
 
 
 def test_a_step_along_which_the_energy_bends_down_is_not_remembered():
