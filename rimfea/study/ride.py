@@ -136,14 +136,16 @@ class Ride:
         """
         return self.dent.free.set_for(self._dent_drops, self.drop_mm) if self.hook_N else 0.0
 
-    @cached_property
+    @property
     def full_ladder(self) -> Ladder:
         """The ladder with dents in place of the set, where somebody asked for the dent; else as it
         is. The casing is cut where the hook on its way into the dent first bears as much, and
         never where it folds before.
         """
-        if not self.knows_dent:
-            return self.ladder
+        return self._dented_ladder if self.knows_dent else self.ladder
+
+    @cached_property
+    def _dented_ladder(self) -> Ladder:
         dents = (
             self.ladder.at_drop(Event.DENT, each.hook_N, each.drop_mm, set_mm=each.set_mm)
             for each in self.dents

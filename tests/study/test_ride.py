@@ -307,6 +307,13 @@ def test_dents_stand_on_the_ladder_in_place_of_the_set(rear, dented_by_hand):
         assert each.spring_N == pytest.approx(hard)
 
 
+def test_a_dent_that_is_asked_for_later_comes_onto_the_full_ladder(rear, dented_by_hand):
+    wheel = replace(rear)
+    assert wheel.full_ladder is wheel.ladder
+    vars(wheel)["dent"] = dented_by_hand(rear).dent
+    assert Event.DENT in [rung.event for rung in wheel.full_ladder.rungs]
+
+
 def test_without_a_dent_the_full_ladder_is_the_ladder(rear):
     assert rear.full_ladder is rear.ladder
 
