@@ -26,7 +26,6 @@ from rimfea.fem.revolved import revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.plastic.path import Body, Path, Step
-from rimfea.plastic.path import Path as Pushed
 from rimfea.plastic.response import Window, solid
 from rimfea.plastic.sector import sector
 from rimfea.profile.families import Family
@@ -233,7 +232,7 @@ def dented():
         steps = tuple(
             Step(by * force_N, 0.0, by, by, by / 2, 1e3 * by * work_J, 0.0, 0.0, 1) for by in share
         )
-        found = Dent(None, None, Curve(Pushed(None, steps, (), None)))
+        found = Dent(None, None, Curve(Path(None, steps, (), None)))
         vars(found)["cracks_mm"] = cracks_mm
         known = replace(ride)
         vars(known).update(dent=found, _dent_drops=share * drop_mm, own_dent_mm=own_mm)

@@ -9,20 +9,18 @@ from dataclasses import replace
 
 from rimfea.errors import SolveError
 from rimfea.study.analysis import Analysis
-from rimfea.study.dent import Curve, Dent
-from rimfea.study.dented import pushed_in, struck
+from rimfea.study.dent import Curve, dent
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
 
 
 def ask_dents(rides: Iterable[Ride]) -> None:
     """Have rides know their dents. What buckles, or yields before any strike, is not asked, and a
-    dent whose metal comes to no rest stays unknown: so do its outcomes.
+    dent that is not found stays unknown: so do its outcomes.
     """
     for ride in rides:
         if _can_dent(ride):
-            with suppress(SolveError):
-                _ = ride.dent
+            _ = ride.found_dent
 
 
 def ask_half_mm(ride: Ride, looked: Analysis) -> None:
@@ -31,9 +29,8 @@ def ask_half_mm(ride: Ride, looked: Analysis) -> None:
     """
     if _can_dent(ride):
         with suppress(SolveError):
-            blow = struck(ride.analysis, ride.answer, looked)
-            free, view = pushed_in(blow, set_mm=HALF_MM)
-            vars(ride)["dent"] = Dent(blow, view, Curve(free))
+            found = dent(ride.analysis, ride.answer, set_mm=HALF_MM, looked=looked)
+            vars(ride)["dent"] = found
 
 
 def lighten(ride: Ride) -> None:
@@ -46,9 +43,9 @@ def lighten(ride: Ride) -> None:
         sector = replace(path.body.sector, factors=())
         left = replace(path.left, forces=replace(path.left.forces, sector=sector))
         body = replace(path.body, sector=sector)
-        vars(ride)["dent"] = replace(
-            found, free=Curve(replace(path, body=body, states=(), left=left))
-        )
+        free = Curve(replace(path, body=body, states=(), left=left))
+        vars(ride)["dent"] = replace(found, free=free)
+        vars(ride).pop("found_dent", None)  # it would keep the heavy one
 
 
 def _can_dent(ride: Ride) -> bool:

@@ -194,11 +194,6 @@ def outputs(command: Command) -> Command:
     )
 
 
-quick = click.option(
-    "--quick",
-    is_flag=True,
-    help="First yield only, without dents: in a third of the time.",
-)
 picture = click.option(
     "--picture",
     type=FileToWrite(".png", ".pdf", ".svg"),

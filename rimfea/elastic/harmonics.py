@@ -27,7 +27,7 @@ from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
 from rimfea.errors import SolveError
 from rimfea.fem.revolved import Revolved
-from rimfea.fem.solve import elimination_order, factorised
+from rimfea.fem.solve import NOTHING_HELD, elimination_order, factorised
 
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
@@ -47,7 +47,6 @@ DEPENDENT = 1e-9
 THREADS = 2
 # The threads of dense algebra would only fight those that solve two harmonics at a time.
 ONE_DENSE_THREAD = threadpool_limits.wrap(limits=1, user_api="blas")
-NOTHING_HELD = np.array([], dtype=np.int64)
 
 
 Guess: TypeAlias = Callable[[Revolved, Floats], Solutions]

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
-from rimfea.elastic.harmonics import NOTHING_HELD, ONE_DENSE_THREAD, Solutions
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Solutions
 from rimfea.fem.revolved import Revolved
-from rimfea.fem.solve import elimination_order, factorised
+from rimfea.fem.solve import NOTHING_HELD, elimination_order, factorised
 
 if TYPE_CHECKING:
     from scipy.sparse.linalg import SuperLU

@@ -153,11 +153,16 @@ def stiffness(field: RingField, load: Load) -> float:
     """Force by displacement (N/mm) of ``field`` where ``load`` meets the rim, its mean over the
     patch weighted by the load itself: F²/2 of it is the energy that the load has done.
     """
+    return float(load.size**2 / work(load_amplitudes(field.ring, load), field))
+
+
+def work(amplitudes: Complex, field: RingField) -> float:
+    """What loads of amplitudes (h, l) that come to a place do on the movement of a field, N mm."""
     ring = field.ring
-    A = load_amplitudes(ring, load)[:, :-STILL]
+    A = amplitudes[:, :-STILL]
     d = np.einsum("nlk,nk->nl", ring.seen, field.amplitudes)
     around = np.where(ring.n == 0, 2 * np.pi, np.pi)
-    return float(load.size**2 / (around[:, None] * (A.conj() * d).real).sum())
+    return float((around[:, None] * (A.conj() * d).real).sum())
 
 
 def load_amplitudes(ring: Ring, load: Load) -> Complex:

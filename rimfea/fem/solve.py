@@ -14,6 +14,7 @@ from rimfea.errors import SolveError
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
+NOTHING_HELD = np.array([], dtype=np.int64)
 LARGEST_RESIDUAL = 1e-6
 # Pushed all over with forces of about 1, a body moves by so much more than a single unknown would
 # on its own stiffness: 1e10 times for a slender bow, 1e16 and more where a motion is free.
@@ -87,7 +88,7 @@ def condensed(K: csc_array, first: int) -> SuperLU:
     K is symmetric and its first unknowns are in a good order. Raises
     :class:`~rimfea.errors.SolveError` where it is singular.
     """
-    whole = factorised(K, np.array([], dtype=np.int64), ordered=True).factor
+    whole = factorised(K, NOTHING_HELD, ordered=True).factor
     # SuperLU may shift unknowns so that the branches of its tree lie together, but leaves those
     # that follow from the last ones among themselves.
     last = np.sort(whole.perm_c[first:])

@@ -19,6 +19,7 @@ from rimfea.errors import positive
 PROOF_STRAIN = 0.002
 # Metal that has flowed by less is taken to be elastic still; of the proof strain a two-hundredth.
 FIRST_STRAIN = 1e-5
+LEAST_RATIO = 1.01  # metal whose sheet gives proof and ultimate alike hardly hardens
 
 
 class Hardening(Protocol):
@@ -83,6 +84,3 @@ def ramberg_osgood(proof_MPa: float, ultimate_MPa: float) -> RambergOsgood:
     strain = max(0.30 - 0.22 * proof_MPa / 400, 0.08)
     ratio = max(ultimate_MPa / proof_MPa, LEAST_RATIO)
     return RambergOsgood(proof_MPa, log(strain / PROOF_STRAIN) / log(ratio))
-
-
-LEAST_RATIO = 1.01  # metal whose sheet gives proof and ultimate alike hardly hardens

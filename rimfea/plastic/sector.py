@@ -129,8 +129,6 @@ def sector(
     total = int(np.ceil(STATIONS * len(n)))
     theta = (np.arange(total) + 0.5) * np.pi / repeats / total
     theta = theta[theta < window]
-    r = radius + sampled.points[chosen][..., 1]
-    area = (sampled.w[chosen] * r).ravel()
     return Sector(
         n=n,
         repeats=repeats,
@@ -138,7 +136,7 @@ def sector(
         factors=factors,
         theta=theta,
         points=sampled.points[chosen].reshape(-1, 2),
-        volume=np.outer(area, np.full(len(theta), 2 * np.pi / repeats / total)),
+        volume=_volume(sampled, radius, chosen, theta),
         spread=_operators(sampled, radius, chosen, last),
     )
 
@@ -147,13 +145,20 @@ def carried(part: Sector, sampled: Elements, radius: float, chosen: Ints) -> Sec
     """The window of a sector on the same elements ``chosen`` of a mesh that was moved a little. Its
     factors are still those of the other.
     """
-    area = (sampled.w[chosen] * (radius + sampled.points[chosen][..., 1])).ravel()
     return replace(
         part,
         points=sampled.points[chosen].reshape(-1, 2),
-        volume=np.outer(area, np.full(len(part.theta), 4 * part.theta[0])),
+        volume=_volume(sampled, radius, chosen, part.theta),
         spread=_operators(sampled, radius, chosen, part.unknowns),
     )
+
+
+def _volume(sampled: Elements, radius: float, chosen: Ints, theta: Floats) -> Floats:
+    """What points of elements stand for (p, t) at stations, the first half a spacing from the
+    middle, on both sides of it.
+    """
+    area = (sampled.w[chosen] * (radius + sampled.points[chosen][..., 1])).ravel()
+    return np.outer(area, np.full(len(theta), 4 * theta[0]))
 
 
 def _in_good_order(body: Revolved, some: Ints) -> Ints:

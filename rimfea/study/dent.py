@@ -179,11 +179,18 @@ class Dent:
         return moved.reshape(-1, 3)[:, :2], flowed
 
 
-def dent(analysis: Analysis, answer: Answer, *, set_mm: float = SETS_MM[-1]) -> Dent:
-    """Push the struck hook of an analysed wheel in until it keeps so much set. Raises
+def dent(
+    analysis: Analysis,
+    answer: Answer,
+    *,
+    set_mm: float = SETS_MM[-1],
+    looked: Analysis | None = None,
+) -> Dent:
+    """Push the struck hook of an analysed wheel in until it keeps so much set, on triangles of its
+    own or those of a rim that was ``looked`` at. Raises
     :class:`~rimfea.errors.LoadError` for a load that is no strike, or a plane slice, and
     :class:`~rimfea.errors.SolveError` where the metal's flow comes to no rest.
     """
-    blow = struck(analysis, answer)
+    blow = struck(analysis, answer, looked)
     free, view = pushed_in(blow, set_mm=set_mm)
     return Dent(blow, view, Curve(free))

@@ -8,6 +8,7 @@ the section, a longer window and a longer sector are looked at, from the start.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import cos, sin
@@ -20,7 +21,7 @@ from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.loads import Case, Strike
 from rimfea.elastic.ring import STILL, Ring, hoop_stress
-from rimfea.elastic.ring_field import RingField, load_amplitudes, solve_loads
+from rimfea.elastic.ring_field import RingField, load_amplitudes, solve_loads, work
 from rimfea.errors import LoadError
 from rimfea.plastic.metal import ramberg_osgood
 from rimfea.plastic.path import Body, Path, State, followed
@@ -182,9 +183,7 @@ def body_of(blow: Struck, chosen: Ints, view: View, *, held: bool = False) -> Bo
     )
     law = ramberg_osgood(ring.metal.proof_MPa, ring.metal.ultimate_MPa)
     metal = solid(ring.metal.youngs_MPa, ring.metal.poisson, law)
-    basis = ring.harmonics.basis[part.unknowns]
-    along = tuple(np.asarray(G @ basis) for G in part.spread)
-    *whole, still = (_gradients(part, along, f) for f in (*blow.fields[:loads], blow.still))
+    *whole, still = field_gradients(part, (*blow.fields[:loads], blow.still))
     forces = [unit_forces(part, ring, A) for A in blow.amplitudes[:loads]]
     alone = [part.solve(f) for f in forces]
     own = np.array([[part.work(f, u) for u in alone] for f in forces])
@@ -202,25 +201,27 @@ def body_of(blow: Struck, chosen: Ints, view: View, *, held: bool = False) -> Bo
 
 def _compliance(blow: Struck, loads: int) -> Floats:
     """How far unit loads on the whole wheel move one another's places (m, m), mm/N."""
-    ring = blow.ring
-    moved = [np.einsum("nlk,nk->nl", ring.seen, f.amplitudes) for f in blow.fields[:loads]]
-    around = np.where(ring.n == 0, 2 * np.pi, np.pi)[:, None]
-    own = [A[:, :-STILL].conj() for A in blow.amplitudes[:loads]]
-    return np.array([[float((around * (A * d).real).sum()) for d in moved] for A in own])
+    fields = blow.fields[:loads]
+    return np.array([[work(A, field) for field in fields] for A in blow.amplitudes[:loads]])
 
 
 def _symmetrical(C: Floats) -> Floats:
     return (C + C.T) / 2
 
 
-def _gradients(part: Sector, along: tuple[Floats, ...], field: RingField) -> Floats:
-    """Gradients (9, p, t) of a ring's field in the window, of that part of it that mirrors."""
-    n, weights = field.ring.n, field.weights.real
-    wave = np.exp(1j * np.outer(n, part.theta))
-    C0, C1 = weights.T @ wave, (weights * n[:, None]).T @ wave
-    even = along[0] @ C0.real + along[1] @ C1.real
-    odd = along[2] @ C0.imag + along[3] @ C1.imag
-    return np.concatenate([even, odd]).reshape(9, *part.volume.shape)
+def field_gradients(part: Sector, fields: Sequence[RingField]) -> list[Floats]:
+    """Gradients (9, p, t) in the window of fields of one ring, of the part of them that mirrors."""
+    ring = fields[0].ring
+    basis = ring.harmonics.basis[part.unknowns]
+    along = tuple(np.asarray(G @ basis) for G in part.spread)
+    wave = np.exp(1j * np.outer(ring.n, part.theta))
+    found = []
+    for weights in (field.weights.real for field in fields):
+        C0, C1 = weights.T @ wave, (weights * ring.n[:, None]).T @ wave
+        even = along[0] @ C0.real + along[1] @ C1.real
+        odd = along[2] @ C0.imag + along[3] @ C1.imag
+        found.append(np.concatenate([even, odd]).reshape(9, *part.volume.shape))
+    return found
 
 
 def unit_forces(part: Sector, ring: Ring, amplitudes: Complex) -> Floats:

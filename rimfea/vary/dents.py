@@ -16,7 +16,7 @@ taken to stand as before. (``tests/vary/test_dents.py`` holds it against dents f
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -29,7 +29,7 @@ from rimfea.plastic.path import State
 from rimfea.plastic.sector import Sector, carried
 from rimfea.profile.moved import moved
 from rimfea.study.dent import Dent
-from rimfea.study.dented import COARSE, looked_at, unit_forces
+from rimfea.study.dented import COARSE, field_gradients, looked_at, unit_forces
 from rimfea.vary.variant import Variants
 
 STEP_MM = 5e-3
@@ -106,7 +106,7 @@ class _Still:
         chosen = looked_at(blow, self.dent.view)
         sampled = elements(mesh.nodes, mesh.triangles, THREE_POINTS)
         part = carried(body.sector, sampled, blow.ring.radius, chosen)
-        alone, whole = self._alone(part), self._whole(part)
+        alone, (whole,) = self._alone(part), field_gradients(part, blow.fields[:1])
         energies = []
         for state in self.states:
             load, bowed = float(state.load[0]), float(state.bowed[0])
@@ -126,10 +126,3 @@ class _Still:
         """Gradients of a unit strike on the sector alone."""
         blow, old = self.dent.struck, self.dent.free.path.body.sector
         return part.gradients(old.solve(unit_forces(old, blow.ring, blow.amplitudes[0])))
-
-    def _whole(self, part: Sector) -> Floats:
-        """Gradients of one on the whole wheel."""
-        field = self.dent.struck.fields[0]
-        ring = field.ring
-        U = ring.harmonics.basis[part.unknowns] @ field.weights.real.T
-        return replace(part, n=ring.n, factors=()).gradients(U)

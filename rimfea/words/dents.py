@@ -6,13 +6,12 @@ from collections.abc import Iterator, Sequence
 from math import isinf
 
 from rimfea.study.dent import ASSUMES, SETS_MM
+from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Dented, Ride
 from rimfea.units import to_unit
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import LEAST_SET_MM, Units, figures
 from rimfea.words.tables import Table
 
-MAIN_MM = 0.5  # the dent that rims are told apart by
-LEAST_TOLD_MM = 0.05  # of set; what is less is rounded to nothing
 ESTIMATE = (
     "Where no dent was followed, set begins where the whole thickness of a wall yields. That is an "
     "estimate: an elastic-plastic solid keeps about 0.01 mm there, and 0.5 mm at 1.6 to 2 times "
@@ -37,7 +36,7 @@ def dent_lines(rides: Sequence[Ride], units: Units) -> Iterator[str]:
 def dent_words(ride: Ride, units: Units) -> str:
     """The same of one wheel whose dent is known."""
     curve, cracks = ride.dent.free, ride.dent.cracks_mm
-    told = f"this blow{_as_hard(ride)} {left_words(ride)}; {MAIN_MM:g} mm takes {_takes(ride)}."
+    told = f"this blow{_as_hard(ride)} {left_words(ride)}; {HALF_MM:g} mm takes {_takes(ride)}."
     ends = []
     if not isinf(curve.fold_N):
         ends.append(f"the hook folds over at {rough_force(curve.fold_N, units)}")
@@ -56,7 +55,7 @@ def left_words(ride: Ride) -> str:
 
 def depth_words(set_mm: float) -> str:
     """A depth as far as drops and metal can tell."""
-    return f"{set_mm:.1f} mm" if set_mm >= LEAST_TOLD_MM else "less than 0.1 mm"
+    return f"{set_mm:.1f} mm" if set_mm >= LEAST_SET_MM else "less than 0.1 mm"
 
 
 def drop_words(drop_mm: float) -> str:
@@ -134,7 +133,7 @@ def _sentence(parts: Sequence[str]) -> str:
 
 def _takes(ride: Ride) -> str:
     """What the main dent takes."""
-    drop = ride.dented(MAIN_MM).drop_mm
+    drop = ride.dented(HALF_MM).drop_mm
     return f"a drop of {drop_words(drop)}" if drop >= 1 else "no drop but the load of the wheel"
 
 

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 
 from rimfea.strike import blow, tyre
 from rimfea.strike.ladder import SPRINGY, Event, Rung
+from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
 from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import Setup, obstacle
 from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
-from rimfea.words.dents import MAIN_MM, dent_assumptions, dent_lines, drop_words
+from rimfea.words.dents import dent_assumptions, dent_lines, drop_words
 from rimfea.words.numbers import Units, figures
 from rimfea.words.tables import Table
 
@@ -114,12 +115,12 @@ def first_to_suffer(rides: Sequence[Ride]) -> str:
     """
     if not all(ride.knows_dent for ride in rides):
         return _first_to_yield(rides)
-    drops = {ride.end: ride.dented(MAIN_MM).drop_mm for ride in rides}
+    drops = {ride.end: ride.dented(HALF_MM).drop_mm for ride in rides}
     weak, strong = sorted(drops, key=lambda end: drops[end])
     if drop_words(drops[weak]) == drop_words(drops[strong]):
-        return f"Both rims keep a {MAIN_MM:g} mm dent from the same drop."
+        return f"Both rims keep a {HALF_MM:g} mm dent from the same drop."
     return (
-        f"The {weak} suffers first: its rim keeps a {MAIN_MM:g} mm dent from a drop of about "
+        f"The {weak} suffers first: its rim keeps a {HALF_MM:g} mm dent from a drop of about "
         f"{drop_words(drops[weak])}, the {strong}'s from {drop_words(drops[strong])}."
     )
 
@@ -332,7 +333,7 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
     head = (
         "wheel",
         *SPRINGY,
-        *([f"{MAIN_MM:g} mm dent"] if known else ()),
+        *([f"{HALF_MM:g} mm dent"] if known else ()),
         "air needed",
         "tension window",
         "amplitude",
@@ -368,7 +369,7 @@ def _span(window: Window) -> str:
 
 def _dent_drop(ride: Ride) -> str:
     """The drop of the main dent; of a wheel whose dent nobody asked for nothing is told."""
-    return drop_words(ride.dented(MAIN_MM).drop_mm) if ride.knows_dent else "-"
+    return drop_words(ride.dented(HALF_MM).drop_mm) if ride.knows_dent else "-"
 
 
 def _yield_drop(ride: Ride) -> float:

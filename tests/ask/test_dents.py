@@ -27,14 +27,14 @@ def ridden(whimbrel):
 
 
 def test_a_dent_that_comes_to_no_rest_stays_unknown_and_ends_nothing(ridden, monkeypatch):
-    def restless(*_):
+    def restless(*_, **__):
         raise SolveError("no rest")
 
     monkeypatch.setattr("rimfea.study.ride.dent_of", restless)
     ask_dents([ridden])
     assert not ridden.knows_dent
     assert math.isnan(outcomes(ridden)["dent_N"])
-    monkeypatch.setattr(dents, "struck", restless)
+    monkeypatch.setattr(dents, "dent", restless)
     ask_half_mm(ridden, ridden.analysis)
     assert not ridden.knows_dent
 
