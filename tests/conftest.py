@@ -25,8 +25,9 @@ from rimfea.fem.revolution import isotropic, stiffnesses
 from rimfea.fem.revolved import revolved
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.plastic.path import Body, Path, Step
+from rimfea.plastic.path import Path, Step
 from rimfea.plastic.response import Window, solid
+from rimfea.plastic.rest import Body
 from rimfea.plastic.sector import sector
 from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet

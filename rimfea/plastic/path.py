@@ -1,22 +1,7 @@
-"""A body pushed further and further, let go after every step: force, movement, set and work.
+"""A body pushed further and further, let go where its set has grown: force, movement, set and work.
 
-A unit load i on the sector makes gradients H_i in its window and moves the places of the loads by
-C. The window's answer T (see ``response``) acts as forces c = −∫ T : δH, so that
-
-    H = Σ λ_i H_i + grad v      v = K⁻¹ c      u = C λ + p      p_i = −∫ T : H_i dV
-
-(Betti). The forces λ follow from the movement u that is prescribed, so that a body may be followed
-on to where it bears less. Equilibrium is the least value of
-
-    Ψ(c) = ½ c·v − ½ p·C⁻¹p + ∫ (energy beyond the elastic one) dV
-
-whose slope, in the metric of c·v − p·C⁻¹p, is c less the window's answer.
-
-The whole body is softer than the sector, by waves longer than that: it bows. A unit load then makes
-gradients G_i besides and moves the places by D more. What bows it is the load and what the window
-answers along G, κ = λ + D⁻¹ ∫ −T : G dV: as springs in a row with the sector, of rank one for each
-load. κ is expected from the steps before and corrected where that was not good enough. Only the
-sector's own movement is prescribed: a soft body, let go by a hook that folds, would leap.
+What is prescribed is how far the sector is pushed, so that a body is followed on to where it bears
+less. Steps are as long as the last two let foresee the force.
 """
 
 from __future__ import annotations
@@ -30,13 +15,9 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.errors import SolveError
-from rimfea.plastic.descent import Memory, descend
-from rimfea.plastic.response import Flowed, Response, Window
-from rimfea.plastic.sector import Sector
+from rimfea.plastic.descent import Memory
+from rimfea.plastic.rest import LEAST_N, Body, Forces, State, at_rest, moved, under
 
-SMALL = 8e-3  # of the size that the elastic answer has, in the metric
-MOST = 80  # answers of the window to one step
-LEAST_N = 300.0  # the force whose elastic answer errors are held against at least
 # Steps: the second by the first, the shortest and the longest (mm), by how much one may grow or
 # shrink from the last, what share of the force may come as a surprise, and what is too much of it.
 FIRST, SHORTEST, WIDEST = 0.25, 0.005, 0.4
@@ -45,75 +26,6 @@ GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.4, 0.5, 0.05, 0.15, 1e-6
 # enough, and which share of the force may be lost in a step over it.
 LOOK_BACK, BRAVE, CAREFUL, OVER = 3, 0.6, 0.02, 0.02
 MORE, LITTLE = 1.4, 0.03  # a body is let go where its set has grown by so much (times, mm)
-BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the force is near enough
-
-
-@dataclass(frozen=True)
-class Forces:
-    """Forces on a sector as amplitudes (d, h), the movement that they make, and how far they move
-    the places of the loads (m,); ``metric`` is what p·C⁻¹p is taken with, None under given loads.
-    """
-
-    sector: Sector
-    f: Floats
-    u: Floats
-    p: Floats
-    metric: Floats | None
-
-    __repr__ = brief
-
-    def plus(self, other: Forces, factor: float) -> Forces:
-        """See :class:`~rimfea.plastic.descent.Vector`."""
-        return replace(
-            self,
-            f=self.f + factor * other.f,
-            u=self.u + factor * other.u,
-            p=self.p + factor * other.p,
-        )
-
-    def dot(self, other: Forces) -> float:
-        """See :class:`~rimfea.plastic.descent.Vector`."""
-        product = self.sector.work(self.f, other.u)
-        if self.metric is not None:
-            product -= float(self.p @ self.metric @ other.p)
-        return product
-
-
-@dataclass(frozen=True)
-class Body:
-    """A sector with its window, the gradients ``unit`` (m, 9, p, t) of unit loads on it and how far
-    these move one another's places, ``own`` (m, m) in mm/N.
-
-    The whole body may be softer than the sector: a unit load then makes gradients ``bow``
-    (m, 9, p, t) besides and moves the places by ``softer`` (m, m) more.
-    """
-
-    sector: Sector
-    window: Window
-    unit: Floats
-    own: Floats
-    bow: Floats | None = None
-    softer: Floats | None = None
-
-    __repr__ = brief
-
-
-@dataclass(frozen=True)
-class State:
-    """A body at rest under forces ``load`` (m,) in N, its places moved by ``movement`` (m,) in mm
-    and bowed as by forces ``bowed`` (m,): the window's answer as forces, how its metal has flowed,
-    the ``energy`` in sector and metal (N mm), and how often the window was asked on the way.
-    """
-
-    load: Floats
-    movement: Floats
-    bowed: Floats
-    forces: Forces
-    flowed: Flowed
-    energy: float
-    asked: int
-
-    __repr__ = brief
 
 
 @dataclass(frozen=True)
@@ -197,7 +109,7 @@ def _tried(
 ) -> State | None:
     """The next state, None where no rest was found on so long a step."""
     try:
-        return _moved(body, state, far, memory, guess)
+        return moved(body, state, far, memory, guess)
     except SolveError:
         if short:
             raise
@@ -274,7 +186,7 @@ def _left(found: Sequence[_Pushed], loaded: State, rest: State) -> float:
 def _steps(found: Sequence[_Pushed]) -> tuple[Step, ...]:
     rest, (places, back) = found[0].loaded, _springs(found)
     springs = np.interp(np.arange(len(found)), places, back)
-    steps, last, asked = [], NOTHING, 0
+    steps, last = [], NOTHING
     for each, spring in zip(found[1:], springs[1:], strict=True):
         state = each.loaded
         force, movement = float(state.load[0]), float(state.movement[0] - rest.movement[0])
@@ -314,37 +226,6 @@ def _surprise(body: Body, guess: State, loaded: State) -> float:
     return float(np.abs(gap).max() / max(np.abs(loaded.load).max(), LEAST_N))
 
 
-def at_rest(body: Body) -> State:
-    """The body before any load; what stands by may have made it flow already."""
-    nothing = np.zeros((len(body.sector.unknowns), len(body.sector.n)))
-    places = np.zeros(len(body.unit))
-    forces = Forces(body.sector, nothing, nothing, places, None)
-    start = State(places, places, places, forces, body.window.untouched(), 0.0, 0)
-    return under(body, start, places, Memory())
-
-
-def under(
-    body: Body, state: State, load: Floats, memory: Memory[Forces], guess: State | None = None
-) -> State:
-    """On from a state to given forces (m,)."""
-    start = guess or state
-    start = replace(start, forces=replace(start.forces, metric=None))
-    return _settled(body, state, memory, start, lambda _: load)
-
-
-def _moved(body: Body, state: State, goal: float, memory: Memory[Forces], guess: State) -> State:
-    """On from a state until the sector's first place has moved by ``goal``, and no other."""
-    stiffness: Floats = np.asarray(np.linalg.inv(body.own))
-    wanted = np.zeros(len(body.unit))
-    wanted[0] = goal
-
-    def follows(x: Forces) -> Floats:
-        return np.asarray(stiffness @ (wanted - x.p))
-
-    start = replace(guess, forces=replace(guess.forces, metric=stiffness))
-    return _settled(body, state, memory, start, follows)
-
-
 def _let_go(body: Body, loaded: State, last: _Pushed, memory: Memory[Forces]) -> State:
     """On from a loaded state to no load: what changed since the last such state is what changed
     between the loaded ones.
@@ -354,70 +235,3 @@ def _let_go(body: Body, loaded: State, last: _Pushed, memory: Memory[Forces]) ->
     bowed = let_go.bowed + loaded.bowed - loaded.load - before.bowed + before.load
     guess = replace(let_go, forces=let_go.forces.plus(change, 1.0), bowed=bowed)
     return under(body, loaded, np.zeros_like(loaded.load), memory, guess)
-
-
-def _settled(
-    body: Body,
-    state: State,
-    memory: Memory[Forces],
-    guess: State,
-    load_of: Callable[[Forces], Floats],
-) -> State:
-    """At rest, bowed as the guess foresaw or as it then turned out."""
-    found = _descended(body, state, memory, guess, load_of)
-    size = max(float(np.abs(found.load).max()), LEAST_N)
-    for _ in range(BOWS if body.bow is not None else 0):
-        if np.abs(found.bowed - guess.bowed).max() < NEAR * size:
-            break
-        asked = found.asked
-        guess = replace(guess, forces=found.forces, bowed=found.bowed)
-        found = _descended(body, state, memory, guess, load_of)
-        found = replace(found, asked=found.asked + asked)
-    return found
-
-
-def _descended(
-    body: Body,
-    state: State,
-    memory: Memory[Forces],
-    guess: State,
-    load_of: Callable[[Forces], Floats],
-) -> State:
-    volume, metric = body.sector.volume, guess.forces.metric
-    bow = 0.0 if body.bow is None else np.tensordot(guess.bowed, body.bow, axes=1)
-
-    def answered(x: Forces) -> tuple[Response, Forces]:
-        H = body.sector.gradients(x.u) + np.tensordot(load_of(x), body.unit, axes=1) + bow
-        answer = body.window.respond(H, state.flowed)
-        f = -body.sector.forces(answer.T)
-        p = _met(body, body.unit, answer)
-        return answer, Forces(body.sector, f, body.sector.solve(f), p, metric)
-
-    def ask(x: Forces) -> tuple[float, Forces]:
-        answer, image = answered(x)
-        energy = x.dot(x) / 2 + float((answer.beyond * volume).sum())
-        return energy, x.plus(image, -1.0)
-
-    start = guess.forces
-    size = max(float(np.abs(load_of(start)).max()), float(np.abs(guess.bowed).max()), LEAST_N)
-    small = SMALL * size * float(np.sqrt(body.own[0, 0]))
-    found = descend(ask, start, memory, small=small, most=MOST)
-    if not found.left < small:
-        raise SolveError(f"the metal's flow came to no rest: {found.left / small * SMALL:.1e} left")
-    answer, image = answered(found.x)
-    load = load_of(image)
-    movement, bowed = body.own @ load + image.p, load
-    if body.bow is not None and body.softer is not None:
-        along = _met(body, body.bow, answer)
-        movement = movement + body.softer @ load + along
-        bowed = load + np.linalg.solve(body.softer, along)
-    elastic = load @ body.own @ load / 2 + load @ image.p
-    inside = body.sector.work(image.f, image.u) / 2 + float((answer.beyond * volume).sum())
-    energy = float(elastic + inside)
-    return State(load, movement, bowed, image, answer.flowed, energy, found.asked + 1)
-
-
-def _met(body: Body, gradients: Floats, answer: Response) -> Floats:
-    """−∫ T : H dV (m,) over the window."""
-    weighted = (answer.T * body.sector.volume).ravel()
-    return -(gradients.reshape(len(gradients), -1) @ weighted)

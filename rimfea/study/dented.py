@@ -24,8 +24,9 @@ from rimfea.elastic.ring import STILL, Ring, hoop_stress
 from rimfea.elastic.ring_field import RingField, load_amplitudes, solve_loads, work
 from rimfea.errors import LoadError
 from rimfea.plastic.metal import ramberg_osgood
-from rimfea.plastic.path import Body, Path, State, followed
+from rimfea.plastic.path import Path, followed
 from rimfea.plastic.response import Window, solid, symmetric
+from rimfea.plastic.rest import Body, State
 from rimfea.plastic.sector import Sector, sector
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.answer import Answer

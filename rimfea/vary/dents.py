@@ -25,7 +25,7 @@ from rimfea.errors import MeshError
 from rimfea.fem.elements import elements
 from rimfea.fem.shape import THREE_POINTS
 from rimfea.mesh.mesh import Mesh
-from rimfea.plastic.path import State
+from rimfea.plastic.rest import State
 from rimfea.plastic.sector import Sector, carried
 from rimfea.profile.moved import moved
 from rimfea.study.dent import Dent

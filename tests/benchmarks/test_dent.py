@@ -23,7 +23,7 @@ from rimfea.fem.forms import traction_load
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.plastic.descent import Memory
 from rimfea.plastic.metal import Linear
-from rimfea.plastic.path import at_rest, under
+from rimfea.plastic.rest import at_rest, under
 from rimfea.study.analysis import inspect
 
 pytestmark = [

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import sparse
 
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.rounded import Corner, rounded
 from rimfea.mesh.build import mesh_outline
+from rimfea.plastic.metal import Linear
+
+RADIUS = 40.0
+METAL = (70e3, 0.3, Linear(240.0, 1000.0))
 
 
 @pytest.fixture(scope="session")
@@ -31,3 +36,25 @@ def corner(block):
     load = np.zeros(3 * len(block.nodes))
     load[3 * nodes + 1] = -1 / len(nodes)
     return load
+
+
+@pytest.fixture
+def struck(block, foot, corner, pushed):
+    """``struck(large)``: the block on its foot, struck inward on its right upper corner in each of
+    six sectors, over 8 mm; with ``aside`` the same corner may be pushed along the axis too.
+    """
+
+    def make(*, large=True, aside=False, metal=METAL):
+        d = len(corner)
+        held = sparse.eye_array(d).tocsr()[foot]
+        loads = [corner, np.roll(-corner, -1)] if aside else [corner]
+        return pushed(block.nodes, block.triangles, RADIUS, metal, loads, held,
+                      repeats=6, half_angle=0.1, highest=48, large=large)  # fmt: skip
+
+    return make
+
+
+@pytest.fixture
+def first_force():
+    """The force (N) at which metal of a body first flows."""
+    return lambda body: body.window.first_yield(body.unit[0])

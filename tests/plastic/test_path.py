@@ -6,68 +6,19 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import sparse
 
-from rimfea.errors import SolveError
-from rimfea.plastic import path
+from rimfea.plastic import path, rest
 from rimfea.plastic.descent import Memory
-from rimfea.plastic.metal import Linear
-from rimfea.plastic.path import at_rest, followed, under
-
-RADIUS = 40.0
-METAL = (70e3, 0.3, Linear(240.0, 1000.0))
-
-
-@pytest.fixture
-def struck(block, foot, corner, pushed):
-    """``struck(large)``: the block on its foot, struck inward on its right upper corner in each of
-    six sectors, over 8 mm; with ``aside`` the same corner may be pushed along the axis too.
-    """
-
-    def make(*, large=True, aside=False, metal=METAL):
-        d = len(corner)
-        held = sparse.eye_array(d).tocsr()[foot]
-        loads = [corner, np.roll(-corner, -1)] if aside else [corner]
-        return pushed(block.nodes, block.triangles, RADIUS, metal, loads, held,
-                      repeats=6, half_angle=0.1, highest=48, large=large)  # fmt: skip
-
-    return make
+from rimfea.plastic.path import followed
+from rimfea.plastic.rest import at_rest, under
 
 
 @pytest.fixture
 def fine(monkeypatch):
     """Small errors and short steps."""
-    monkeypatch.setattr(path, "SMALL", 1e-4)
+    monkeypatch.setattr(rest, "SMALL", 1e-4)
     monkeypatch.setattr(path, "WIDEST", 2e-3)
     monkeypatch.setattr(path, "SHORTEST", 1e-3)
-
-
-def first_force(body):
-    return body.window.first_yield(body.unit[0])
-
-
-@pytest.mark.parametrize("large", [True, False])
-def test_a_load_at_which_nothing_yields_leaves_nothing(struck, large):
-    body = struck(large=large)
-    rest = at_rest(body)
-    memory = Memory()
-    loaded = under(body, rest, np.array([0.9 * first_force(body)]), memory)
-    left = under(body, loaded, np.zeros(1), memory)
-    assert loaded.flowed.amount.max() == 0
-    elastic = loaded.load @ body.own
-    np.testing.assert_allclose(loaded.movement, elastic, rtol=0.02 if large else 1e-9)
-    assert abs(left.movement[0]) < 1e-3 * elastic[0]
-    assert abs(left.energy) < 1e-3 * loaded.energy
-
-
-def test_the_first_force_that_makes_metal_flow_is_foretold(struck):
-    body = struck(large=False)
-    force, rest = first_force(body), at_rest(body)
-    below, above = (
-        under(body, rest, np.array([share * force]), Memory()).flowed.amount.max()
-        for share in (0.999, 1.001)
-    )
-    assert below == 0 < above
 
 
 @pytest.mark.usefixtures("fine")
@@ -119,7 +70,7 @@ def test_set_and_work_never_shrink_and_force_hardens(struck):
     assert gone.steps[-1].set_mm >= 0.02 > gone.steps[-2].set_mm
 
 
-def test_the_first_step_is_the_last_that_is_elastic(struck):
+def test_the_first_step_is_the_last_that_is_elastic(struck, first_force):
     body = struck(large=False)
     first = followed(body, set_mm=1e-9).steps[0]
     assert first.force == pytest.approx(first_force(body), rel=1e-6)
@@ -137,7 +88,7 @@ def test_work_and_what_is_swallowed_follow_from_force_and_movement(struck):
     np.testing.assert_allclose(gone.of("swallowed"), work - sprung)
 
 
-def test_it_goes_no_further_than_asked(struck):
+def test_it_goes_no_further_than_asked(struck, first_force):
     body = struck()
     far = followed(body, set_mm=1.0, farthest=0.03)
     assert far.steps[-1].movement >= 0.03 > far.steps[-2].movement
@@ -163,15 +114,6 @@ def test_a_held_place_is_stiffer_than_one_that_slides(struck):
     assert one > 1.02 * other
 
 
-def test_a_body_that_bows_besides_moves_by_so_much_more(struck):
-    """A bow that strains as the sector itself does: as two springs in a row, without yielding."""
-    body = struck(large=False, metal=(70e3, 0.3, Linear(1e6)))
-    soft = replace(body, bow=0.5 * body.unit, softer=0.5 * body.own)
-    state = under(soft, at_rest(soft), np.array([1000.0]), Memory())
-    np.testing.assert_allclose(state.movement, 1.5 * 1000 * body.own[0])
-    np.testing.assert_allclose(state.bowed, 1000)
-
-
 @pytest.mark.usefixtures("fine")
 def test_what_bows_the_body_is_the_load_and_what_the_window_answers(struck):
     """The bow moves the places by its own work on the window's answer (Betti)."""
@@ -183,23 +125,3 @@ def test_what_bows_the_body_is_the_load_and_what_the_window_answers(struck):
     assert state.bowed[0] > state.load[0]
     sector_alone = body.own @ state.load + state.forces.p
     np.testing.assert_allclose(state.movement - sector_alone, soft.softer @ state.bowed)
-
-
-def test_what_stands_by_may_have_made_the_metal_flow_already(struck):
-    body = struck()
-    still = np.zeros_like(body.window.still)
-    still[2] = 260.0
-    tense = replace(body, window=replace(body.window, still=still))
-    assert at_rest(tense).flowed.amount.max() > 0
-    assert at_rest(body).flowed.amount.max() == 0
-    still[2] = 200.0
-    near = replace(body, window=replace(body.window, still=still))
-    assert at_rest(near).flowed.amount.max() == 0
-    assert first_force(near) < first_force(body)
-
-
-def test_metal_that_comes_to_no_rest_is_said(struck, monkeypatch):
-    body = struck()
-    monkeypatch.setattr(path, "MOST", 2)
-    with pytest.raises(SolveError, match="came to no rest"):
-        under(body, at_rest(body), np.array([2 * first_force(body)]), Memory())

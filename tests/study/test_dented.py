@@ -11,7 +11,7 @@ import pytest
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.plastic.descent import Memory
-from rimfea.plastic.path import at_rest, under
+from rimfea.plastic.rest import at_rest, under
 from rimfea.study.dent import dent
 from rimfea.study.dented import View, body_of, first_view, looked_at, pushed_in, struck
 from rimfea.study.ride import ride, wheel_of

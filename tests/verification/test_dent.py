@@ -17,7 +17,8 @@ from rimfea.fem.forms import traction_load
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.plastic.descent import Memory
 from rimfea.plastic.metal import Linear
-from rimfea.plastic.path import at_rest, followed, under
+from rimfea.plastic.path import followed
+from rimfea.plastic.rest import at_rest, under
 from rimfea.study.analysis import inspect
 
 TESTS = Path(__file__).parents[1]

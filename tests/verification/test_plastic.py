@@ -13,7 +13,7 @@ from scipy import sparse
 from rimfea.fem.assemble import vector
 from rimfea.fem.elements import sides
 from rimfea.fem.forms import traction_load
-from rimfea.plastic import path
+from rimfea.plastic import rest
 from rimfea.plastic.metal import Linear
 from rimfea.plastic.path import followed
 
@@ -32,8 +32,8 @@ PROOF, YOUNGS = 240.0, 70e3
 @pytest.fixture
 def exact(monkeypatch):
     """Errors of the descent that do not show beside those of the elements."""
-    monkeypatch.setattr(path, "SMALL", 1e-3)
-    monkeypatch.setattr(path, "MOST", 600)
+    monkeypatch.setattr(rest, "SMALL", 1e-3)
+    monkeypatch.setattr(rest, "MOST", 600)
 
 
 def on(made, faces, direction):

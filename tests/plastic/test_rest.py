@@ -1,0 +1,67 @@
+"""A body at rest: under forces, let go, bowed, or come to no rest."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from rimfea.errors import SolveError
+from rimfea.plastic import rest
+from rimfea.plastic.descent import Memory
+from rimfea.plastic.metal import Linear
+from rimfea.plastic.rest import at_rest, under
+
+
+@pytest.mark.parametrize("large", [True, False])
+def test_a_load_at_which_nothing_yields_leaves_nothing(struck, large, first_force):
+    body = struck(large=large)
+    start = at_rest(body)
+    memory = Memory()
+    loaded = under(body, start, np.array([0.9 * first_force(body)]), memory)
+    left = under(body, loaded, np.zeros(1), memory)
+    assert loaded.flowed.amount.max() == 0
+    elastic = loaded.load @ body.own
+    np.testing.assert_allclose(loaded.movement, elastic, rtol=0.02 if large else 1e-9)
+    assert abs(left.movement[0]) < 1e-3 * elastic[0]
+    assert abs(left.energy) < 1e-3 * loaded.energy
+
+
+def test_the_first_force_that_makes_metal_flow_is_foretold(struck, first_force):
+    body = struck(large=False)
+    force, start = first_force(body), at_rest(body)
+    below, above = (
+        under(body, start, np.array([share * force]), Memory()).flowed.amount.max()
+        for share in (0.999, 1.001)
+    )
+    assert below == 0 < above
+
+
+def test_a_body_that_bows_besides_moves_by_so_much_more(struck):
+    """A bow that strains as the sector itself does: as two springs in a row, without yielding."""
+    body = struck(large=False, metal=(70e3, 0.3, Linear(1e6)))
+    soft = replace(body, bow=0.5 * body.unit, softer=0.5 * body.own)
+    state = under(soft, at_rest(soft), np.array([1000.0]), Memory())
+    np.testing.assert_allclose(state.movement, 1.5 * 1000 * body.own[0])
+    np.testing.assert_allclose(state.bowed, 1000)
+
+
+def test_what_stands_by_may_have_made_the_metal_flow_already(struck, first_force):
+    body = struck()
+    still = np.zeros_like(body.window.still)
+    still[2] = 260.0
+    tense = replace(body, window=replace(body.window, still=still))
+    assert at_rest(tense).flowed.amount.max() > 0
+    assert at_rest(body).flowed.amount.max() == 0
+    still[2] = 200.0
+    near = replace(body, window=replace(body.window, still=still))
+    assert at_rest(near).flowed.amount.max() == 0
+    assert first_force(near) < first_force(body)
+
+
+def test_metal_that_comes_to_no_rest_is_said(struck, monkeypatch, first_force):
+    body = struck()
+    monkeypatch.setattr(rest, "MOST", 2)
+    with pytest.raises(SolveError, match="came to no rest"):
+        under(body, at_rest(body), np.array([2 * first_force(body)]), Memory())
