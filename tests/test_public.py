@@ -68,6 +68,7 @@ def answers(own):
             ),
             "worth": rimfea.worth("curlew", trials=2, dents=False),
             "sweep": rimfea.sweep("curlew", {"sidewall": (1.1, 1.3, 2)}),
+            "why": rimfea.why("curlew", "touring"),
             "wear": rimfea.wear("curlew", pressure_bar=4),
             "reconcile": rimfea.reconcile("curlew"),
             "choose": rimfea.choose("curlew", "grouse", diameter_mm=622, dents=False),

@@ -21,6 +21,7 @@ from rimfea.ask import reconcile as reconciling
 from rimfea.ask import sweep as sweeping
 from rimfea.ask import thicker as thickening
 from rimfea.ask import wear as wearing
+from rimfea.ask import why as following
 from rimfea.ask import worth as asking
 from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
@@ -28,6 +29,7 @@ from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.sweep import Sweep, Swept
 from rimfea.ask.wear import USUAL_MARGIN, Wear
+from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
@@ -121,6 +123,13 @@ def compare(
     ridden, end = given.setup(setup), given.wheel(wheel)
     found = comparing.compare(sheets, ridden, end, like=like, dents=dents, processes=processes)
     return Comparison(tuple(found))
+
+
+def why(rim: Rim, setup: Ridden = SETUP, *, wheel: End | str = WHEEL, like: Loading = USUAL) -> Why:
+    """What carries a blow on the rim: which wall takes how much of it along the rim, from the
+    crown to the spokes.
+    """
+    return following.why(given.sheet(rim), given.setup(setup), given.wheel(wheel), like=like)
 
 
 def worth(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+from rimfea.ask.why import Step, Why
 from rimfea.profile.fields import FIELDS
 from rimfea.stress.walls import WallStress
 from rimfea.strike.ladder import Rung
@@ -25,10 +26,15 @@ SCHEMA = "rimfea answers 2"
 
 
 def answers(
-    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+    analyses: Sequence[Analysis],
+    rides: Sequence[Ride] = (),
+    doubts: Sequence[Sensitivity] = (),
+    *,
+    whys: Sequence[Why] = (),
 ) -> dict[str, Any]:
     """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, with the
-    rides of them and how well their measurements pin them down, if there are any.
+    rides of them, how well their measurements pin them down and what carries the blow, if that was
+    asked.
 
     What would be infinite (the load at which a wall without stress yields) is None. All rims
     must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
@@ -37,15 +43,20 @@ def answers(
     loadings = {each.loading for each in analyses if each.answers}
     if len(loadings) > 1:
         raise ValueError("rims side by side must be under the same loading")
-    whole = _Whole(loadings.pop() if loadings else None, analyses, rides, doubts, **heading(SCHEMA))
+    loading = loadings.pop() if loadings else None
+    whole = _Whole(loading, analyses, rides, doubts, whys, **heading(SCHEMA))
     return dict(_FORM.told("answers", whole))
 
 
 def as_json(
-    analyses: Sequence[Analysis], rides: Sequence[Ride] = (), doubts: Sequence[Sensitivity] = ()
+    analyses: Sequence[Analysis],
+    rides: Sequence[Ride] = (),
+    doubts: Sequence[Sensitivity] = (),
+    *,
+    whys: Sequence[Why] = (),
 ) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    return as_text(answers(analyses, rides, doubts))
+    return as_text(answers(analyses, rides, doubts, whys=whys))
 
 
 def schema() -> dict[str, Any]:
@@ -65,6 +76,7 @@ class _Whole(NamedTuple):
     rims: Sequence[Analysis]
     rides: Sequence[Ride]
     doubts: Sequence[Sensitivity]
+    whys: Sequence[Why]
     schema: str
     program: Any
     caution: str
@@ -111,6 +123,17 @@ class _Doubted(NamedTuple):
     by: Sensitivity
 
 
+class _Stepped(NamedTuple):
+    """A wall on the way of a blow, and the case that it is of."""
+
+    step: Step
+    answer: Answer
+
+    @property
+    def yields_N(self) -> float:
+        return self.answer.load_at(self.step.weakest.first_yield)
+
+
 _FORM = read_form(
     "answers-2.toml",
     {
@@ -127,6 +150,7 @@ _FORM = read_form(
         "case.at_weld": lambda answer: answer.at_weld and _Under(answer.at_weld.governing, answer),
         "case.respread": lambda answer: answer.respread and _Spread(*answer.respread),
         "lean.angle_deg": lambda lean: math.degrees(lean.angle),
+        "why.steps": lambda found: [_Stepped(step, found.answer) for step in found.steps],
         "wall.around_deg": lambda each: math.degrees(each.wall.theta),
         "wall.cut": lambda each: (each.wall.start, each.wall.end),
         "ride.assumes": lambda ride: assumptions([ride]),

@@ -12,6 +12,7 @@ from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
+from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.errors import UnknownError
 from rimfea.profile.sheet import Sheet
@@ -22,6 +23,7 @@ from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
+from rimfea.words import why as whys
 from rimfea.words import worth as worths
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
@@ -60,6 +62,7 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "worth": lambda found, _of, _units: worths.worth_table(found),
             "doubts": lambda found, _of, _units: worths.doubts_table(found),
         },
+        Why: {"why": lambda found, _of, units: whys.why_table(found, units)},
         Wear: {"wear": lambda found, _of, _units: worn.wear_table(found)},
         Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
         Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
@@ -85,6 +88,10 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Worth: lambda found, _of, _units: [
             worths.worth_headline(found),
             *worths.worth_lines(found),
+        ],
+        Why: lambda found, _of, units: [
+            whys.why_headline(found),
+            *whys.why_lines(found, units),
         ],
         Wear: lambda found, _of, _units: [
             f"{found.sheet.name}: {worn.wear_headline(found)}. {worn.LAST_WORD}",
