@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 @options.outputs
 @options.one_wheel
 @options.quick
+@options.details
 @click.option("--base", help="Name of the rim that the others are held against; else the first.")
 def command(
     sheets: tuple[Path, ...],
@@ -31,6 +32,7 @@ def command(
     picture: Path | None,
     wheel: str,
     quick: bool,
+    details: bool,
     base: str | None,
     overwrite: bool,
     **given: object,
@@ -55,20 +57,22 @@ def command(
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json(analyses, rides, [each.sensitivity for each in found]))
+        doubts = [each.sensitivity for each in found]
+        click.echo(as_json(analyses, rides, doubts, base=against))
     else:
-        _print(found, found[against], units)
+        _print(found, found[against], units, details=details)
     if picture:
         from rimfea.picture.figures import comparison_figure
 
         save(comparison_figure(analyses, units, found), picture)
 
 
-def _print(rims: list[Measured], base: Measured, units: Units) -> None:
+def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.study.dent import ASSUMES
     from rimfea.words import analyse as words
     from rimfea.words import compare as comparison
+    from rimfea.words import dimensions as walls
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
 
@@ -80,8 +84,11 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
             out.print(f"  {line}")
+    place = rims.index(base)
     for table in (
         comparison.outcomes_table(rims, base),
+        walls.walls_table(analyses, place),
+        *walls.details(analyses, place if details else None),
         rows.comparison_table(analyses, units),
         ridden.ladders_table(rides),
         rows.tests_table(analyses, units),

@@ -210,6 +210,7 @@ one_wheel = click.option(
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
 )
+details = click.option("--details", is_flag=True, help="Also what the short answer leaves out.")
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
+from rimfea.ask.dimensions import Dimension, side_by_side
 from rimfea.ask.why import Step, Why
-from rimfea.profile.fields import FIELDS
+from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.stress.walls import WallStress
 from rimfea.strike.ladder import Rung
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import Loading
+from rimfea.study.grams import grams
 from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.vary.sensitivity import Sensitivity
@@ -31,10 +33,11 @@ def answers(
     doubts: Sequence[Sensitivity] = (),
     *,
     whys: Sequence[Why] = (),
+    base: int = 0,
 ) -> dict[str, Any]:
     """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, with the
     rides of them, how well their measurements pin them down and what carries the blow, if that was
-    asked.
+    asked; several stand side by side, held against that at ``base``.
 
     What would be infinite (the load at which a wall without stress yields) is None. All rims
     must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
@@ -44,7 +47,8 @@ def answers(
     if len(loadings) > 1:
         raise ValueError("rims side by side must be under the same loading")
     loading = loadings.pop() if loadings else None
-    whole = _Whole(loading, analyses, rides, doubts, whys, **heading(SCHEMA))
+    apart = side_by_side([each.sheet for each in analyses], base) if analyses[1:] else ()
+    whole = _Whole(loading, analyses, rides, doubts, whys, apart, **heading(SCHEMA))
     return dict(_FORM.told("answers", whole))
 
 
@@ -54,9 +58,10 @@ def as_json(
     doubts: Sequence[Sensitivity] = (),
     *,
     whys: Sequence[Why] = (),
+    base: int = 0,
 ) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    return as_text(answers(analyses, rides, doubts, whys=whys))
+    return as_text(answers(analyses, rides, doubts, whys=whys, base=base))
 
 
 def schema() -> dict[str, Any]:
@@ -77,6 +82,7 @@ class _Whole(NamedTuple):
     rides: Sequence[Ride]
     doubts: Sequence[Sensitivity]
     whys: Sequence[Why]
+    dimensions: Sequence[Dimension]
     schema: str
     program: Any
     caution: str
@@ -123,6 +129,17 @@ class _Doubted(NamedTuple):
     by: Sensitivity
 
 
+class _Weighing(NamedTuple):
+    """A wall and what it weighs."""
+
+    wall: str
+    mass_g: float
+
+
+def _by_rim(dimension: Dimension, read: Callable[[int], float]) -> list[float | None]:
+    return [known(read(rim)) for rim in range(len(dimension.values))]
+
+
 class _Stepped(NamedTuple):
     """A wall on the way of a blow, and the case that it is of."""
 
@@ -142,6 +159,13 @@ _FORM = read_form(
         "rim.governing": lambda rim: (
             _Under(rim.governing.verdict.governing, rim.governing) if rim.answers else None
         ),
+        "rim.grams": lambda rim: [_Weighing(*each) for each in grams(rim).items()],
+        "dimension.values": lambda each: [known(value) for value in each.values],
+        "dimension.gap": lambda each: _by_rim(each, each.gap),
+        "dimension.percent": lambda each: _by_rim(each, each.percent),
+        "dimension.expanded": lambda each: [known(value) for value in each.expanded],
+        "dimension.told": lambda each: [each.is_told(rim) for rim in range(len(each.values))],
+        "dimension.unit": lambda each: BY_KEY[each.key].unit,
         "section.principal_angle_deg": lambda section: math.degrees(section.principal_angle),
         "mass.open_g": lambda rim: (scales := weighing(rim)) and scales.open_g,
         "mass.agree": lambda rim: (scales := weighing(rim)) and scales.agrees,

@@ -21,7 +21,18 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
-from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
+from rimfea.words import (
+    analyse,
+    choose,
+    compare,
+    dents,
+    design,
+    dimensions,
+    reconcile,
+    rides,
+    sweep,
+    tables,
+)
 from rimfea.words import wear as worn
 from rimfea.words import why as whys
 from rimfea.words import worth as worths
@@ -51,6 +62,11 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         },
         Comparison: {
             "outcomes": lambda found, _of, _units: compare.outcomes_table(found.rims, found.base),
+            "walls": lambda found, _of, _units: dimensions.walls_table(_analyses(found)),
+            "dimensions": lambda found, _of, _units: dimensions.dimensions_table(
+                [rim.ride.analysis.sheet for rim in found.rims], every=True
+            ),
+            "grams": lambda found, _of, _units: dimensions.grams_table(_analyses(found)),
             "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
             "tests": lambda found, _of, units: tables.tests_table(_analyses(found), units),
             "ladders": lambda found, _of, _units: rides.ladders_table([r.ride for r in found.rims]),
