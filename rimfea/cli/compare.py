@@ -11,6 +11,10 @@ from rimfea.cli import options
 
 if TYPE_CHECKING:
     from rimfea.ask.compare import Measured
+    from rimfea.ask.swaps import Swaps
+    from rimfea.profile.sheet import Sheet
+    from rimfea.study.cases import Loading
+    from rimfea.study.setup import End, Setup
     from rimfea.words.numbers import Units
 
 
@@ -22,6 +26,13 @@ if TYPE_CHECKING:
 @options.one_wheel
 @options.quick
 @options.details
+@click.option("--short", is_flag=True, help="One sentence a rim, for the phone, and nothing else.")
+@click.option(
+    "--swaps",
+    is_flag=True,
+    help="Which piece makes the difference: each is put from one rim into the other and back. Two "
+    "rims; takes some minutes, with --quick one.",
+)
 @click.option("--base", help="Name of the rim that the others are held against; else the first.")
 def command(
     sheets: tuple[Path, ...],
@@ -33,6 +44,8 @@ def command(
     wheel: str,
     quick: bool,
     details: bool,
+    short: bool,
+    swaps: bool,
     base: str | None,
     overwrite: bool,
     **given: object,
@@ -47,24 +60,74 @@ def command(
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
+    from rimfea.words.short import short_lines
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = read_sheets(sheets or (demo_folder(),))
     against = options.place([rim.name for rim in rims], base)
+    units = Units(force_unit, pressure_unit)
+    if swaps:
+        asked = _pair(rims, against), ridden, end
+        drawn = _swaps(*asked, strike, units, quick=quick, details=details, as_data=as_data)
+        if picture:
+            from rimfea.picture.swaps import swaps_figure
+
+            save(swaps_figure(drawn, units), picture)
+        return
     found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
-    units = Units(force_unit, pressure_unit)
     if as_data:
         doubts = [each.sensitivity for each in found]
-        click.echo(as_json(analyses, rides, doubts, base=against))
+        sentences = [*short_lines(found, found[against], units)]
+        click.echo(as_json(analyses, rides, doubts, short=sentences, base=against))
+    elif short:
+        for line in short_lines(found, found[against], units):
+            click.echo(line)
     else:
         _print(found, found[against], units, details=details)
     if picture:
         from rimfea.picture.figures import comparison_figure
 
         save(comparison_figure(analyses, units, found), picture)
+
+
+def _pair(rims: list[Sheet], base: int) -> tuple[Sheet, Sheet]:
+    """The base and the other of two rims."""
+    if len(rims) != 2:
+        raise click.UsageError(f"--swaps takes two rims, not {len(rims)}")
+    return rims[base], rims[1 - base]
+
+
+def _swaps(
+    pair: tuple[Sheet, Sheet],
+    ridden: Setup,
+    end: End,
+    strike: Loading,
+    units: Units,
+    *,
+    quick: bool,
+    details: bool,
+    as_data: bool,
+) -> Swaps:
+    from rimfea.ask.swaps import swaps
+    from rimfea.cli.printing import close, console, followed, show_table
+    from rimfea.words import swaps as words
+    from rimfea.words.data import as_json
+
+    found = swaps(*pair, ridden, end, like=strike, dents=not quick, follow=followed)
+    if as_data:
+        click.echo(as_json((), swaps=[found]))
+        return found
+    out = console()
+    out.print(words.swaps_headline(found, units), style="bold")
+    if found.swaps:
+        show_table(out, words.swaps_table(found, units, ends=details))
+    for line in words.swaps_lines(found):
+        out.print(line)
+    close(out)
+    return found
 
 
 def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool) -> None:

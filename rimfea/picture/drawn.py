@@ -11,11 +11,13 @@ from matplotlib.figure import Figure
 from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import Design
+from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
 from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.picture.figures import comparison_figure, rides_figure, section_figure, stress_figure
+from rimfea.picture.swaps import swaps_figure
 from rimfea.picture.sweep import sweep_figure
 from rimfea.picture.wear import wear_figure
 from rimfea.picture.why import why_figure
@@ -45,6 +47,7 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
         ),
         Swept: sweep_figure,
         Worth: lambda found, _of, _units: worth_figure(found),
+        Swaps: lambda found, _of, units: swaps_figure(found, units),
         Why: lambda found, _of, units: why_figure(found, units),
         Wear: lambda found, _of, _units: wear_figure(found),
     }

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from rimfea.ask.dimensions import Dimension, side_by_side
+from rimfea.ask.swaps import Swap, Swaps
 from rimfea.ask.why import Step, Why
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.stress.walls import WallStress
@@ -33,11 +34,14 @@ def answers(
     doubts: Sequence[Sensitivity] = (),
     *,
     whys: Sequence[Why] = (),
+    swaps: Sequence[Swaps] = (),
+    short: Sequence[str] = (),
     base: int = 0,
 ) -> dict[str, Any]:
-    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`, with the
-    rides of them, how well their measurements pin them down and what carries the blow, if that was
-    asked; several stand side by side, held against that at ``base``.
+    """All rims as dicts, lists, texts and finite numbers, in the form of :func:`schema`. Where it
+    was asked, with the rides of them, how well their measurements pin them down, what carries the
+    blow, their swaps, and a sentence of each for the phone; several stand side by side, held
+    against that at ``base``.
 
     What would be infinite (the load at which a wall without stress yields) is None. All rims
     must be under one loading; raises ValueError otherwise. ``loading`` is left out when no rim
@@ -48,7 +52,7 @@ def answers(
         raise ValueError("rims side by side must be under the same loading")
     loading = loadings.pop() if loadings else None
     apart = side_by_side([each.sheet for each in analyses], base) if analyses[1:] else ()
-    whole = _Whole(loading, analyses, rides, doubts, whys, apart, **heading(SCHEMA))
+    whole = _Whole(loading, analyses, rides, doubts, whys, apart, swaps, short, **heading(SCHEMA))
     return dict(_FORM.told("answers", whole))
 
 
@@ -58,10 +62,12 @@ def as_json(
     doubts: Sequence[Sensitivity] = (),
     *,
     whys: Sequence[Why] = (),
+    swaps: Sequence[Swaps] = (),
+    short: Sequence[str] = (),
     base: int = 0,
 ) -> str:
     """The same as JSON text; raises ValueError as :func:`answers`."""
-    return as_text(answers(analyses, rides, doubts, whys=whys, base=base))
+    return as_text(answers(analyses, rides, doubts, whys=whys, swaps=swaps, short=short, base=base))
 
 
 def schema() -> dict[str, Any]:
@@ -83,6 +89,8 @@ class _Whole(NamedTuple):
     doubts: Sequence[Sensitivity]
     whys: Sequence[Why]
     dimensions: Sequence[Dimension]
+    swaps: Sequence[Swaps]
+    short: Sequence[str]
     schema: str
     program: Any
     caution: str
@@ -129,6 +137,40 @@ class _Doubted(NamedTuple):
     by: Sensitivity
 
 
+class _Changed(NamedTuple):
+    """One outcome of two rims that are swapped."""
+
+    found: Swaps
+    key: str
+
+    @property
+    def whole(self) -> float:
+        return self.found.whole(self.key)
+
+    @property
+    def together(self) -> float:
+        return self.found.together(self.key)
+
+
+class _Piece(NamedTuple):
+    """What one piece does to one outcome."""
+
+    swap: Swap
+    key: str
+
+    @property
+    def change(self) -> float | None:
+        return known(self.swap.change(self.key))
+
+    @property
+    def gives(self) -> float | None:
+        return known(self.swap.gives[self.key])
+
+    @property
+    def takes(self) -> float | None:
+        return known(self.swap.takes[self.key])
+
+
 class _Weighing(NamedTuple):
     """A wall and what it weighs."""
 
@@ -166,6 +208,8 @@ _FORM = read_form(
         "dimension.expanded": lambda each: [known(value) for value in each.expanded],
         "dimension.told": lambda each: [each.is_told(rim) for rim in range(len(each.values))],
         "dimension.unit": lambda each: BY_KEY[each.key].unit,
+        "swapping.outcomes": lambda found: [_Changed(found, key) for key in found.outcomes],
+        "changed.pieces": lambda each: [_Piece(swap, each.key) for swap in each.found.swaps],
         "section.principal_angle_deg": lambda section: math.degrees(section.principal_angle),
         "mass.open_g": lambda rim: (scales := weighing(rim)) and scales.open_g,
         "mass.agree": lambda rim: (scales := weighing(rim)) and scales.agrees,

@@ -10,6 +10,7 @@ from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
+from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
 from rimfea.ask.why import Why
@@ -33,6 +34,7 @@ from rimfea.words import (
     sweep,
     tables,
 )
+from rimfea.words import swaps as swapped
 from rimfea.words import wear as worn
 from rimfea.words import why as whys
 from rimfea.words import worth as worths
@@ -78,6 +80,10 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "worth": lambda found, _of, _units: worths.worth_table(found),
             "doubts": lambda found, _of, _units: worths.doubts_table(found),
         },
+        Swaps: {
+            "swaps": lambda found, _of, units: swapped.swaps_table(found, units),
+            "ends": lambda found, _of, units: swapped.swaps_table(found, units, ends=True),
+        },
         Why: {"why": lambda found, _of, units: whys.why_table(found, units)},
         Wear: {"wear": lambda found, _of, _units: worn.wear_table(found)},
         Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
@@ -104,6 +110,10 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Worth: lambda found, _of, _units: [
             worths.worth_headline(found),
             *worths.worth_lines(found),
+        ],
+        Swaps: lambda found, _of, units: [
+            swapped.swaps_headline(found, units),
+            *swapped.swaps_lines(found),
         ],
         Why: lambda found, _of, units: [
             whys.why_headline(found),
