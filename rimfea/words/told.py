@@ -20,12 +20,14 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
+from rimfea.study.wheel_tests import wheel_tests
 from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
 from rimfea.words import worth as worths
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
 NEWTONS = Units()
 Tabled = Callable[[Any, str, Units], Table]
@@ -36,7 +38,9 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         Analysis: {
             "walls": lambda rim, _of, units: tables.wall_table(rim.governing, units),
             "cases": lambda rim, _of, units: tables.comparison_table([rim], units),
-            "tests": lambda rim, _of, units: tables.tests_table([rim], units),
+            "tests": lambda rim, _of, units: wheel_tests_table(
+                {rim.sheet.name: wheel_tests(rim)}, units
+            ),
             "wheel": lambda rim, _of, units: tables.wheel_table(rim, units),
             "section": lambda rim, _of, _units: tables.section_table(rim),
             "evidence": lambda rim, _of, _units: tables.evidence_table(rim),
@@ -50,7 +54,9 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         Comparison: {
             "outcomes": lambda found, _of, _units: compare.outcomes_table(found.rims, found.base),
             "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
-            "tests": lambda found, _of, units: tables.tests_table(_analyses(found), units),
+            "tests": lambda found, _of, units: wheel_tests_table(
+                {rim.name: rim.ride.wheel_tests for rim in found.rims}, units
+            ),
             "ladders": lambda found, _of, _units: rides.ladders_table([r.ride for r in found.rims]),
             "hoops": lambda found, _of, _units: tables.rims_table(_analyses(found)),
             "wheels": lambda found, _of, units: tables.wheels_table(_analyses(found), units),
