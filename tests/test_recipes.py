@@ -310,10 +310,15 @@ def test_an_outcome_is_added(copy):
         "rimfea/study/outcome.py",
         ')\n"""In the order of tables',
         "    Outcome(\n"
-        '        "twist_N_m", "twist-stiffness", "torsional stiffness", "N m/rad", 1,\n'
+        '        "twist_N_m", "torsional stiffness", "N m/rad", 1,\n'
         '        _built("torsional_N_m_rad"), told=True, short="twist",\n'
         "    ),\n"
         ')\n"""In the order of tables',
+    )
+    copy.change(
+        "rimfea/study/outcome_names.py",
+        '        "mass_g": "mass",\n',
+        '        "mass_g": "mass",\n        "twist_N_m": "twist-stiffness",\n',
     )
     assert copy.touched == files_of("An outcome")
     curlew = ROOT / "profiles" / "curlew.toml"

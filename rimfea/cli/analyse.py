@@ -37,12 +37,8 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Ask a plane slice instead, for teaching; it knows no wheel.",
 )
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    help="Only this wheel of the set-up; else both, and the rear one's walls.",
-)
-@click.option("--details", is_flag=True, help="Also every wall, wheel, section and evidence.")
+@options.wheel()
+@options.details
 @options.quick
 def command(
     sheet: Path,
@@ -171,7 +167,7 @@ def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterato
             yield dents.last_dents_table(rides, units)
         yield ridden.wheels_table(rides, units)
         spared = reinforcements(analysis, wheel_load(analysis.loading))
-        yield ridden.reinforcement_table(spared, units)
+        yield ridden.reinforcement_table(spared)
         yield rows.wheel_table(analysis, units)
     yield rows.section_table(analysis)
     yield rows.evidence_table(analysis)

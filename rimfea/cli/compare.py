@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @options.outputs
 @options.one_wheel
 @options.quick
-@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@options.base
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -74,16 +74,16 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
 
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
-    for line in comparison.comparison_lines(rims, base):
+    for line in comparison.comparison_lines(rims, base, units):
         out.print(line)
     for analysis in analyses:
         out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
             out.print(f"  {line}")
     for table in (
-        comparison.outcomes_table(rims, base),
+        comparison.outcomes_table(rims, base, units),
         rows.comparison_table(analyses, units),
-        ridden.ladders_table(rides),
+        ridden.ladders_table(rides, units),
         rows.tests_table(analyses, units),
         rows.rims_table(analyses),
         rows.wheels_table(analyses, units),

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
     from rimfea.ask.design import Design
     from rimfea.study.outcome import Outcome
+    from rimfea.words.numbers import Units
 
 MASSES_G = (20.0, 5000.0)
 WALLS_MM = (0.3, 10.0)
@@ -23,9 +25,11 @@ WALLS_MM = (0.3, 10.0)
 @click.option(
     "--keep",
     multiple=True,
-    metavar="WHAT[=VALUE]",
+    metavar="OUTCOME[=VALUE]",
+    shell_complete=options.complete_outcomes,
     help="What the rim must keep, such as first-yield=1400N or set, as it is now if no value is "
-    "given; may be repeated. Without it and --mass, all that it bears now.",
+    "given; may be repeated. Without it and --mass, all that it bears now. An outcome is one of "
+    f"{', '.join(NAMES.values())}.",
 )
 @click.option(
     "--mass",
@@ -52,13 +56,9 @@ WALLS_MM = (0.3, 10.0)
     show_default=True,
     help="No wall is made thicker, mm.",
 )
-@click.option(
-    "--write",
-    type=options.FileToWrite(".toml"),
-    metavar="FILE",
-    help="Also write the designed sheet (.toml).",
-)
-@options.overwrite
+@options.write
+@options.force_unit
+@options.outputs
 def command(
     sheet: Path,
     *,
@@ -70,6 +70,9 @@ def command(
     thinnest: float,
     thickest: float,
     write: Path | None,
+    force_unit: str,
+    as_data: bool,
+    picture: Path | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -77,14 +80,18 @@ def command(
     takes a few minutes.
     """
     from rimfea.ask.design import asked, design
-    from rimfea.cli.printing import free
+    from rimfea.cli.printing import free, save
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
     from rimfea.vary.datum import DRAFT, datum
     from rimfea.words import design as report
+    from rimfea.words.asked import design_json
+    from rimfea.words.numbers import Units
 
-    free(write, overwrite=overwrite)
+    units = Units(force_unit)
+    for file in (write, picture):
+        free(file, overwrite=overwrite)
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     wanted = dict(map(_kept, keep))
@@ -105,10 +112,17 @@ def command(
         dents=not quick,
     )
     if not found.holds:
-        raise LoadError(report.out_of_reach(found))
-    _print(found, thinnest, thickest)
+        raise LoadError(report.out_of_reach(found, units))
+    if as_data:
+        click.echo(design_json(found))
+    else:
+        _print(found, units, thinnest, thickest)
+    if picture:
+        from rimfea.picture.drawn import draw
+
+        save(draw(found, units=units), picture)
     if write and found.changes:
-        write_sheet(write, found.sheet, report.sheet_heading(found), overwrite=overwrite)
+        write_sheet(write, found.sheet, report.sheet_heading(found, units), overwrite=overwrite)
         click.echo(f"Sheet: {write}", err=True)
     elif write:
         click.echo(f"{write}: not written, there is no change", err=True)
@@ -133,7 +147,7 @@ def _number(outcome: Outcome, text: str) -> float:
         raise click.BadParameter(told, param_hint="--keep") from None
 
 
-def _print(found: Design, thinnest: float, thickest: float) -> None:
+def _print(found: Design, units: Units, thinnest: float, thickest: float) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
@@ -146,12 +160,12 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
     was = sensitivity(found.before, known=weighed(drawn))
     now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
-    out.print(report.design_headline(found), style="bold")
-    told = (report.dent_lines, report.worse_lines, report.limit_lines)
-    for line in (line for lines in told for line in lines(found)):
+    out.print(report.design_headline(found, units), style="bold")
+    told = (report.dent_lines(found, units), report.worse_lines(found, units))
+    for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
         out.print(f"  {line}")
     show_table(out, report.walls_table(found))
-    show_table(out, report.outcomes_table(found, was, now))
+    show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.print(report.design_assumes(thinnest, thickest))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from rimfea.cli import options
 from rimfea.files.blank_sheet import write_blank
 from rimfea.profile.families import Family
 
@@ -19,7 +20,8 @@ from rimfea.profile.families import Family
     show_default=True,
     help="Kind of section.",
 )
-def command(file: Path, family: str) -> None:
+@options.overwrite
+def command(file: Path, *, family: str, overwrite: bool) -> None:
     """Make a commented caliper sheet in FILE (.toml) to fill in with any text editor."""
-    write_blank(file, Family(family))
+    write_blank(file, Family(family), overwrite=overwrite)
     click.echo(f"{file} is ready to fill in. Then: rimfea inspect {file}")

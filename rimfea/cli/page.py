@@ -6,14 +6,15 @@ from pathlib import Path
 
 import click
 
-USUAL = "gravel"  # the set-up of the other commands where none is named
+from rimfea.cli import options
 
 
 @click.command("page")
 @click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.ridden
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port; else a free one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
-def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
+def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool, **given: object) -> None:
     """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
     the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
     """
@@ -23,8 +24,9 @@ def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
     from rimfea.web.bench import bench
     from rimfea.web.server import serve
 
-    usual_first = sorted(setup_names(), key=lambda name: name != USUAL)
-    on = bench(read_sheets(sheets or (demo_folder(),)), [read_setup(name) for name in usual_first])
+    first = options.named_setup(given)
+    others = [read_setup(name) for name in setup_names() if name != first.name]
+    on = bench(read_sheets(sheets or (demo_folder(),)), [first, *others])
 
     def announce(address: str) -> None:
         click.echo(f"{address}  (Ctrl-C ends it)")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 @click.argument("sheets", nargs=-1, required=True, type=click.Path(path_type=Path))
 @options.loads
 @options.units
-@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@options.base
 @click.option(
     "--out",
     type=options.FileToWrite(".html"),
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 @click.option(
     "--pdf", type=options.FileToWrite(".pdf"), metavar="FILE", help="Also write it as .pdf."
 )
-@click.option("--json", "as_data", is_flag=True, help="Also print the answers as JSON.")
+@options.as_json
 @options.quick
 @options.overwrite
 def command(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
     from rimfea.ask.sweep import Point, Sweep, Swept
@@ -19,19 +20,20 @@ if TYPE_CHECKING:
 @click.argument("sheet", type=click.Path(path_type=Path))
 @click.argument("axes", nargs=-1, required=True, metavar="KEY=FROM:TO:COUNT...")
 @options.loads
-@options.units
+@options.force_unit
 @options.outputs
 @options.one_wheel
 @click.option(
     "--of",
-    default="set_N",
+    default="set",
     show_default=True,
     metavar="OUTCOME",
-    help="What the first line and the picture are about, such as drop or mass; set tells first "
-    "yield besides; dent-energy or dent-drop takes several times as long.",
+    shell_complete=options.complete_outcomes,
+    help="What the first line and the picture are about; set tells first yield besides; a dent "
+    f"takes several times as long. One of {', '.join(NAMES.values())}.",
 )
 @click.option(
-    "--out",
+    "--csv",
     type=options.FileToWrite(".csv"),
     metavar="FILE",
     help="Also write a row a point (.csv); begun before, it goes on where it stopped.",
@@ -48,12 +50,11 @@ def command(
     axes: tuple[str, ...],
     *,
     force_unit: str,
-    pressure_unit: str,
     as_data: bool,
     picture: Path | None,
     wheel: str,
     of: str,
-    out: Path | None,
+    csv: Path | None,
     processes: int,
     overwrite: bool,
     **given: object,
@@ -71,13 +72,13 @@ def command(
     from rimfea.words.sweep import sweep_json
 
     free(picture, overwrite=overwrite)
-    free(out, overwrite=True)  # whose it is, is found out when it is read
+    free(csv, overwrite=True)  # whose it is, is found out when it is read
     of = named(of).key
     strike, ridden = options.loading(given), options.setup(given)
     along, dents = read_axes(axes), BY_KEY[of].dent
     sweep = Sweep(read_sheet(sheet), ridden, End(wheel), along, strike, dents=dents)
-    swept = _swept(sweep, out, processes, overwrite=overwrite)
-    units = Units(force_unit, pressure_unit)
+    swept = _swept(sweep, csv, processes, overwrite=overwrite)
+    units = Units(force_unit)
     if as_data:
         click.echo(sweep_json(swept))
     else:

@@ -29,9 +29,11 @@ def blank_sheet(family: Family) -> str:
     return "".join(parts)
 
 
-def write_blank(path: str | Path, family: Family) -> None:
-    """Write a blank sheet to a new file; raises :class:`FileError` rather than overwrite one."""
-    write_file(path, blank_sheet(family))
+def write_blank(path: str | Path, family: Family, *, overwrite: bool = False) -> None:
+    """Write a blank sheet to a file; raises :class:`~rimfea.errors.FileError` if it cannot be
+    written, or is already there and not to be overwritten.
+    """
+    write_file(path, blank_sheet(family), overwrite=overwrite)
 
 
 def _entry(field: Field, family: str) -> str:

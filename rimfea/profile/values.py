@@ -61,12 +61,14 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     return f"did you mean {' or '.join(found)}?" if found else ""
 
 
-def unknown(what: str, name: object, choices: Iterable[str]) -> str:
-    """What is said of a name that is none of the choices: the nearest, and all."""
+def unknown(what: str, name: object, choices: Iterable[str], also: Iterable[str] = ()) -> str:
+    """What is said of a name that is none of the choices: the nearest, and all; ``also`` are names
+    that would do, too, and are told only where one is near.
+    """
     known = list(choices)
     parts = (
         f"no {what} is called {name}:",
-        nearest(str(name), known),
+        nearest(str(name), [*known, *also]),
         f"there are: {', '.join(known)}",
     )
     return " ".join(filter(None, parts))

@@ -16,15 +16,18 @@ CAUTION = (
 
 NO_DOUBT = "none where the model itself is a factor off"
 LEAST_SET_MM = 0.05  # that is worth a number
-LEFT_OVER = 1e-3  # of any unit of pressure: no stress that a builder cares for
+FINEST = {"N": 0, "kgf": 1, "lbf": 1, "bar": 1, "psi": 0, "MPa": 1}  # decimals worth telling
+AIR = ("bar", "psi")  # units that a tyre's gauge has; the first is the usual one
 
 
 @dataclass(frozen=True)
 class Units:
-    """The units in which a reader wants forces and stresses."""
+    """The units in which a reader wants forces, and the air of a tyre; a stress is always in MPa,
+    so that nobody takes one for air.
+    """
 
     force: str = "N"
-    pressure: str = "MPa"
+    pressure: str = "bar"
 
     @property
     def force_N(self) -> float:
@@ -32,21 +35,35 @@ class Units:
         return from_unit(1.0, self.force)
 
     def in_force(self, value_N: float) -> str:
-        """A force to three figures with its unit."""
-        return f"{figures(to_unit(value_N, self.force))} {self.force}"
+        """A force to three figures with its unit, no newton and no tenth of a kgf split."""
+        return f"{figures(to_unit(value_N, self.force), finest=FINEST[self.force])} {self.force}"
 
-    def in_pressure(self, value_MPa: float) -> str:
-        """A stress or pressure to three figures with its unit; what rounding left over is 0."""
+    def in_air(self, value_MPa: float) -> str:
+        """A tyre's pressure as far as a gauge and the tyre's model can tell it, with its unit."""
         value = to_unit(value_MPa, self.pressure)
-        return f"{figures(value if abs(value) >= LEFT_OVER else 0.0)} {self.pressure}"
+        return f"{figures(value, finest=FINEST[self.pressure])} {self.pressure}"
+
+    def given_air(self, value_MPa: float) -> str:
+        """A tyre's pressure that somebody gave, as builders say it: 6 bar, not 6.00."""
+        return f"{to_unit(value_MPa, self.pressure):.3g} {self.pressure}"
 
 
-def figures(value: float, count: int = 3) -> str:
-    """A number to so many figures, never in powers of ten."""
+USUAL = Units()
+
+
+def in_stress(value_MPa: float) -> str:
+    """A stress to three figures and no finer than a tenth, with its unit."""
+    return f"{figures(value_MPa, finest=1)} MPa"
+
+
+def figures(value: float, count: int = 3, finest: int | None = None) -> str:
+    """A number to so many figures, never in powers of ten, and to ``finest`` decimals at most."""
     if value == 0 or not abs(value) < float("inf"):
         return f"{abs(value) if value == 0 else value:g}"
     digits = count - 1 - _magnitude(value, count)
-    return f"{round(value, digits):.{max(0, digits)}f}"
+    digits = digits if finest is None else min(digits, finest)
+    rounded = round(value, digits)
+    return f"{rounded:.{max(0, digits)}f}" if rounded else "0"
 
 
 def plus_minus(doubt: float, *, rough: bool = False) -> str:

@@ -26,7 +26,7 @@ from rimfea.words.analyse import (
     load_words,
     wall_load,
 )
-from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.numbers import CAUTION, Units, figures, in_stress
 
 NARROWER = 0.9
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
@@ -135,9 +135,9 @@ def wall_table(answer: Answer, units: Units) -> Table:
             f"{wall.thickness_mm:.2f}",
             wall_load(answer, wall.first_yield, units),
             wall_load(answer, wall.hinge, units),
-            units.in_pressure(wall.membrane_MPa),
-            units.in_pressure(abs(wall.bending_MPa)),
-            units.in_pressure(wall.hoop_MPa),
+            in_stress(wall.membrane_MPa),
+            in_stress(abs(wall.bending_MPa)),
+            in_stress(wall.hoop_MPa),
             f"{wall.reach_mm:.0f}" if answer.around else "-",
         )
         for wall in answer.verdict.walls
@@ -165,9 +165,9 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
     lowest = units.in_force(float(wheel.tension_change_N.min()))
     load = units.in_force(analysis.loading.wheel_N)
     rows = (
-        ("radial stiffness", f"{units.in_force(wheel.radial_N_mm)} per mm"),
-        ("the same on smeared spokes", f"{units.in_force(wheel.radial_smeared_N_mm)} per mm"),
-        ("lateral stiffness", f"{units.in_force(wheel.lateral_N_mm)} per mm"),
+        ("radial stiffness", f"{_stiffness(wheel.radial_N_mm, units)} per mm"),
+        ("the same on smeared spokes", f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm"),
+        ("lateral stiffness", f"{_stiffness(wheel.lateral_N_mm, units)} per mm"),
         ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
         (f"lowest spoke under a wheel load of {load}", lowest),
         ("wheel load at which a spoke goes slack", units.in_force(wheel.slack_load_N)),
@@ -285,6 +285,10 @@ def rims_table(analyses: Sequence[Analysis]) -> Table:
         for each in analyses
     )
     return Table("The rims as hoops", head, rows)
+
+
+def _stiffness(value_N_mm: float, units: Units) -> str:
+    return f"{figures(value_N_mm / units.force_N)} {units.force}"
 
 
 def _weighed(analysis: Analysis) -> str:

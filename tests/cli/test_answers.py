@@ -299,7 +299,7 @@ def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
     plain, details = (
         rimfea("analyse", merlin, "--wheel", "rear", *words).stdout for words in ([], ["--details"])
     )
-    for title in ("spoke tension, 1000 N in each spoke", "inflation, 0.250 MPa in a tyre"):
+    for title in ("spoke tension, 1000 N in each spoke", "inflation, 2.5 bar in a tyre"):
         assert title not in plain
         assert title in details
     assert (plain.count("felt mm"), details.count("felt mm")) == (1, 7)
