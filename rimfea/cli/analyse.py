@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @click.command("analyse")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
 @options.lacing
 @options.units

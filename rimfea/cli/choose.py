@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command("choose")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
 @options.loads
 @options.units
 @options.outputs

@@ -20,7 +20,7 @@ WALLS_MM = (0.3, 10.0)
 
 
 @click.command("design")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
 @click.option(
     "--keep",

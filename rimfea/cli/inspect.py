@@ -10,7 +10,7 @@ from rimfea.cli import options
 
 
 @click.command("inspect")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.outputs
 def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool) -> None:
     """Say what was understood of SHEET: every number and where it comes from, the section

@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from click.shell_completion import CompletionItem
 
+from rimfea.files.demo import SETUPS, names
 from rimfea.study.outcome_names import NAMES
 from rimfea.units import from_unit, to_unit, units_of
 
@@ -59,18 +61,29 @@ class Quantity(click.ParamType[float]):
 
 
 class FileToWrite(click.ParamType[Path]):
-    """A file for what is asked for; the ending says which kind."""
+    """A file for what is asked for; the ending says which kind, and is added where there is none
+    and no choice.
+    """
 
     name = "file"
 
     def __init__(self, *endings: str) -> None:
         self.endings = endings
 
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Whatever files the shell knows."""
+        del ctx, param
+        return [CompletionItem(incomplete, type="file")]
+
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None
     ) -> Path:
         """The path, if its ending is one of those."""
         path = Path(str(value))
+        if not path.suffix and path.name and len(self.endings) == 1:
+            path = path.with_name(f"{path.name}{self.endings[0]}")
         if path.suffix.lower() not in self.endings:
             self.fail(f"{path}: end it in {' or '.join(self.endings)}", param, ctx)
         return path
@@ -81,6 +94,38 @@ def _length(ctx: click.Context, param: click.Parameter, value: float | None) -> 
     if value is not None and not low <= value <= high:
         raise click.BadParameter(f"{value:g}: allowed {low:g} to {high:g} mm", ctx, param)
     return value
+
+
+class Named(click.ParamType[Path]):
+    """What comes with the program by its name, or a file or folder of one's own."""
+
+    name = "path"
+
+    def __init__(self, folder: str = "") -> None:
+        self.folder = folder
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Path:
+        """The name as a path; what it stands for is found by whoever reads it."""
+        del param, ctx
+        return Path(str(value))
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Files as the shell knows them, and the names that begin as typed."""
+        del ctx, param
+        known = [name for name in names(self.folder) if name.startswith(incomplete)]
+        return [CompletionItem(incomplete, type="file"), *map(CompletionItem, known)]
+
+
+sheet = click.argument("sheet", type=Named())
+
+
+def sheets(*, required: bool = False) -> Callable[[Any], Any]:
+    """Any number of sheets and folders of sheets."""
+    return click.argument("sheets", nargs=-1, required=required, type=Named())
 
 
 def loads(command: Command) -> Command:
@@ -104,11 +149,11 @@ def ridden(command: Command) -> Command:
         command,
         click.option(
             "--setup",
+            type=Named(SETUPS),
             default="gravel",
             show_default=True,
             metavar="NAME",
-            help="Who rides what over what: a name or a file (.toml). What other options say "
-            "comes before it.",
+            help="Who rides what over what: a name or a file (.toml); other options override it.",
         ),
         click.option(
             "--with",

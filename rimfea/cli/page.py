@@ -10,7 +10,7 @@ from rimfea.cli import options
 
 
 @click.command("page")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
 @options.ridden
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port; else a free one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")

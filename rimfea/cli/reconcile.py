@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 @click.command("reconcile")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @click.option(
     "--also",
     multiple=True,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @click.command("report")
-@click.argument("sheets", nargs=-1, required=True, type=click.Path(path_type=Path))
+@options.sheets(required=True)
 @options.loads
 @options.units
 @options.base

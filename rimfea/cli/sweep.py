@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @click.command("sweep")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @click.argument("axes", nargs=-1, required=True, metavar="KEY=FROM:TO:COUNT...")
 @options.loads
 @options.force_unit

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command("wear")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.pressure(required=True)
 @options.tyre
 @click.option(

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command("worth")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
 @options.force_unit
 @options.outputs
