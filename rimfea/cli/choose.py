@@ -41,7 +41,7 @@ def command(
     hold, in front and behind. Without any, the invented rims that come with the program.
     """
     from rimfea.ask.choose import candidate, choose, of_one_diameter
-    from rimfea.cli.printing import followed, free, save
+    from rimfea.cli.printing import followed, free, save, show_data
     from rimfea.files.demo import demo_folder
     from rimfea.files.sheet_folder import read_sheets
     from rimfea.words.asked import choice_json
@@ -54,7 +54,7 @@ def command(
     tried = followed(coming, len(rims))
     choice, units = choose([*others, *tried]), Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(choice_json(choice))
+        show_data(choice_json(choice))
     else:
         _print(choice, units, quick=quick)
     if picture:
@@ -70,12 +70,12 @@ def _print(choice: Choice, units: Units, *, quick: bool) -> None:
     from rimfea.words import rides
 
     out, wheels = console(), [wheel for rim in choice.ranked for wheel in rim.wheels]
-    out.print(report.choice_headline(choice), style="bold")
+    out.say(report.choice_headline(choice), style="bold")
     for line in report.choice_lines(choice, units):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, report.choice_table(choice))
     show_table(out, rides.ladders_table(wheels, units))
     told = () if quick else (report.DENT_ASSUMES, ASSUMES)
     for line in (report.CHOOSE_ASSUMES, *told, *rides.assumptions()):
-        out.print(line)
+        out.say(line)
     close(out)

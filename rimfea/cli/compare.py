@@ -39,7 +39,7 @@ def command(
     rims that come with the program.
     """
     from rimfea.ask.compare import compare
-    from rimfea.cli.printing import followed, free, save
+    from rimfea.cli.printing import followed, free, save, show_data
     from rimfea.files.demo import demo_folder
     from rimfea.files.sheet_folder import read_sheets
     from rimfea.study.setup import End
@@ -55,7 +55,7 @@ def command(
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json(analyses, rides, [each.sensitivity for each in found]))
+        show_data(as_json(analyses, rides, [each.sensitivity for each in found]))
     else:
         _print(found, found[against], units)
     if picture:
@@ -75,11 +75,11 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
     for line in comparison.comparison_lines(rims, base, units):
-        out.print(line)
+        out.say(line)
     for analysis in analyses:
-        out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
+        out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
-            out.print(f"  {line}")
+            out.say(f"  {line}")
     for table in (
         comparison.outcomes_table(rims, base, units),
         rows.comparison_table(analyses, units),
@@ -91,5 +91,5 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         show_table(out, table)
     told = (ASSUMES,) if any(each.knows_dent for each in rides) else ()
     for line in (analyses[0].governing.field.assumes, *told, *ridden.assumptions()):
-        out.print(line)
+        out.say(line)
     close(out)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def command(
     takes a few minutes.
     """
     from rimfea.ask.design import asked, design
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
@@ -95,26 +96,22 @@ def command(
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     wanted = dict(map(_kept, keep))
-    around = datum(
-        read_sheet(sheet),
-        options.setup(given),
-        End(wheel),
-        like=options.loading(given),
-        coarseness=DRAFT,
-    )
-    found = design(
-        around,
-        keep=asked(wanted, mass),
-        best="mass_g" if mass is None else "yield_N",
-        keys=only or None,
-        thinnest_mm=thinnest,
-        thickest_mm=thickest,
-        dents=not quick,
-    )
+    rim, ridden, strike = read_sheet(sheet), options.setup(given), options.loading(given)
+    with working(rim.name):
+        around = datum(rim, ridden, End(wheel), like=strike, coarseness=DRAFT)
+        found = design(
+            around,
+            keep=asked(wanted, mass),
+            best="mass_g" if mass is None else "yield_N",
+            keys=only or None,
+            thinnest_mm=thinnest,
+            thickest_mm=thickest,
+            dents=not quick,
+        )
     if not found.holds:
         raise LoadError(report.out_of_reach(found, units))
     if as_data:
-        click.echo(design_json(found))
+        show_data(design_json(found))
     else:
         _print(found, units, thinnest, thickest)
     if picture:
@@ -123,9 +120,9 @@ def command(
         save(draw(found, units=units), picture)
     if write and found.changes:
         write_sheet(write, found.sheet, report.sheet_heading(found, units), overwrite=overwrite)
-        click.echo(f"Sheet: {write}", err=True)
+        echo(f"Sheet: {write}", err=True)
     elif write:
-        click.echo(f"{write}: not written, there is no change", err=True)
+        echo(f"{write}: not written, there is no change", err=True)
 
 
 def _kept(text: str) -> tuple[str, float | None]:
@@ -160,15 +157,15 @@ def _print(found: Design, units: Units, thinnest: float, thickest: float) -> Non
     was = sensitivity(found.before, known=weighed(drawn))
     now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
-    out.print(report.design_headline(found, units), style="bold")
+    out.say(report.design_headline(found, units), style="bold")
     told = (report.dent_lines(found, units), report.worse_lines(found, units))
     for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, report.walls_table(found))
     show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
-    out.print(report.design_assumes(thinnest, thickest))
+    out.say(report.design_assumes(thinnest, thickest))
     if found.now.knows_dent:
-        out.print(ASSUMES)
+        out.say(ASSUMES)
     close(out)

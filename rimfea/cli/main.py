@@ -9,6 +9,7 @@ from typing import Any, cast
 
 import click
 
+from rimfea.cli.encodable import echo, never_fail
 from rimfea.cli.examples import shown
 from rimfea.errors import RimfeaError
 
@@ -32,6 +33,11 @@ BAD_INPUT = 2
 
 class Commands(click.Group):
     """Commands listed without importing what they need."""
+
+    def main(self, *args: Any, **options: Any) -> Any:  # noqa: ANN401 -- as click declares it
+        """Run what was typed, on streams that nothing makes fail."""
+        never_fail()
+        return super().main(*args, **options)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The names in the order in which a newcomer needs them."""
@@ -74,7 +80,7 @@ class Commands(click.Group):
             if error.errno == errno.EPIPE:  # whoever reads the output has read enough
                 raise
             told = f"cannot be written: {error.strerror or error}"
-        click.echo(told, err=True)
+        echo(told, err=True)
         return ctx.exit(BAD_INPUT)
 
 
@@ -84,7 +90,7 @@ def _print_schema(ctx: click.Context, _: click.Parameter, asked: bool) -> None: 
         from rimfea.words.data import schema
         from rimfea.words.plain import as_text
 
-        click.echo(as_text(schema()))
+        echo(as_text(schema()))
         ctx.exit()
 
 

@@ -8,6 +8,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 from rimfea.files.blank_sheet import write_blank
 from rimfea.profile.families import Family
 from rimfea.profile.values import unknown
@@ -65,7 +66,7 @@ def command(file: Path, *, kind: str, family: Family, overwrite: bool) -> None:
         from rimfea.files.blank_setup import write_setup
 
         write_setup(file, overwrite=overwrite)
-        click.echo(f"{file} is ready: change what is yours. Then: rimfea analyse --setup {file}")
+        echo(f"{file} is ready: change what is yours. Then: rimfea analyse --setup {file}")
     else:
         write_blank(file, family, overwrite=overwrite)
-        click.echo(f"{file} is ready to fill in. Then: rimfea inspect {file}")
+        echo(f"{file} is ready to fill in. Then: rimfea inspect {file}")

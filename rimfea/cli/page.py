@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 
 
 @click.command("page")
@@ -29,7 +30,7 @@ def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool, **given: o
     on = bench(read_sheets(sheets or (demo_folder(),)), [first, *others])
 
     def announce(address: str) -> None:
-        click.echo(f"{address}  (Ctrl-C ends it)")
+        echo(f"{address}  (Ctrl-C ends it)")
 
     serve(on, announce, port=port, opened=not no_browser)
-    click.echo("ended")
+    echo("ended")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 
 if TYPE_CHECKING:
     from rimfea.ask.reconcile import Reconciled
@@ -36,7 +37,7 @@ def command(
     one, and with the ERD if it was measured; measured numbers stay as they are.
     """
     from rimfea.ask.reconcile import Ending, reconcile
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.errors import SolveError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.words import reconcile as report
@@ -44,13 +45,15 @@ def command(
 
     for file in (write, picture):
         free(file, overwrite=overwrite)
-    found = reconcile(read_sheet(sheet), also)
+    rim = read_sheet(sheet)
+    with working(rim.name):
+        found = reconcile(rim, also)
     told = f"{found.before.name}: {report.reconcile_headline(found)}"
     if found.ending in (Ending.NOTHING_FREE, Ending.OUT_OF_REACH):
         raise SolveError(told)
     changed = found.ending is Ending.SCALED
     if as_data:
-        click.echo(reconcile_json(found))
+        show_data(reconcile_json(found))
     else:
         _print(found, told, changed=changed)
     if picture:
@@ -59,9 +62,9 @@ def command(
         save(draw(found), picture)
     if write and changed:
         write_sheet(write, found.after, report.sheet_heading(found), overwrite=overwrite)
-        click.echo(f"Sheet: {write}", err=True)
+        echo(f"Sheet: {write}", err=True)
     elif write:
-        click.echo(f"{write}: not written, there is no change", err=True)
+        echo(f"{write}: not written, there is no change", err=True)
 
 
 def _print(found: Reconciled, told: str, *, changed: bool) -> None:
@@ -69,8 +72,8 @@ def _print(found: Reconciled, told: str, *, changed: bool) -> None:
     from rimfea.words import reconcile as report
 
     out = console()
-    out.print(told, style="bold")
+    out.say(told, style="bold")
     if changed:
         show_table(out, report.reconcile_table(found))
-    out.print(report.RECONCILE_ASSUMES)
+    out.say(report.RECONCILE_ASSUMES)
     close(out)

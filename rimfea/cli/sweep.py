@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +11,7 @@ from rimfea.cli import options
 from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
-    from rimfea.ask.sweep import Point, Sweep, Swept
+    from rimfea.ask.sweep import Sweep, Swept
     from rimfea.words.numbers import Units
 
 
@@ -63,7 +62,7 @@ def command(
     in COUNT steps from FROM to TO, such as sidewall_mm=1.0:1.6:7.
     """
     from rimfea.ask.sweep import Sweep
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.outcome import BY_KEY, named
     from rimfea.study.setup import End
@@ -80,7 +79,7 @@ def command(
     swept = _swept(sweep, csv, processes, overwrite=overwrite)
     units = Units(force_unit)
     if as_data:
-        click.echo(sweep_json(swept))
+        show_data(sweep_json(swept))
     else:
         _print(swept, of, units)
     if picture:
@@ -92,6 +91,7 @@ def command(
 def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -> Swept:
     """What a file has of it already, and the rest, each point written as it comes."""
     from rimfea.ask.sweep import Swept, points
+    from rimfea.cli.printing import followed
     from rimfea.files.sweep_csv import read_points, recorded
 
     found = {} if out is None or overwrite else read_points(out, sweep)
@@ -99,18 +99,8 @@ def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -
     coming = points(sweep, missing, processes=processes)
     if out:
         coming = recorded(out, sweep, coming, overwrite=overwrite)
-    found.update((point.place, point) for point in _followed(coming, len(missing)))
+    found.update((point.place, point) for point in followed(coming, len(missing), "points"))
     return Swept(sweep, found)
-
-
-def _followed(points: Iterable[Point], count: int) -> Iterator[Point]:
-    """The same, with a progress bar on a terminal."""
-    from rich.console import Console
-    from rich.progress import track
-
-    bar = Console(stderr=True)
-    hidden = not bar.is_terminal
-    yield from track(points, "points", count, console=bar, transient=True, disable=hidden)
 
 
 def _print(swept: Swept, of: str, units: Units) -> None:
@@ -119,10 +109,10 @@ def _print(swept: Swept, of: str, units: Units) -> None:
 
     out = console()
     headline = sweep.sweep_headline(swept, of, units)
-    out.print(f"{swept.sweep.sheet.name}: {headline}", style="bold")
+    out.say(f"{swept.sweep.sheet.name}: {headline}", style="bold")
     for line in sweep.sweep_lines(swept, of, units):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, sweep.sweep_table(swept, of, units))
     for line in rides.assumptions():
-        out.print(line)
+        out.say(line)
     close(out)

@@ -41,7 +41,7 @@ def command(
 ) -> None:
     """How far the brake track of the rim in SHEET may wear before the tyre bends it open."""
     from rimfea.ask.wear import wear
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.cases import Loading
     from rimfea.words.asked import wear_json
@@ -49,10 +49,11 @@ def command(
 
     free(picture, overwrite=overwrite)
     rim = read_sheet(sheet)
-    found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
+    with working(rim.name):
+        found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(wear_json(found))
+        show_data(wear_json(found))
     else:
         _print(found, units)
     if picture:
@@ -66,9 +67,9 @@ def _print(found: Wear, units: Units) -> None:
     from rimfea.words import wear as report
 
     out, told = console(), f"{found.sheet.name}: {report.wear_headline(found, units)}"
-    out.print(f"{told}. {report.LAST_WORD}", style="bold")
+    out.say(f"{told}. {report.LAST_WORD}", style="bold")
     for line in filter(None, (report.hinge_words(found, units), report.brake_words(found))):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, report.wear_table(found, units))
-    out.print(report.WEAR_CAUTION)
+    out.say(report.WEAR_CAUTION)
     close(out)

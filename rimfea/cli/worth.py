@@ -42,24 +42,19 @@ def command(
     strength is known from what was measured.
     """
     from rimfea.ask.worth import worth
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.setup import End
     from rimfea.words.asked import worth_json
     from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
-    found = worth(
-        read_sheet(sheet),
-        options.setup(given),
-        End(wheel),
-        like=options.loading(given),
-        trials=trials,
-        dents=not quick,
-    )
+    rim, ridden, strike = read_sheet(sheet), options.setup(given), options.loading(given)
+    with working(rim.name):
+        found = worth(rim, ridden, End(wheel), like=strike, trials=trials, dents=not quick)
     units = Units(force_unit)
     if as_data:
-        click.echo(worth_json(found))
+        show_data(worth_json(found))
     else:
         _print(found, units)
     if picture:
@@ -73,9 +68,9 @@ def _print(found: Worth, units: Units) -> None:
     from rimfea.words import worth as report
 
     out = console()
-    out.print(report.worth_headline(found, units), style="bold")
+    out.say(report.worth_headline(found, units), style="bold")
     for line in report.worth_lines(found, units):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, report.worth_table(found, units))
     show_table(out, report.doubts_table(found, units))
     close(out)

@@ -22,7 +22,7 @@ from rimfea.words.tables import Table
 # the lowest spot on the tire"); the heights are from memory.
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
-BAR_CELLS = 40
+BAR_CELLS, MOST_WIDE = 40, 200
 NOT_BY_AIR = "not by air"
 SAME_SIDES = 0.01  # no builder can tell
 TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
@@ -157,11 +157,12 @@ def tension_line(ride: Ride) -> str:
     return f"{ride.end.capitalize()} tension: {window_words(ride.window)}"
 
 
-def tension_bars(rides: Sequence[Ride], units: Units) -> list[str]:
-    """The windows as lines of signs to one scale, for a terminal."""
+def tension_bars(rides: Sequence[Ride], units: Units, width: int = MOST_WIDE) -> list[str]:
+    """The windows as lines of signs to one scale, for a terminal of that width."""
+    cells = min(BAR_CELLS, width - 4)
     most = 1.1 * max(largest_tension(ride.window) for ride in rides)
     scale = f"0 to {units.in_force(most)}, = allowed, o the target"
-    return [f"{window_bar(each.window, most)}  {each.end}: {scale}" for each in rides]
+    return [f"{window_bar(each.window, most, cells)}  {each.end}: {scale}" for each in rides]
 
 
 def window_words(window: Window) -> str:
@@ -202,11 +203,11 @@ def bound_words(bound: Bound) -> str:
     return LIMITS[bound.limit].format(bound.value)
 
 
-def window_bar(window: Window, most_N: float) -> str:
+def window_bar(window: Window, most_N: float, count: int = BAR_CELLS) -> str:
     """The window as a line of signs from 0 to ``most_N``: = allowed, o the target."""
-    cells = ["."] * BAR_CELLS
+    cells = ["."] * count
     place = [
-        min(int(BAR_CELLS * force / most_N), BAR_CELLS - 1)
+        min(int(count * force / most_N), count - 1)
         for force in (window.lowest.tension_N, window.highest.tension_N, window.target_N)
     ]
     for k in range(place[0], place[1] + 1) if window.is_open else ():
