@@ -18,7 +18,7 @@ from rimfea.ask.compare import (
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
 from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
-from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, plus_minus, set_words
+from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
 from rimfea.words.outcomes import headed, in_words, scale_of
 from rimfea.words.tables import Table
 from rimfea.words.worth import source_words
@@ -254,10 +254,11 @@ def outcomes_table(rims: Sequence[Measured], base: Measured, units: Units = USUA
 def _cell(rim: Measured, base: Measured, place: int, rank: int, units: Units) -> str:
     outcome, sensitivity = OUTCOMES[place], rim.sensitivity
     scale = scale_of(outcome.key, units)
-    doubt = plus_minus(scale * sensitivity.expanded(outcome.key), rough=outcome.rough)
+    open_by = math.nan if outcome.rough else scale * sensitivity.expanded(outcome.key)
+    doubt = plus_minus(open_by)
     if math.isnan(sensitivity.base[place]):
         return "-"
-    told = figures(scale * float(sensitivity.base[place]), 2 if outcome.dent else 3)
+    told = no_finer(scale * float(sensitivity.base[place]), open_by, 2 if outcome.dent else 3)
     value = f"{told} {doubt}".rstrip()
     if rim is base:
         return f"{value} ({rank})"

@@ -10,7 +10,7 @@ from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES, Outcome, outcomes
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.dents import rough_force
-from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, plus_minus, set_words
+from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
 from rimfea.words.outcomes import headed, in_words, scale_of, titled
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
@@ -216,8 +216,9 @@ def _turned(parts: Iterable[str]) -> str:
 
 def _doubted(value: float, expanded: float, outcome: Outcome, units: Units) -> str:
     scale = scale_of(outcome.key, units)
-    told = figures(scale * value, 2 if outcome.dent else 3)
-    return f"{told} {plus_minus(scale * expanded, rough=outcome.rough)}".rstrip()
+    open_by = math.nan if outcome.rough else scale * expanded
+    told = no_finer(scale * value, open_by, 2 if outcome.dent else 3)
+    return f"{told} {plus_minus(open_by)}".rstrip()
 
 
 def _by_key(text: str) -> Mapping[str, str]:

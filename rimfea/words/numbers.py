@@ -66,6 +66,32 @@ def figures(value: float, count: int = 3, finest: int | None = None) -> str:
     return f"{rounded:.{max(0, digits)}f}" if rounded else "0"
 
 
+def no_finer(value: float, doubt: float, count: int = 3) -> str:
+    """A number to so many figures, but no finer than the second of its expanded uncertainty, where
+    that is known.
+    """
+    if not (math.isfinite(doubt) and doubt > 0):
+        return figures(value, count)
+    return figures(value, count, finest=1 - _magnitude(doubt, 2))
+
+
+def length(value: float, doubt: float = 0.0) -> str:
+    """A number of a sheet as it was written, or no finer than the first digit of its expanded
+    uncertainty: a mean of readings has digits that no caliper read.
+    """
+    finest = 3 if not (math.isfinite(doubt) and doubt > 0) else -_magnitude(doubt, 1)
+    return f"{round(value, max(0, min(finest, 3))):.10g}"
+
+
+def told_apart(low: float, high: float) -> tuple[str, str]:
+    """Two numbers to three figures, or to as many as it takes to tell them apart."""
+    for count in (3, 4, 5):
+        told = figures(low, count), figures(high, count)
+        if told[0] != told[1]:
+            break
+    return told
+
+
 def plus_minus(doubt: float, *, rough: bool = False) -> str:
     """An expanded uncertainty; nothing of what rests on a ``rough`` model, or of one not known."""
     return "" if rough or math.isnan(doubt) else f"±{figures(doubt, 2)}"

@@ -15,7 +15,7 @@ from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
 from rimfea.words.dents import dent_assumptions, dent_lines, drop_words
-from rimfea.words.numbers import USUAL, Units, figures, in_stress
+from rimfea.words.numbers import USUAL, Units, figures, in_stress, told_apart
 from rimfea.words.tables import Table
 
 # Drop heights of the use conditions of ASTM F2043 ("maximum height above the landing surface of
@@ -171,10 +171,13 @@ def window_words(window: Window) -> str:
     why = f"Not below: {bound_words(low)}; not above: {bound_words(high)}."
     target = f"the {target_words(window)},"
     if not window.is_open:
-        most = f"{in_both(high.tension_N)}{_where(window)}"
-        span = f"{in_both(low.tension_N)} and at most {most}"
+        least, most = told_apart(low.tension_N, high.tension_N)
+        most = f"{in_both(high.tension_N, most)}{_where(window)}"
+        span = f"{in_both(low.tension_N, least)} and at most {most}"
         return f"WARNING: no tension is at least {span}. {why}"
-    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}{_where(window)}"
+    from_N = f"{figures(low.tension_N)} to "
+    alike = figures(low.tension_N) == figures(high.tension_N)
+    span = f"{'' if alike else from_N}{in_both(high.tension_N)}{_where(window)}"
     if window.fits:
         return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
@@ -221,9 +224,9 @@ def largest_tension(window: Window) -> float:
     return max(window.highest.tension_N, window.lowest.tension_N, window.target_N)
 
 
-def in_both(force_N: float) -> str:
+def in_both(force_N: float, newtons: str = "") -> str:
     """A tension in N and kgf."""
-    return f"{figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
+    return f"{newtons or figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
 
 
 def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
@@ -364,9 +367,11 @@ def _by_event(ride: Ride) -> list[float]:
 
 def span_words(window: Window, units: Units) -> str:
     """Both ends of a window, or that nothing lies between them."""
-    low, high = (units.in_force(each.tension_N) for each in (window.lowest, window.highest))
-    low = low.removesuffix(f" {units.force}")
-    return f"{low} to {high}" if window.is_open else f"none: {low} > {high}"
+    low, high = (each.tension_N / units.force_N for each in (window.lowest, window.highest))
+    if window.is_open:
+        least, most = figures(low), figures(high)
+        return f"{least} to {most} {units.force}" if least != most else f"{most} {units.force}"
+    return f"none: {' > '.join(told_apart(low, high))} {units.force}"
 
 
 def _dent_drop(ride: Ride) -> str:

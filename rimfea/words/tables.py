@@ -26,7 +26,7 @@ from rimfea.words.analyse import (
     load_words,
     wall_load,
 )
-from rimfea.words.numbers import CAUTION, Units, figures, in_stress
+from rimfea.words.numbers import CAUTION, Units, figures, in_stress, length
 
 NARROWER = 0.9
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
@@ -73,7 +73,7 @@ def sheet_table(sheet: Sheet) -> Table:
     for field in FIELDS:
         value = getattr(sheet, field.key)
         if field.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
-            shown = f"{value:g} {field.unit}".rstrip()
+            shown = f"{_as_known(sheet, field.key, known)} {field.unit}".rstrip()
             rows.append((field.key, shown, _doubt(known, field), _origin(sheet, field.key)))
     return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
 
@@ -81,7 +81,9 @@ def sheet_table(sheet: Sheet) -> Table:
 def metal_words(sheet: Sheet) -> str:
     """How strong the metal is taken to be, and how well that is known."""
     proof, doubt = sheet.metal.proof_MPa, of_proof(sheet)
-    told = f"{sheet.alloy}: proof stress {proof:g} ± {figures(doubt.expanded(), 2)} MPa (k = 2)"
+    told = (
+        f"{sheet.alloy}: proof stress {length(proof)} ± {figures(doubt.expanded(), 2)} MPa (k = 2)"
+    )
     if doubt.measured:
         return f"{told}."
     return f"{told}, assumed: {doubt.basis}. With proof_MPa tested it is known better."
@@ -89,7 +91,7 @@ def metal_words(sheet: Sheet) -> str:
 
 def scales_table(sheet: Sheet) -> Table:
     """What weighing tells: the lengths that it moves, or leaves in less doubt."""
-    scales, rows = weighed(sheet), []
+    scales, known, rows = weighed(sheet), uncertainties(sheet), []
     before = COVERAGE * scales.lengths.standard
     doubt, moved = scales.conditioned(scales.lengths)
     after = COVERAGE * doubt.standard
@@ -97,7 +99,8 @@ def scales_table(sheet: Sheet) -> Table:
         if abs(moved[k]) >= NOTICED_MM or after[k] < NARROWER * before[k]:
             key = scales.keys[k]
             unit = BY_KEY[key].unit
-            told = (f"{getattr(sheet, key):g} {unit}", f"{moved[k]:+.2f} {unit}")
+            own = _as_known(sheet, key, known)
+            told = (f"{own} {unit}", f"{moved[k]:+.2f} {unit}")
             rows.append((key, *told, *(f"{figures(u[k], 2)} {unit}" for u in (before, after))))
     head = ("key", "sheet", "moved by", "± (k = 2)", "± with the scales")
     return Table("What the scales tell of the lengths", head, tuple(rows))
@@ -118,6 +121,14 @@ def round_words(sheet: Sheet) -> list[str]:
     if found.joint and found.joint.stands_out:
         told.append(f"The joint stands out by {found.joint.step_mm:+.2f} mm: look at it.")
     return [*told, *found.wanting]
+
+
+def _as_known(sheet: Sheet, key: str, known: Mapping[str, Uncertainty]) -> str:
+    """A number as it was written; a mean or an assumption no finer than it is known."""
+    value, doubt = getattr(sheet, key), known.get(key)
+    if doubt is None or not (key in sheet.readings or key in sheet.assumed):
+        return length(value)
+    return length(value, doubt.expanded())
 
 
 def _doubt(known: Mapping[str, Uncertainty], field: Field) -> str:

@@ -9,7 +9,7 @@ from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
-from rimfea.words.numbers import FINEST, USUAL, Units, figures, plus_minus
+from rimfea.words.numbers import FINEST, USUAL, Units, figures, no_finer, plus_minus
 from rimfea.words.outcomes import in_words, scale_of, unit_of
 from rimfea.words.tables import Table
 
@@ -78,7 +78,7 @@ def dent_words(found: Worth) -> Iterator[str]:
 def _known_words(found: Worth, outcome: str, told: str, units: Units) -> str:
     scale = scale_of(outcome, units)
     value, doubt = scale * found.slopes.value(outcome), scale * found.slopes.expanded(outcome)
-    known = f"{figures(value)} ± {figures(doubt, 2)} {unit_of(outcome, units)}"
+    known = f"{no_finer(value, doubt)} ± {figures(doubt, 2)} {unit_of(outcome, units)}"
     return (
         f"{told.capitalize()}: {known} (k = 2, from the "
         f"measurements alone); most of that comes from {source_words(found.slopes.worst(outcome))}."

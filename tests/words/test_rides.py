@@ -33,6 +33,7 @@ from rimfea.words.rides import (
     reinforcement_table,
     ride_lines,
     setup_words,
+    span_words,
     speed_words,
     tension_bars,
     tension_line,
@@ -184,6 +185,20 @@ def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outsi
     assert words.endswith(
         " Not below: no spoke slack at 2× the load; not above: nipple pulls through at 1.25× that."
     )
+
+
+def test_ends_that_read_alike_are_one_number_and_those_of_a_shut_window_are_told_apart():
+    def told(low, high):
+        bounds = (Bound(low, Limit.SLACK, 2.0),), (Bound(high, Limit.SEAT_FOLDS, 1.25),)
+        window = Window(*bounds, target_N=1000.0)
+        return window_words(window), span_words(window, NEWTON)
+
+    whole, short = told(1096.0, 1104.0)
+    assert short == "1100 N"
+    assert "1100 to" not in whole
+    whole, short = told(1094.0, 1086.0)
+    assert short == "none: 1094 > 1086 N"
+    assert "at least 1094 N (112 kgf) and at most 1086 N (111 kgf)" in whole
 
 
 def test_the_tensions_of_both_sides_are_told_where_they_differ_and_a_placeholder_as_such():
