@@ -118,7 +118,7 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
     from rimfea.errors import SolveError
 
     for ride in rides:
-        dent = ride.found_dent
+        dent, _ = ride.found_dent, ride.wheel_tests
         if dent and held:
             with suppress(SolveError):  # the table then tells of the free crown alone
                 _ = dent.held
@@ -144,7 +144,7 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
     for line in (*lines, *(ridden.tension_bars(rides, units, out.width) if rides else ())):
         out.say(f"  {line}")
     if details or not rides:
-        for answer in analysis.answers:
+        for answer in filter(lambda each: not each.case.source, analysis.answers):
             out.say(f"  {words.governs(answer, units)}")
     if rides:
         show_table(out, ridden.ladder_table(rides, units))

@@ -71,6 +71,7 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
     from rimfea.words import compare as comparison
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
+    from rimfea.words.wheel_tests import wheel_tests_table
 
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
@@ -84,7 +85,7 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         comparison.outcomes_table(rims, base, units),
         rows.comparison_table(analyses, units),
         ridden.ladders_table(rides, units),
-        rows.tests_table(analyses, units),
+        wheel_tests_table({r.name: r.ride.known_tests for r in rims}, units),
         rows.rims_table(analyses),
         rows.wheels_table(analyses, units),
     ):

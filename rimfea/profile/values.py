@@ -12,8 +12,8 @@ from rimfea.alloys import listed_alloy
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.bead_seats import misfit, nominal_inches
 from rimfea.profile.field import Field, Kind
+from rimfea.profile.other_units import bare, with_unit
 
-_INCH_MM = 25.4
 _LONGEST_TEXT = 200
 _SPREAD_MM = 1.0
 _HOOP_SPREAD_MM = 3.0  # of diameters around a hoop that is out of round
@@ -87,7 +87,7 @@ def shown(value: object) -> str:
 
 def _number(field: Field, raw: object) -> Checked:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        return _refused(field, raw, "must be a number", _number_advice(raw))
+        return _refused(field, raw, "must be a number", _number_advice(raw, field.unit))
     number = _float(raw)
     if not math.isfinite(number):
         return _refused(field, raw, "must be a finite number")
@@ -108,12 +108,12 @@ def _float(raw: float) -> float:
         return math.inf
 
 
-def _number_advice(raw: object) -> str:
+def _number_advice(raw: object, unit: str) -> str:
     if isinstance(raw, str):
         try:
             float(raw.replace(",", ".", 1))
         except ValueError:
-            return "write the number alone: the key says the unit"
+            return with_unit(raw, unit) or "write the number alone: the key says the unit"
         plain = raw.strip().replace(",", ".", 1)
         comma = " and with a point" if "," in raw else ""
         return f"write it without quotes{comma}: {plain}"
@@ -129,10 +129,8 @@ def _out_of_range(field: Field, number: float) -> tuple[str, str]:
     if field.key == "bead_seat_diameter_mm" and nominal_inches(number):
         problem = "looks like nominal inches, which are not the bead seat diameter"
         return problem, "read the second number on the tyre, as 622 in 32-622"
-    inches = number * _INCH_MM
-    if field.unit == "mm" and number < field.low <= inches <= field.high:
-        return f"looks like inches: {number:g} in = {inches:.1f} mm", ""
-    return "is out of range", ""
+    meant = bare(number, field.unit, field.low, field.high) if number < field.low else ""
+    return meant or "is out of range", ""
 
 
 def _from_readings(field: Field, raw: Mapping[str, object]) -> Checked:

@@ -32,6 +32,7 @@ from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         tables=(
             rows.comparison_table(analyses, units),
             rides.ladders_table(ridden, units),
-            rows.tests_table(analyses, units),
+            wheel_tests_table({rim.name: rim.ride.known_tests for rim in rims}, units),
             rows.rims_table(analyses),
             rows.wheels_table(analyses, units),
         ),

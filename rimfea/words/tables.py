@@ -20,9 +20,7 @@ from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
 from rimfea.vary.scales import weighed
 from rimfea.words.analyse import (
     NOTICED_MM,
-    is_lateral,
     joint_words,
-    lateral_words,
     load_words,
     wall_load,
 )
@@ -242,20 +240,6 @@ def comparison_table(analyses: Sequence[Analysis], units: Units) -> Table:
     return Table(title, ("rim", *cases), rows)
 
 
-def tests_table(analyses: Sequence[Analysis], units: Units) -> Table:
-    """Published static wheel tests: the wall that governs and the force at which it yields."""
-    shown = [k for k, each in enumerate(analyses[0].answers) if each.case.source]
-    heads = [
-        f"{each.name}, {units.in_force(each.load)}"
-        for each in (analyses[0].answers[k] for k in shown)
-    ]
-    rows = tuple(
-        (each.sheet.name, *(_governed(each, k, units) for k in shown)) for each in analyses
-    )
-    sources = dict.fromkeys(analyses[0].answers[k].case.source for k in shown)
-    return Table(f"Published tests ({'; '.join(sources)}): first yield at", ("rim", *heads), rows)
-
-
 def wheels_table(analyses: Sequence[Analysis], units: Units) -> Table:
     """Rims side by side as built wheels."""
     force = units.force
@@ -311,8 +295,6 @@ def _governed(analysis: Analysis, case: int, units: Units) -> str:
     if analysis.buckles:
         return "the rim buckles"
     answer = analysis.answers[case]
-    if is_lateral(answer):
-        return lateral_words(answer) or "-"
     wall = answer.verdict.governing
     return f"{wall.wall} {load_words(answer, wall.first_yield, units)}"
 

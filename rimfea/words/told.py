@@ -20,12 +20,14 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
+from rimfea.study.wheel_tests import wheel_tests
 from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
 from rimfea.words import wear as worn
 from rimfea.words import worth as worths
 from rimfea.words.numbers import CAUTION, USUAL, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
 Tabled = Callable[[Any, str, Units], Table]
 
@@ -35,7 +37,9 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         Analysis: {
             "walls": lambda rim, _of, units: tables.wall_table(rim.governing, units),
             "cases": lambda rim, _of, units: tables.comparison_table([rim], units),
-            "tests": lambda rim, _of, units: tables.tests_table([rim], units),
+            "tests": lambda rim, _of, units: wheel_tests_table(
+                {rim.sheet.name: wheel_tests(rim)}, units
+            ),
             "wheel": lambda rim, _of, units: tables.wheel_table(rim, units),
             "section": lambda rim, _of, _units: tables.section_table(rim),
             "evidence": lambda rim, _of, _units: tables.evidence_table(rim),
@@ -51,7 +55,9 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
                 found.rims, found.base, units
             ),
             "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
-            "tests": lambda found, _of, units: tables.tests_table(_analyses(found), units),
+            "tests": lambda found, _of, units: wheel_tests_table(
+                {rim.name: rim.ride.wheel_tests for rim in found.rims}, units
+            ),
             "ladders": lambda found, _of, units: rides.ladders_table(
                 [r.ride for r in found.rims], units
             ),

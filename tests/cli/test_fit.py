@@ -32,6 +32,7 @@ from rimfea.words import choose as choices
 from rimfea.words import compare, design, reconcile, rides, sweep, tables, wear, worth
 from rimfea.words.numbers import USUAL as NEWTON
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
 WIDTHS = (40, 60, 80, 120, 200)
 BOG = Setup.from_values({"name": "bog", "tyre_width_mm": 45})
@@ -71,7 +72,7 @@ def solved(rim):
         tables.section_table(built),
         tables.evidence_table(built),
         tables.comparison_table([built] * 2, NEWTON),
-        tables.tests_table([built] * 2, NEWTON),
+        wheel_tests_table({"snipe": wheels[1].known_tests}, NEWTON),
         tables.rims_table([built] * 2),
         tables.wheels_table([built] * 2, NEWTON),
         rides.ladder_table(wheels, NEWTON),

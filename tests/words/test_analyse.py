@@ -252,18 +252,6 @@ def test_no_gain_is_told_as_none():
     assert said == "0.1 mm more at any one wall: no gain."
 
 
-def from_the_side(rim, set_use):
-    (case,) = (a for a in rim.answers if a.name == "lateral wheel test")
-    walls = wall("nipple seat", 0.9, set_use), wall("spoke bed", 0.5, 0.4)
-    return replace(case, verdict=Verdict(walls))
-
-
-def test_a_test_from_the_side_says_that_no_set_is_expected_or_nothing(rim):
-    passes, fails = from_the_side(rim, 0.6), from_the_side(rim, 1.1)
-    assert governs(passes, NEWTON) == "lateral wheel test, 250 N: no permanent set expected."
-    assert governs(fails, NEWTON) == "lateral wheel test, 250 N: not judged."
-
-
 def test_a_load_ten_times_beyond_the_verdict_is_no_number(rim):
     walls = wall("flank", 1.0, 0.8), wall("sidewall", 0.11, 0.05)
     (answer,) = judged(rim, "strike on one hook", *walls).answers

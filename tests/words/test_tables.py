@@ -24,7 +24,6 @@ from rimfea.words.tables import (
     wheel_table,
     wheels_table,
 )
-from rimfea.words.tables import tests_table as published_table  # no test of its own
 
 CURLEW = {
     "name": "Curlew",
@@ -58,7 +57,7 @@ def tables(rims, units):
         yield from (sheet_table(rim.sheet), section_table(rim), evidence_table(rim))
         yield from (wall_table(answer, units) for answer in rim.answers)
         yield wheel_table(rim, units)
-    yield from (comparison_table(rims, units), published_table(rims, units), rims_table(rims))
+    yield from (comparison_table(rims, units), rims_table(rims))
     yield wheels_table(rims, units)
 
 
@@ -183,7 +182,6 @@ def test_rims_side_by_side_have_one_row_each_in_their_order(rims):
         names = [rim.sheet.name for rim in turned]
         for table in (
             comparison_table(turned, NEWTON),
-            published_table(turned, NEWTON),
             rims_table(turned),
             wheels_table(turned, NEWTON),
         ):
@@ -216,23 +214,6 @@ def test_a_weighed_rim_tells_what_the_scales_say_and_how_much_more_that_is(rims)
     assert told == ["-", f"512 ({more:+.0f})"]
 
 
-def test_the_published_tests_name_their_standards_and_loads(rims):
-    table = published_table(rims, NEWTON)
-    for number in ("JIS D 9301:2019 5.5.1.3", "JIS D 9302:2019"):
-        assert number in table.title
-    assert table.head[1:] == (
-        "radial wheel test, 2500 N",
-        "lateral wheel test, 250 N",
-        "mountain lateral test, 370 N",
-    )
-    answer = rims[1].answers[4]
-    wall = answer.verdict.governing
-    load = figures(answer.load_at(wall.first_yield))
-    assert table.rows[1][1] == f"{wall.wall} {load} N"
-    told = {row[k] for row in table.rows for k in (2, 3)}
-    assert told <= {"no permanent set expected", "-"}
-
-
 def test_the_wheel_is_told_in_the_readers_units(rims):
     for units, newtons in ((NEWTON, 1.0), (KILOGRAM_FORCE, 9.80665)):
         wheel, rows = rims[0].wheel, dict(wheel_table(rims[0], units).rows)
@@ -249,7 +230,7 @@ def test_the_wheel_is_told_in_the_readers_units(rims):
 def test_a_rim_that_buckles_under_its_spokes_has_no_loads_to_compare(rims):
     soft = replace(rims[1].wheel, buckling_tension_N=500.0)
     broken = (rims[0], replace(rims[1], wheel=soft))
-    for table in (comparison_table(broken, NEWTON), published_table(broken, NEWTON)):
+    for table in (comparison_table(broken, NEWTON),):
         assert set(table.rows[1][1:]) == {"the rim buckles"}
         assert "the rim buckles" not in table.rows[0]
 
