@@ -20,7 +20,8 @@ class Fault:
     """One thing wrong with one field of a sheet.
 
     ``field`` may be empty when the fault is not tied to a single key; ``line`` is filled in
-    by whoever read the file. ``value``, ``unit`` and ``allowed`` are ready to print.
+    by whoever read the file. ``value``, ``unit`` and ``allowed`` are ready to print. ``is_blank``
+    if it is only that nobody has filled the line in.
     """
 
     field: str
@@ -30,6 +31,7 @@ class Fault:
     allowed: str = ""
     remedy: str = ""
     line: int | None = None
+    is_blank: bool = False
 
 
 class SheetError(RimfeaError):

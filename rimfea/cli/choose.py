@@ -42,14 +42,12 @@ def command(
     """
     from rimfea.ask.choose import candidate, choose, of_one_diameter
     from rimfea.cli.printing import followed, free, save, show_data
-    from rimfea.files.demo import demo_folder
-    from rimfea.files.sheet_folder import read_sheets
     from rimfea.words.asked import choice_json
     from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
-    rims, others = of_one_diameter(read_sheets(sheets or (demo_folder(),)), diameter)
+    rims, others = of_one_diameter(options.rims(sheets), diameter)
     coming = (candidate(rim, ridden, like=strike, dents=not quick) for rim in rims)
     tried = followed(coming, len(rims))
     choice, units = choose([*others, *tried]), Units(force_unit, pressure_unit)

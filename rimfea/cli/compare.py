@@ -40,15 +40,13 @@ def command(
     """
     from rimfea.ask.compare import compare
     from rimfea.cli.printing import followed, free, save, show_data
-    from rimfea.files.demo import demo_folder
-    from rimfea.files.sheet_folder import read_sheets
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
-    rims = read_sheets(sheets or (demo_folder(),))
+    rims = options.rims(sheets)
     against = options.place([rim.name for rim in rims], base)
     found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
     rides = [each.ride for each in found]

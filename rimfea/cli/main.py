@@ -5,13 +5,15 @@ from __future__ import annotations
 import difflib
 import errno
 import importlib
+from pathlib import Path
 from typing import Any, cast
 
 import click
 
 from rimfea.cli.encodable import echo, never_fail
 from rimfea.cli.examples import shown
-from rimfea.errors import RimfeaError
+from rimfea.cli.options import ABOUT
+from rimfea.errors import FileError, RimfeaError, SheetError, UnitError, UnknownError
 
 # Command → what it does in one line; a command's module is imported only when it runs.
 COMMANDS = {
@@ -29,6 +31,8 @@ COMMANDS = {
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
 }
 BAD_INPUT = 2
+OF_THE_COMMAND_LINE = (FileError, UnitError, UnknownError)  # and not of the sheet that it names
+TYPED = ("--with", "axis")
 
 
 class Commands(click.Group):
@@ -75,13 +79,23 @@ class Commands(click.Group):
         try:
             return super().invoke(ctx)
         except RimfeaError as error:
-            told = str(error)
+            told = _placed(error, ctx.meta.get(ABOUT))
         except OSError as error:
             if error.errno == errno.EPIPE:  # whoever reads the output has read enough
                 raise
             told = f"cannot be written: {error.strerror or error}"
         echo(told, err=True)
         return ctx.exit(BAD_INPUT)
+
+
+def _placed(error: RimfeaError, about: Path | None) -> str:
+    """What is said of an error, with the file that it is about; what was typed has none."""
+    told = str(error)
+    if about is None or isinstance(error, OF_THE_COMMAND_LINE) or str(about) in told:
+        return told
+    if isinstance(error, SheetError) and error.source in TYPED:
+        return told
+    return f"{about}: {told}"
 
 
 def _print_schema(ctx: click.Context, _: click.Parameter, asked: bool) -> None:  # noqa: FBT001

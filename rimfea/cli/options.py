@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 from click.shell_completion import CompletionItem
 
+from rimfea.cli.encodable import echo
 from rimfea.files.demo import SETUPS, names
 from rimfea.study.outcome_names import NAMES
 from rimfea.units import from_unit, to_unit, units_of
@@ -120,12 +121,29 @@ class Named(click.ParamType[Path]):
         return [CompletionItem(incomplete, type="file"), *map(CompletionItem, known)]
 
 
-sheet = click.argument("sheet", type=Named())
+def _kept(ctx: click.Context, _param: click.Parameter, value: Path) -> Path:
+    """Remember of which file a command is, for whatever is told of it."""
+    ctx.meta[ABOUT] = value
+    return value
+
+
+ABOUT = "rimfea.about"
+sheet = click.argument("sheet", type=Named(), callback=_kept)
 
 
 def sheets(*, required: bool = False) -> Callable[[Any], Any]:
     """Any number of sheets and folders of sheets."""
     return click.argument("sheets", nargs=-1, required=required, type=Named())
+
+
+def rims(named: Sequence[Path]) -> list[Sheet]:
+    """The sheets named, those of a folder in it; without any, the invented rims. What is left out
+    is told on the standard error.
+    """
+    from rimfea.files.demo import demo_folder
+    from rimfea.files.sheet_folder import read_sheets
+
+    return read_sheets(named or (demo_folder(),), lambda told: echo(told, err=True))
 
 
 def loads(command: Command) -> Command:

@@ -19,15 +19,13 @@ def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool, **given: o
     """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
     the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
     """
-    from rimfea.files.demo import demo_folder
     from rimfea.files.setup_toml import read_setup, setup_names
-    from rimfea.files.sheet_folder import read_sheets
     from rimfea.web.bench import bench
     from rimfea.web.server import serve
 
     first = options.named_setup(given)
     others = [read_setup(name) for name in setup_names() if name != first.name]
-    on = bench(read_sheets(sheets or (demo_folder(),)), [first, *others])
+    on = bench(options.rims(sheets), [first, *others])
 
     def announce(address: str) -> None:
         echo(f"{address}  (Ctrl-C ends it)")

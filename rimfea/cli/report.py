@@ -54,7 +54,6 @@ def command(
 
     from rimfea.ask.compare import compare
     from rimfea.cli.printing import followed, free, show_data, working
-    from rimfea.files.sheet_folder import read_sheets
     from rimfea.report.page import as_html, comparison_report, rim_report
     from rimfea.study.ride import rides
     from rimfea.study.setup import End
@@ -64,7 +63,7 @@ def command(
     for file in (out, pdf):
         free(file, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
-    rims, units = read_sheets(sheets), Units(force_unit, pressure_unit)
+    rims, units = options.rims(sheets), Units(force_unit, pressure_unit)
     against, today = (
         options.place([rim.name for rim in rims], base),
         datetime.now().astimezone().date(),

@@ -143,7 +143,7 @@ def _not_filled(key: str, form: Form) -> Fault:
         return Fault(key, f"no such key in a {form.name}", remedy=nearest(key, form.keys))
     remedy = "" if field.required else f"or take the line out: {field.default_note or 'optional'}"
     problem = f"is not filled in yet: {field.meaning}"
-    return Fault(key, problem, allowed=field.allowed, remedy=remedy)
+    return Fault(key, problem, allowed=field.allowed, remedy=remedy, is_blank=True)
 
 
 _COMMA = re.compile(r"([+-]?\d+),(\d+)")
