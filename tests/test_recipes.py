@@ -230,6 +230,11 @@ def test_a_command_is_added(copy):
         '    "inspect": "Say',
         '    "weigh": "The mass of a rim.",\n    "inspect": "Say',
     )
+    copy.change(
+        "rimfea/cli/examples.py",
+        '        "inspect": (\n',
+        '        "weigh": ("rimfea weigh curlew", "rimfea weigh dotterel.toml"),\n        "inspect": (\n',
+    )
     (copy.folder / "rimfea/cli/weigh.py").write_text(
         """
 import click
