@@ -233,7 +233,8 @@ def test_a_command_is_added(copy):
     copy.change(
         "rimfea/cli/examples.py",
         '        "inspect": (\n',
-        '        "weigh": ("rimfea weigh curlew", "rimfea weigh dotterel.toml"),\n        "inspect": (\n',
+        '        "weigh": ("rimfea weigh curlew", "rimfea weigh dotterel.toml"),\n'
+        '        "inspect": (\n',
     )
     (copy.folder / "rimfea/cli/weigh.py").write_text(
         """

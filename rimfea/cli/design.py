@@ -41,7 +41,11 @@ WALLS_MM = (0.3, 10.0)
 @options.one_wheel
 @options.quick
 @click.option(
-    "--only", multiple=True, metavar="KEY", help="Vary only this wall, such as flank_mm; repeat."
+    "--only",
+    multiple=True,
+    metavar="KEY",
+    shell_complete=options.complete_keys,
+    help="Vary only this wall, such as flank_mm; repeat.",
 )
 @click.option(
     "--thinnest",
@@ -135,7 +139,7 @@ def _kept(text: str) -> tuple[str, float | None]:
 
 def _number(outcome: Outcome, text: str) -> float:
     if outcome.unit == "N":
-        return options.Quantity("force", options.FORCES_N).convert(text, None, None)
+        return options.Quantity("force", options.FORCES_N, "N").convert(text, None, None)
     try:
         return float(text.removesuffix(outcome.unit))
     except ValueError:

@@ -33,11 +33,14 @@ AIR_MPA = (0.03, 1.2)
 
 
 class Quantity(click.ParamType[float]):
-    """A number with its unit, such as 2000, 2000N or 200kgf; a bare one is in the first unit."""
+    """A number with its unit, such as 2000, 2000N or 200kgf; a ``bare`` one is in the unit that
+    builders use.
+    """
 
-    def __init__(self, name: str, allowed: tuple[float, float]) -> None:
+    def __init__(self, name: str, allowed: tuple[float, float], bare: str) -> None:
         self.name = name
         self.allowed = allowed
+        self.bare = bare
 
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None
@@ -47,9 +50,8 @@ class Quantity(click.ParamType[float]):
             return value
         found = re.fullmatch(r"\s*([-+0-9.eE]+)\s*([A-Za-z]*)\s*", str(value))
         units = {unit.lower(): unit for unit in units_of(self.name)}
-        inside = units_of(self.name)[0]
         try:
-            unit = units[(found[2] or inside).lower()] if found else inside
+            unit = units[(found[2] or self.bare).lower()] if found else self.bare
             size = from_unit(float(found[1]), unit) if found else 0.0
         except (ValueError, KeyError):
             size = 0.0
@@ -57,7 +59,9 @@ class Quantity(click.ParamType[float]):
         allowed = min(max(size, low), high)
         if not math.isclose(size, allowed, rel_tol=1e-9):  # 12 bar are a little more than 1.2 MPa
             told = f"give a number with {', '.join(units.values())}"
-            self.fail(f"{value!r}: {told}, from {low:g} to {high:.10g} {inside}", param, ctx)
+            least, most = (to_unit(each, self.bare) for each in self.allowed)
+            told = f"{told}, from {least:.6g} to {most:.10g} {self.bare}"
+            self.fail(f"{value!r}: {told}", param, ctx)
         return allowed
 
 
@@ -148,7 +152,7 @@ def rims(named: Sequence[Path]) -> list[Sheet]:
 
 def loads(command: Command) -> Command:
     """How hard the strike, the spokes, the air and the rider press, and who rides over what."""
-    force, tension = Quantity("force", FORCES_N), Quantity("force", TENSIONS_N)
+    force, tension = Quantity("force", FORCES_N, "N"), Quantity("force", TENSIONS_N, "N")
     return _all(
         command,
         ridden,
@@ -187,7 +191,7 @@ def pressure(*, required: bool = False) -> Callable[[Any], Any]:
     """The air in the tyre; ``required`` where there is no set-up to say it."""
     return click.option(
         "--pressure",
-        type=Quantity("pressure", AIR_MPA),
+        type=Quantity("pressure", AIR_MPA, "bar"),
         required=required,
         help="Air in the tyre, such as 2.5bar or 36psi.",
     )
@@ -318,6 +322,13 @@ quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
 )
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+
+
+def complete_keys(_ctx: object, _param: object, typed: str) -> list[str]:
+    """The lengths of a sheet that begin as typed."""
+    from rimfea.profile.fields import FIELDS
+
+    return [each.key for each in FIELDS if each.unit == "mm" and each.key.startswith(typed)]
 
 
 def complete_outcomes(_ctx: object, _param: object, typed: str) -> list[str]:

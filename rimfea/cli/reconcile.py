@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     "--also",
     multiple=True,
     metavar="KEY",
+    shell_complete=options.complete_keys,
     help="A measured number that you distrust, such as flank_mm; may be repeated.",
 )
 @options.write

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 
 @click.command("sweep")
 @options.sheet
-@click.argument("axes", nargs=-1, required=True, metavar="KEY=FROM:TO:COUNT...")
+@click.argument(
+    "axes",
+    nargs=-1,
+    required=True,
+    metavar="KEY=FROM:TO:COUNT...",
+    shell_complete=options.complete_keys,
+)
 @options.loads
 @options.force_unit
 @options.outputs

@@ -130,7 +130,7 @@ def _out_of_range(field: Field, number: float) -> tuple[str, str]:
         problem = "looks like nominal inches, which are not the bead seat diameter"
         return problem, "read the second number on the tyre, as 622 in 32-622"
     meant = bare(number, field.unit, field.low, field.high) if number < field.low else ""
-    return meant or "is out of range", ""
+    return "is out of range", meant
 
 
 def _from_readings(field: Field, raw: Mapping[str, object]) -> Checked:

@@ -34,6 +34,8 @@ def test_set_ups_outcomes_and_families_are_offered():
     assert offered("analyse", "curlew", "--setup", "")[0] == list(names(SETUPS))
     assert offered("sweep", "curlew", "--of", "first")[0] == ["first-yield", "first-yield-both"]
     assert offered("design", "curlew", "--keep", "")[0] == list(NAMES.values())
+    assert offered("design", "curlew", "--only", "bead_h")[0] == ["bead_hook_mm"]
+    assert "sidewall_mm" in offered("sweep", "curlew", "side")[0]
     assert offered("new", "x.toml", "--family", "hook")[0] == list(FamilyName.known[:2])
 
 
