@@ -58,9 +58,7 @@ def test_faults_carry_the_name_of_the_file_and_the_line(tmp_path):
     path.write_text(DUNLIN.replace("= 1.5", "= 0.06"))
     with pytest.raises(SheetError) as caught:
         read_sheet(path)
-    assert str(caught.value).startswith(
-        f"{path}, line 8: sidewall_mm = 0.06 mm: looks like cm or inch"
-    )
+    assert str(caught.value).startswith(f"{path}, line 8: sidewall_mm = 0.06 mm: is out of range;")
 
 
 @pytest.mark.parametrize(
