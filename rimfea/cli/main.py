@@ -5,6 +5,8 @@ from __future__ import annotations
 import difflib
 import errno
 import importlib
+import os
+import sys
 from pathlib import Path
 from typing import Any, cast
 
@@ -31,6 +33,7 @@ COMMANDS = {
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
 }
 BAD_INPUT = 2
+LOADING = "loading"
 OF_THE_COMMAND_LINE = (FileError, UnitError, UnknownError)  # and not of the sheet that it names
 TYPED = ("--with", "axis")
 
@@ -76,6 +79,7 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 -- as click declares it
         """Run the command; errors of the input end with status 2 and no traceback."""
+        _begin()
         try:
             return super().invoke(ctx)
         except RimfeaError as error:
@@ -86,6 +90,15 @@ class Commands(click.Group):
             told = f"cannot be written: {error.strerror or error}"
         echo(told, err=True)
         return ctx.exit(BAD_INPUT)
+
+
+def _begin() -> None:
+    """Say on a terminal that the program is at work while it loads; what comes next is written
+    over it.
+    """
+    if sys.stderr and sys.stderr.isatty() and os.environ.get("TERM") != "dumb":
+        sys.stderr.write(f"{LOADING}\r")
+        sys.stderr.flush()
 
 
 def _placed(error: RimfeaError, about: Path | None) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import re
 import time
 
@@ -10,6 +11,7 @@ import pytest
 
 from rimfea.cli.printing import NARROWEST, USUAL_WIDTH, console, followed, working
 
+MOST_S = 3.0  # on a machine that does much else; alone it is a tenth of that
 WIDTHS = (40, 60, 80, 120, 200)
 LINES = {"inspect": (), "reconcile": (), "analyse": ("--slice",)}
 
@@ -87,3 +89,18 @@ def test_elsewhere_nothing_is_written_beside_the_answer(standard_error):
         time.sleep(0.05)
     assert followed([1], 1) == [1]
     assert seen.getvalue() == ""
+
+
+def test_a_terminal_hears_of_it_before_anything_heavy_is_loaded(program, merlin):
+    pty = pytest.importorskip("pty")
+    leader, follower = pty.openpty()
+    begun = time.monotonic()
+    running = program("inspect", merlin, stdout=follower, stderr=follower, text=False)
+    first = os.read(leader, 100)
+    took = time.monotonic() - begun
+    running.kill()
+    running.communicate()
+    os.close(leader)
+    os.close(follower)
+    assert first.startswith(b"loading\r")
+    assert took < MOST_S
