@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -13,9 +14,11 @@ import click
 from click.shell_completion import CompletionItem
 
 from rimfea.cli.encodable import echo
+from rimfea.errors import FileError
 from rimfea.files.demo import SETUPS, names
 from rimfea.study.outcome_names import NAMES
 from rimfea.units import from_unit, to_unit, units_of
+from rimfea.words.numbers import AIR
 
 if TYPE_CHECKING:
     from rimfea.elastic.spokes import Lacing
@@ -121,7 +124,9 @@ class Named(click.ParamType[Path]):
     ) -> list[CompletionItem]:
         """Files as the shell knows them, and the names that begin as typed."""
         del ctx, param
-        known = [name for name in names(self.folder) if name.startswith(incomplete)]
+        known: list[str] = []
+        with suppress(FileError):  # the program came without them
+            known = [name for name in names(self.folder) if name.startswith(incomplete)]
         return [CompletionItem(incomplete, type="file"), *map(CompletionItem, known)]
 
 
@@ -275,7 +280,7 @@ def units(command: Command) -> Command:
         force_unit,
         click.option(
             "--pressure-unit",
-            type=click.Choice(("bar", "psi")),
+            type=click.Choice(AIR),
             default="bar",
             show_default=True,
             help="Unit of the air in tyres, in text and pictures; stresses are in MPa.",

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from rimfea.units import from_unit, to_unit
+from rimfea.errors import UnitError
+from rimfea.units import from_unit, to_unit, units_of
 
 CAUTION = (
     "Indicative only: an elastic model of an idealised rim that knows nothing of damage and hidden "
@@ -23,11 +24,18 @@ AIR = ("bar", "psi")  # units that a tyre's gauge has; the first is the usual on
 @dataclass(frozen=True)
 class Units:
     """The units in which a reader wants forces, and the air of a tyre; a stress is always in MPa,
-    so that nobody takes one for air.
+    so that nobody takes one for air. Raises :class:`~rimfea.errors.UnitError` for others than N,
+    kgf and lbf, bar and psi.
     """
 
     force: str = "N"
     pressure: str = "bar"
+
+    def __post_init__(self) -> None:
+        """Refuse what neither a balance nor a gauge shows."""
+        for unit, known in ((self.force, units_of("force")), (self.pressure, AIR)):
+            if unit not in known:
+                raise UnitError(f"unknown unit {unit!r}; known here are {', '.join(known)}")
 
     @property
     def force_N(self) -> float:

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rimfea.words.numbers import USUAL, figures, in_stress, length, no_finer, told_apart
+from rimfea.errors import UnitError
+from rimfea.words.numbers import USUAL, Units, figures, in_stress, length, no_finer, told_apart
 
 
 @pytest.mark.parametrize(
@@ -40,6 +41,12 @@ def test_a_length_is_told_as_it_was_written_or_no_finer_than_it_is_known(value, 
 )
 def test_a_value_is_no_finer_than_the_second_figure_of_its_doubt(value, doubt, shown):
     assert no_finer(value, doubt) == shown
+
+
+@pytest.mark.parametrize("units", [{"force": "stone"}, {"pressure": "MPa"}, {"pressure": "N"}])
+def test_units_that_no_gauge_shows_are_refused(units):
+    with pytest.raises(UnitError, match="known here are"):
+        Units(**units)
 
 
 def test_a_force_has_no_parts_of_a_newton_and_a_stress_no_hundredths():
