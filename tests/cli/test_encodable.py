@@ -70,8 +70,10 @@ def test_the_help_of_every_command_can_be_shown(name, encoding):
     assert done.exit_code == 0
 
 
-@pytest.mark.parametrize("encoding", NARROW)
-@pytest.mark.parametrize("words", [("inspect",), ("inspect", "--json"), ("reconcile",)])
+@pytest.mark.parametrize(
+    ("words", "encoding"),
+    [(("inspect",), "ascii"), (("inspect", "--json"), "cp437"), (("reconcile",), "cp1252")],
+)
 def test_answers_can_be_shown(sheet, words, encoding):
     path = sheet(name='"Fürst σ"', weighed_mass_g="560")
     done = CliRunner(charset=encoding).invoke(commands, [*words, str(path)], catch_exceptions=False)

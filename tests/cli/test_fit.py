@@ -123,9 +123,10 @@ def printed(table, width, encoding="utf-8"):
     return told.buffer.getvalue().decode(encoding)
 
 
-@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize(
+    ("width", "encoding"), [*((each, "utf-8") for each in WIDTHS), (40, "ascii"), (80, "cp437")]
+)
 @pytest.mark.parametrize("which", ["made_up", pytest.param("solved", marks=pytest.mark.long)])
-@pytest.mark.parametrize("encoding", ["utf-8", "ascii", "cp437"])
 def test_no_table_is_wider_than_the_terminal_and_no_number_of_it_is_cut(
     request, which, encoding, width
 ):
