@@ -15,13 +15,13 @@ if TYPE_CHECKING:
 
 
 @click.command("compare")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
 @options.loads
 @options.units
 @options.outputs
 @options.one_wheel
 @options.quick
-@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@options.base
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -39,23 +39,21 @@ def command(
     rims that come with the program.
     """
     from rimfea.ask.compare import compare
-    from rimfea.cli.printing import followed, free, save
-    from rimfea.files.demo import demo_folder
-    from rimfea.files.sheet_folder import read_sheets
+    from rimfea.cli.printing import followed, free, save, show_data
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
-    rims = read_sheets(sheets or (demo_folder(),))
+    rims = options.rims(sheets)
     against = options.place([rim.name for rim in rims], base)
     found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json(analyses, rides, [each.sensitivity for each in found]))
+        show_data(as_json(analyses, rides, [each.sensitivity for each in found]))
     else:
         _print(found, found[against], units)
     if picture:
@@ -75,16 +73,16 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
 
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
-    for line in comparison.comparison_lines(rims, base):
-        out.print(line)
+    for line in comparison.comparison_lines(rims, base, units):
+        out.say(line)
     for analysis in analyses:
-        out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
+        out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
-            out.print(f"  {line}")
+            out.say(f"  {line}")
     for table in (
-        comparison.outcomes_table(rims, base),
+        comparison.outcomes_table(rims, base, units),
         rows.comparison_table(analyses, units),
-        ridden.ladders_table(rides),
+        ridden.ladders_table(rides, units),
         wheel_tests_table({r.name: r.ride.known_tests for r in rims}, units),
         rows.rims_table(analyses),
         rows.wheels_table(analyses, units),
@@ -92,5 +90,5 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         show_table(out, table)
     told = (ASSUMES,) if any(each.knows_dent for each in rides) else ()
     for line in (analyses[0].governing.field.assumes, *told, *ridden.assumptions()):
-        out.print(line)
+        out.say(line)
     close(out)

@@ -105,7 +105,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         ),
         sentences=(
             rides.setup_words(ridden[0].setup),
-            *comparison.comparison_lines(rims, base),
+            *comparison.comparison_lines(rims, base, units),
         ),
         picture=Picture(
             "Strength of the rims against their mass",
@@ -115,7 +115,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         pictures=tuple(_rims_pictures(analyses, units)),
         tables=(
             rows.comparison_table(analyses, units),
-            rides.ladders_table(ridden),
+            rides.ladders_table(ridden, units),
             wheel_tests_table({rim.name: rim.ride.known_tests for rim in rims}, units),
             rows.rims_table(analyses),
             rows.wheels_table(analyses, units),
@@ -173,9 +173,7 @@ def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> I
         "The section, moved by the strike",
         lambda axes: draw_moved(bare(axes, analysis), analysis, lead),
     )
-    yield Picture(
-        "Stress along the rim", lambda axes: charts.draw_around(axes, analysis, lead, units)
-    )
+    yield Picture("Stress along the rim", lambda axes: charts.draw_around(axes, analysis, lead))
     yield Picture("Walls and dimensions", lambda axes: figures.draw_section(axes, analysis))
 
 

@@ -31,7 +31,7 @@ def load_words(answer: Answer, utilisation: float, units: Units) -> str:
     load = answer.load_at(utilisation)
     if load == float("inf"):
         return "-"
-    return units.in_pressure(load) if answer.is_pressure else units.in_force(load)
+    return units.in_air(load) if answer.is_pressure else units.in_force(load)
 
 
 def governs(answer: Answer, units: Units) -> str:
