@@ -12,6 +12,7 @@ from rimfea.cli import options
 from rimfea.cli.encodable import echo
 
 if TYPE_CHECKING:
+    from rimfea.cli.printing import Told
     from rimfea.profile.sheet import Sheet
     from rimfea.study.analysis import Analysis
     from rimfea.study.ride import Ride
@@ -127,35 +128,54 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
     from rimfea.ask.thicker import best_gain
     from rimfea.cli.printing import close, console, show_table, working
+    from rimfea.words import tables as rows
+    from rimfea.words import verdict
+    from rimfea.words.rides import weaker
+
+    out = console()
+    first, *others = verdict.verdict_lines(analysis, rides, units)
+    out.say(first, style="bold")
+    for line in others:
+        out.say(f"  {line}")
+    if analysis.buckles:
+        show_table(out, rows.wheel_table(analysis, units))
+    elif rides and not details:
+        with working(analysis.sheet.name):
+            gain = best_gain(rides)
+        for line in verdict.answer_lines(analysis, rides, units, gain):
+            out.say(f"  {line}")
+        show_table(out, verdict.ladder_table(weaker(rides), units))
+        show_table(out, verdict.walls_table(analysis, units))
+        out.say(verdict.ROUGH)
+    else:
+        _print_all(out, analysis, rides, units)
+    close(out)
+
+
+def _print_all(out: Told, analysis: Analysis, rides: Sequence[Ride], units: Units) -> None:
+    """All that is known of a rim."""
+    from rimfea.ask.thicker import best_gain
+    from rimfea.cli.printing import show_table, working
     from rimfea.words import analyse as words
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
     from rimfea.words.summary import summary
 
-    out, lead = console(), analysis.governing
-    out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
-    if analysis.buckles:
-        show_table(out, rows.wheel_table(analysis, units))
-        close(out)
-        return
     with working(analysis.sheet.name):
         gain = best_gain(rides)
     lines = summary(analysis, rides, units, gain)
     for line in (*lines, *(ridden.tension_bars(rides, units, out.width) if rides else ())):
         out.say(f"  {line}")
-    if details or not rides:
-        for answer in filter(lambda each: not each.case.source, analysis.answers):
-            out.say(f"  {words.governs(answer, units)}")
+    for answer in filter(lambda each: not each.case.source, analysis.answers):
+        out.say(f"  {words.governs(answer, units)}")
     if rides:
         show_table(out, ridden.ladder_table(rides, units))
-    for answer in analysis.answers if details else (lead,):
+    for answer in analysis.answers if rides else (analysis.governing,):
         show_table(out, rows.wall_table(answer, units))
-    if details:
-        for table in _details(analysis, rides, units):
-            show_table(out, table)
-    for line in (lead.field.assumes, *(ridden.assumptions(rides) if rides else ())):
+    for table in _details(analysis, rides, units) if rides else ():
+        show_table(out, table)
+    for line in (analysis.governing.field.assumes, *(ridden.assumptions(rides) if rides else ())):
         out.say(line)
-    close(out)
 
 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:

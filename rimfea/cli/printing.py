@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.progress import (
     MofNCompleteColumn,
@@ -66,7 +67,7 @@ def show_table(out: Told, table: Table) -> None:
     shown = _encodable(table, out.encoding)
     out.say(table.title, style="bold")
     for part in fitted(shown, out.width):
-        grid = Grid(header_style="dim")
+        grid = Grid(header_style="dim", box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
         for name in part.head:
             grid.add_column(name, no_wrap=True)
         for k, row in enumerate(part.rows):

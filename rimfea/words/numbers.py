@@ -9,7 +9,7 @@ from rimfea.errors import UnitError
 from rimfea.units import from_unit, to_unit, units_of
 
 CAUTION = (
-    "Indicative only: an elastic model of an idealised rim that knows nothing of damage and hidden "
+    "Indicative only: a model of an idealised rim that knows nothing of damage and hidden "
     "faults. A failed wheel can injure. The maker's limits, local codes and licensed practice come "
     "first."
 )

@@ -40,12 +40,12 @@ LIMITS = {
 
 def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     """What a builder asks first: what dent the blow leaves, where that is known; does it reach
-    the rim, at what pressure not, and which wheel suffers first.
+    the rim, at what pressure not, and which wheel dents first.
     """
     told = [setup_words(rides[0].setup), *dent_lines(rides, units)]
     told += [f"{ride.end.capitalize()}: {blow_words(ride, units)}" for ride in rides]
     if len(rides) > 1:
-        told.append(first_to_suffer(rides))
+        told.append(first_to_dent(rides))
     return told
 
 
@@ -110,7 +110,13 @@ def how(setup: Setup) -> str:
     return f"{rolled} or a drop of {setup.drop_mm:g} mm" if setup.drop_mm else rolled
 
 
-def first_to_suffer(rides: Sequence[Ride]) -> str:
+def weaker(rides: Sequence[Ride]) -> Ride:
+    """The wheel whose rim dents, or where that is not known yields, at the lower drop."""
+    known = all(ride.knows_dent for ride in rides)
+    return min(rides, key=lambda ride: ride.dented(HALF_MM).drop_mm if known else _yield_drop(ride))
+
+
+def first_to_dent(rides: Sequence[Ride]) -> str:
     """Which wheel's rim is dented at the lower drop of its own load; where a dent is not known,
     which yields.
     """
@@ -121,8 +127,8 @@ def first_to_suffer(rides: Sequence[Ride]) -> str:
     if drop_words(drops[weak]) == drop_words(drops[strong]):
         return f"Both rims keep a {HALF_MM:g} mm dent from the same drop."
     return (
-        f"The {weak} suffers first: its rim keeps a {HALF_MM:g} mm dent from a drop of about "
-        f"{drop_words(drops[weak])}, the {strong}'s from {drop_words(drops[strong])}."
+        f"The {weak} wheel dents first: its rim keeps a {HALF_MM:g} mm dent from a drop of about "
+        f"{drop_words(drops[weak])}, the {strong} wheel's from {drop_words(drops[strong])}."
     )
 
 
@@ -132,8 +138,8 @@ def _first_to_yield(rides: Sequence[Ride]) -> str:
     if drops[weak] == drops[strong]:
         return "Both rims yield at the same drop."
     return (
-        f"The {weak} suffers first: its rim yields from a drop of about {drops[weak]:.0f} mm, the "
-        f"{strong}'s from {drops[strong]:.0f} mm."
+        f"The {weak} wheel yields first, from a drop of about {drops[weak]:.0f} mm, the {strong} "
+        f"wheel from {drops[strong]:.0f} mm."
     )
 
 
@@ -172,12 +178,12 @@ def window_words(window: Window) -> str:
     target = f"the {target_words(window)},"
     if not window.is_open:
         least, most = told_apart(low.tension_N, high.tension_N)
-        most = f"{in_both(high.tension_N, most)}{_where(window)}"
+        most = f"{in_both(high.tension_N, most)}{where_words(window)}"
         span = f"{in_both(low.tension_N, least)} and at most {most}"
         return f"WARNING: no tension is at least {span}. {why}"
     from_N = f"{figures(low.tension_N)} to "
     alike = figures(low.tension_N) == figures(high.tension_N)
-    span = f"{'' if alike else from_N}{in_both(high.tension_N)}{_where(window)}"
+    span = f"{'' if alike else from_N}{in_both(high.tension_N)}{where_words(window)}"
     if window.fits:
         return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
@@ -187,13 +193,13 @@ def window_words(window: Window) -> str:
 def target_words(window: Window) -> str:
     """The tension to build to, on both sides where they differ, and whether anybody gave it."""
     sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
-    told = " and ".join(sides) if _where(window) else in_both(window.target_N)
+    told = " and ".join(sides) if where_words(window) else in_both(window.target_N)
     if window.is_placeholder:
         return f"placeholder target, {told} until you give one"
     return f"target, {told}"
 
 
-def _where(window: Window) -> str:
+def where_words(window: Window) -> str:
     """Whose tension a window is told in, where the sides differ."""
     right, left = window.sides
     if math.isclose(right, left, rel_tol=SAME_SIDES):
