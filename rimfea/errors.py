@@ -7,7 +7,8 @@ The library raises, only the command line catches: whatever is derived from
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 
@@ -20,7 +21,8 @@ class Fault:
     """One thing wrong with one field of a sheet.
 
     ``field`` may be empty when the fault is not tied to a single key; ``line`` is filled in
-    by whoever read the file. ``value``, ``unit`` and ``allowed`` are ready to print.
+    by whoever read the file. ``value``, ``unit`` and ``allowed`` are ready to print. ``is_blank``
+    if it is only that nobody has filled the line in.
     """
 
     field: str
@@ -30,6 +32,7 @@ class Fault:
     allowed: str = ""
     remedy: str = ""
     line: int | None = None
+    is_blank: bool = False
 
 
 class SheetError(RimfeaError):
@@ -89,6 +92,17 @@ class UnknownError(RimfeaError):
 
 class FileError(RimfeaError):
     """A file that is missing, unreadable, or must not be overwritten."""
+
+
+@contextmanager
+def about(name: str) -> Iterator[None]:
+    """Say of which rim it is, where one of several cannot be asked."""
+    try:
+        yield
+    except (LoadError, OutlineError, MeshError, SolveError) as error:
+        if name in str(error):
+            raise
+        raise type(error)(f"{name}: {error}") from error
 
 
 def describe(fault: Fault, source: str) -> str:

@@ -230,6 +230,12 @@ def test_a_command_is_added(copy):
         '    "inspect": "Say',
         '    "weigh": "The mass of a rim.",\n    "inspect": "Say',
     )
+    copy.change(
+        "rimfea/cli/examples.py",
+        '        "inspect": (\n',
+        '        "weigh": ("rimfea weigh curlew", "rimfea weigh dotterel.toml"),\n'
+        '        "inspect": (\n',
+    )
     (copy.folder / "rimfea/cli/weigh.py").write_text(
         """
 import click
@@ -310,10 +316,15 @@ def test_an_outcome_is_added(copy):
         "rimfea/study/outcome.py",
         ')\n"""In the order of tables',
         "    Outcome(\n"
-        '        "twist_N_m", "twist-stiffness", "torsional stiffness", "N m/rad", 1,\n'
+        '        "twist_N_m", "torsional stiffness", "N m/rad", 1,\n'
         '        _built("torsional_N_m_rad"), told=True, short="twist",\n'
         "    ),\n"
         ')\n"""In the order of tables',
+    )
+    copy.change(
+        "rimfea/study/outcome_names.py",
+        '        "mass_g": "mass",\n',
+        '        "mass_g": "mass",\n        "twist_N_m": "twist-stiffness",\n',
     )
     assert copy.touched == files_of("An outcome")
     curlew = ROOT / "profiles" / "curlew.toml"

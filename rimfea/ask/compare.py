@@ -11,6 +11,7 @@ import numpy as np
 
 from rimfea.arrays import Bools, Floats
 from rimfea.ask.dents import ask_dents, lighten
+from rimfea.errors import about
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.cases import USUAL, Loading
@@ -142,7 +143,8 @@ class _Asked:
 
 
 def _measured(asked: _Asked, sheet: Sheet) -> Measured:
-    return measured(sheet, asked.setup, asked.end, like=asked.like, dents=asked.dents)
+    with about(sheet.name):
+        return measured(sheet, asked.setup, asked.end, like=asked.like, dents=asked.dents)
 
 
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:

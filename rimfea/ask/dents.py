@@ -15,10 +15,12 @@ from rimfea.study.ride import Ride
 
 
 def ask_dents(rides: Iterable[Ride]) -> None:
-    """Have rides know their dents. What buckles, or yields before any strike, is not asked, and a
-    dent that is not found stays unknown: so do its outcomes.
+    """Have rides know their dents and what the published tests leave. What buckles, or yields
+    before any strike, is not asked for a dent, and one that is not found stays unknown: so do its
+    outcomes.
     """
     for ride in rides:
+        _ = ride.wheel_tests
         if can_dent(ride):
             _ = ride.found_dent
 

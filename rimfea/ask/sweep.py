@@ -26,7 +26,7 @@ from rimfea.profile.values import nearest
 from rimfea.study.analysis import inspect
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.dented import COARSE
-from rimfea.study.outcome import OUTCOMES, outcomes
+from rimfea.study.outcome import OUTCOMES, named, outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
@@ -147,8 +147,9 @@ class Swept:
         return tuple(self.points[place] for place in self.sweep.grid)
 
     def values(self, outcome: str) -> Floats:
-        """An outcome on the grid, in its shape; NaN in gaps."""
-        found = [point.outcomes.get(outcome, np.nan) for point in self.grid]
+        """An outcome, by name or key, on the grid, in its shape; NaN in gaps."""
+        key = named(outcome).key
+        found = [point.outcomes.get(key, np.nan) for point in self.grid]
         return np.array(found).reshape(self.sweep.shape)
 
     def walls(self, outcome: str) -> Names:

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 
 if TYPE_CHECKING:
+    from rimfea.cli.printing import Told
     from rimfea.profile.sheet import Sheet
     from rimfea.study.analysis import Analysis
     from rimfea.study.ride import Ride
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
 
 @click.command("analyse")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
 @options.lacing
 @options.units
@@ -37,12 +39,8 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Ask a plane slice instead, for teaching; it knows no wheel.",
 )
-@click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    help="Only this wheel of the set-up; else both, and the rear one's walls.",
-)
-@click.option("--details", is_flag=True, help="Also every wall, wheel, section and evidence.")
+@options.wheel()
+@options.details
 @options.quick
 def command(
     sheet: Path,
@@ -62,7 +60,7 @@ def command(
     """Which wall of the rim in SHEET gives first, at what load and drop, what dent a blow leaves,
     how tight to build the wheel, and what pressure keeps a rock off the rim.
     """
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import analyse_slice
     from rimfea.study.setup import End, loading
@@ -72,18 +70,19 @@ def command(
     free(picture, overwrite=overwrite)
     free(mesh, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)
-    if sliced:
-        rides: list[Ride] = []
-        asked = loading(ridden, End(wheel or End.REAR), options.loading(given))
-        analysis = analyse_slice(rim, loading=asked)
-    else:
-        rides = _rides(rim, ridden, wheel, given)
-        analysis = rides[-1].analysis
-        if not quick and not analysis.buckles:
-            _dent(rides, held=details)
+    with working(rim.name):
+        if sliced:
+            rides: list[Ride] = []
+            asked = loading(ridden, End(wheel or End.REAR), options.loading(given))
+            analysis = analyse_slice(rim, loading=asked)
+        else:
+            rides = _rides(rim, ridden, wheel, given)
+            analysis = rides[-1].analysis
+            if not quick and not analysis.buckles:
+                _dent(rides, held=details)
     units = Units(force_unit, pressure_unit)
     if as_data:
-        click.echo(as_json([analysis], rides))
+        show_data(as_json([analysis], rides))
     else:
         _print(analysis, rides, units, details=details)
     if picture:
@@ -94,7 +93,7 @@ def command(
         from rimfea.files.mesh_vtu import write_vtu
 
         write_vtu(mesh, analysis, analysis.governing, overwrite=overwrite)
-        click.echo(f"Mesh: {mesh}", err=True)
+        echo(f"Mesh: {mesh}", err=True)
 
 
 def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, object]) -> list[Ride]:
@@ -120,7 +119,7 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
     from rimfea.errors import SolveError
 
     for ride in rides:
-        dent = ride.found_dent
+        dent, _ = ride.found_dent, ride.wheel_tests
         if dent and held:
             with suppress(SolveError):  # the table then tells of the free crown alone
                 _ = dent.held
@@ -128,34 +127,55 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
 
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
     from rimfea.ask.thicker import best_gain
-    from rimfea.cli.printing import close, console, show_table
+    from rimfea.cli.printing import close, console, show_table, working
+    from rimfea.words import tables as rows
+    from rimfea.words import verdict
+    from rimfea.words.rides import weaker
+
+    out = console()
+    first, *others = verdict.verdict_lines(analysis, rides, units)
+    out.say(first, style="bold")
+    for line in others:
+        out.say(f"  {line}")
+    if analysis.buckles:
+        show_table(out, rows.wheel_table(analysis, units))
+    elif rides and not details:
+        with working(analysis.sheet.name):
+            gain = best_gain(rides)
+        for line in verdict.answer_lines(analysis, rides, units, gain):
+            out.say(f"  {line}")
+        show_table(out, verdict.ladder_table(weaker(rides), units))
+        show_table(out, verdict.walls_table(analysis, units))
+        out.say(verdict.ROUGH)
+    else:
+        _print_all(out, analysis, rides, units)
+    close(out)
+
+
+def _print_all(out: Told, analysis: Analysis, rides: Sequence[Ride], units: Units) -> None:
+    """All that is known of a rim."""
+    from rimfea.ask.thicker import best_gain
+    from rimfea.cli.printing import show_table, working
     from rimfea.words import analyse as words
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
     from rimfea.words.summary import summary
 
-    out, lead = console(), analysis.governing
-    out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}", style="bold")
-    if analysis.buckles:
-        show_table(out, rows.wheel_table(analysis, units))
-        close(out)
-        return
-    lines = summary(analysis, rides, units, best_gain(rides))
-    for line in (*lines, *(ridden.tension_bars(rides, units) if rides else ())):
-        out.print(f"  {line}")
-    if details or not rides:
-        for answer in analysis.answers:
-            out.print(f"  {words.governs(answer, units)}")
+    with working(analysis.sheet.name):
+        gain = best_gain(rides)
+    lines = summary(analysis, rides, units, gain)
+    for line in (*lines, *(ridden.tension_bars(rides, units, out.width) if rides else ())):
+        out.say(f"  {line}")
+    for answer in filter(lambda each: not each.case.source, analysis.answers):
+        out.say(f"  {words.governs(answer, units)}")
     if rides:
         show_table(out, ridden.ladder_table(rides, units))
-    for answer in analysis.answers if details else (lead,):
+    for answer in analysis.answers if rides else (analysis.governing,):
         show_table(out, rows.wall_table(answer, units))
-    if details:
-        for table in _details(analysis, rides, units):
-            show_table(out, table)
-    for line in (lead.field.assumes, *(ridden.assumptions(rides) if rides else ())):
-        out.print(line)
-    close(out)
+    for table in _details(analysis, rides, units) if rides else ():
+        show_table(out, table)
+    for line in (analysis.governing.field.assumes, *(ridden.assumptions(rides) if rides else ())):
+        out.say(line)
 
 
 def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterator[Table]:
@@ -171,7 +191,7 @@ def _details(analysis: Analysis, rides: Sequence[Ride], units: Units) -> Iterato
             yield dents.last_dents_table(rides, units)
         yield ridden.wheels_table(rides, units)
         spared = reinforcements(analysis, wheel_load(analysis.loading))
-        yield ridden.reinforcement_table(spared, units)
+        yield ridden.reinforcement_table(spared)
         yield rows.wheel_table(analysis, units)
     yield rows.section_table(analysis)
     yield rows.evidence_table(analysis)

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from rimfea.cli import options
 
+if TYPE_CHECKING:
+    from rimfea.ask.choose import Choice
+    from rimfea.words.numbers import Units
+
 
 @click.command("choose")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
 @options.loads
+@options.units
+@options.outputs
 @options.quick
 @click.option(
     "--diameter",
@@ -19,30 +26,54 @@ from rimfea.cli import options
     help="Bead seat diameter of the bicycle's rims, mm; else that of most rims.",
 )
 def command(
-    sheets: tuple[Path, ...], *, quick: bool, diameter: float | None, **given: object
+    sheets: tuple[Path, ...],
+    *,
+    force_unit: str,
+    pressure_unit: str,
+    as_data: bool,
+    picture: Path | None,
+    quick: bool,
+    diameter: float | None,
+    overwrite: bool,
+    **given: object,
 ) -> None:
     """Which of the rims in SHEETS, sheets or folders of sheets, suit a set-up: the lightest that
     hold, in front and behind. Without any, the invented rims that come with the program.
     """
     from rimfea.ask.choose import candidate, choose, of_one_diameter
-    from rimfea.cli.printing import close, console, followed, show_table
-    from rimfea.files.demo import demo_folder
-    from rimfea.files.sheet_folder import read_sheets
+    from rimfea.cli.printing import followed, free, save, show_data
+    from rimfea.words.asked import choice_json
+    from rimfea.words.numbers import Units
+
+    free(picture, overwrite=overwrite)
+    strike, ridden = options.loading(given), options.setup(given)
+    rims, others = of_one_diameter(options.rims(sheets), diameter)
+    coming = (candidate(rim, ridden, like=strike, dents=not quick) for rim in rims)
+    tried = followed(coming, len(rims))
+    choice, units = choose([*others, *tried]), Units(force_unit, pressure_unit)
+    if as_data:
+        show_data(choice_json(choice))
+    else:
+        _print(choice, units, quick=quick)
+    if picture:
+        from rimfea.picture.drawn import draw
+
+        save(draw(choice, units=units), picture)
+
+
+def _print(choice: Choice, units: Units, *, quick: bool) -> None:
+    from rimfea.cli.printing import close, console, show_table
     from rimfea.study.dent import ASSUMES
     from rimfea.words import choose as report
     from rimfea.words import rides
 
-    strike, ridden = options.loading(given), options.setup(given)
-    rims, others = of_one_diameter(read_sheets(sheets or (demo_folder(),)), diameter)
-    coming = (candidate(rim, ridden, like=strike, dents=not quick) for rim in rims)
-    tried = followed(coming, len(rims))
-    choice, out = choose([*others, *tried]), console()
-    out.print(report.choice_headline(choice), style="bold")
-    for line in report.choice_lines(choice):
-        out.print(f"  {line}")
+    out, wheels = console(), [wheel for rim in choice.ranked for wheel in rim.wheels]
+    out.say(report.choice_headline(choice), style="bold")
+    for line in report.choice_lines(choice, units):
+        out.say(f"  {line}")
     show_table(out, report.choice_table(choice))
-    show_table(out, rides.ladders_table([wheel for rim in choice.ranked for wheel in rim.wheels]))
+    show_table(out, rides.ladders_table(wheels, units))
     told = () if quick else (report.DENT_ASSUMES, ASSUMES)
     for line in (report.CHOOSE_ASSUMES, *told, *rides.assumptions()):
-        out.print(line)
+        out.say(line)
     close(out)

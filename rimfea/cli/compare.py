@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @click.command("compare")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
 @options.loads
 @options.units
 @options.outputs
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     help="Which piece makes the difference: each is put from one rim into the other and back. Two "
     "rims; takes some minutes, with --quick one.",
 )
-@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@options.base
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -54,9 +54,7 @@ def command(
     rims that come with the program.
     """
     from rimfea.ask.compare import compare
-    from rimfea.cli.printing import followed, free, save
-    from rimfea.files.demo import demo_folder
-    from rimfea.files.sheet_folder import read_sheets
+    from rimfea.cli.printing import followed, free, save, show_data
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
@@ -64,7 +62,7 @@ def command(
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
-    rims = read_sheets(sheets or (demo_folder(),))
+    rims = options.rims(sheets)
     against = options.place([rim.name for rim in rims], base)
     units = Units(force_unit, pressure_unit)
     if swaps:
@@ -81,7 +79,7 @@ def command(
     if as_data:
         doubts = [each.sensitivity for each in found]
         sentences = [*short_lines(found, found[against], units)]
-        click.echo(as_json(analyses, rides, doubts, short=sentences, base=against))
+        show_data(as_json(analyses, rides, doubts, short=sentences, base=against))
     elif short:
         for line in short_lines(found, found[against], units):
             click.echo(line)
@@ -112,20 +110,20 @@ def _swaps(
     as_data: bool,
 ) -> Swaps:
     from rimfea.ask.swaps import swaps
-    from rimfea.cli.printing import close, console, followed, show_table
+    from rimfea.cli.printing import close, console, followed, show_data, show_table
     from rimfea.words import swaps as words
     from rimfea.words.data import as_json
 
     found = swaps(*pair, ridden, end, like=strike, dents=not quick, follow=followed)
     if as_data:
-        click.echo(as_json((), swaps=[found]))
+        show_data(as_json((), swaps=[found]))
         return found
     out = console()
-    out.print(words.swaps_headline(found, units), style="bold")
+    out.say(words.swaps_headline(found, units), style="bold")
     if found.swaps:
         show_table(out, words.swaps_table(found, units, ends=details))
     for line in words.swaps_lines(found):
-        out.print(line)
+        out.say(line)
     close(out)
     return found
 
@@ -138,28 +136,29 @@ def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool)
     from rimfea.words import dimensions as walls
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
+    from rimfea.words.wheel_tests import wheel_tests_table
 
     out, rides = console(), [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
-    for line in comparison.comparison_lines(rims, base):
-        out.print(line)
+    for line in comparison.comparison_lines(rims, base, units):
+        out.say(line)
     for analysis in analyses:
-        out.print(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
+        out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
-            out.print(f"  {line}")
+            out.say(f"  {line}")
     place = rims.index(base)
     for table in (
-        comparison.outcomes_table(rims, base),
+        comparison.outcomes_table(rims, base, units),
         walls.walls_table(analyses, place),
         *walls.details(analyses, place if details else None),
         rows.comparison_table(analyses, units),
-        ridden.ladders_table(rides),
-        rows.tests_table(analyses, units),
+        ridden.ladders_table(rides, units),
+        wheel_tests_table({r.name: r.ride.known_tests for r in rims}, units),
         rows.rims_table(analyses),
         rows.wheels_table(analyses, units),
     ):
         show_table(out, table)
     told = (ASSUMES,) if any(each.knows_dent for each in rides) else ()
     for line in (analyses[0].governing.field.assumes, *told, *ridden.assumptions()):
-        out.print(line)
+        out.say(line)
     close(out)

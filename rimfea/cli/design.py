@@ -8,24 +8,29 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
+from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
     from rimfea.ask.design import Design
     from rimfea.study.outcome import Outcome
+    from rimfea.words.numbers import Units
 
 MASSES_G = (20.0, 5000.0)
 WALLS_MM = (0.3, 10.0)
 
 
 @click.command("design")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
 @click.option(
     "--keep",
     multiple=True,
-    metavar="WHAT[=VALUE]",
+    metavar="OUTCOME[=VALUE]",
+    shell_complete=options.complete_outcomes,
     help="What the rim must keep, such as first-yield=1400N or set, as it is now if no value is "
-    "given; may be repeated. Without it and --mass, all that it bears now.",
+    "given; may be repeated. Without it and --mass, all that it bears now. An outcome is one of "
+    f"{', '.join(NAMES.values())}.",
 )
 @click.option(
     "--mass",
@@ -36,7 +41,11 @@ WALLS_MM = (0.3, 10.0)
 @options.one_wheel
 @options.quick
 @click.option(
-    "--only", multiple=True, metavar="KEY", help="Vary only this wall, such as flank_mm; repeat."
+    "--only",
+    multiple=True,
+    metavar="KEY",
+    shell_complete=options.complete_keys,
+    help="Vary only this wall, such as flank_mm; repeat.",
 )
 @click.option(
     "--thinnest",
@@ -52,13 +61,9 @@ WALLS_MM = (0.3, 10.0)
     show_default=True,
     help="No wall is made thicker, mm.",
 )
-@click.option(
-    "--write",
-    type=options.FileToWrite(".toml"),
-    metavar="FILE",
-    help="Also write the designed sheet (.toml).",
-)
-@options.overwrite
+@options.write
+@options.force_unit
+@options.outputs
 def command(
     sheet: Path,
     *,
@@ -70,6 +75,9 @@ def command(
     thinnest: float,
     thickest: float,
     write: Path | None,
+    force_unit: str,
+    as_data: bool,
+    picture: Path | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -77,41 +85,48 @@ def command(
     takes a few minutes.
     """
     from rimfea.ask.design import asked, design
-    from rimfea.cli.printing import free
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
     from rimfea.vary.datum import DRAFT, datum
     from rimfea.words import design as report
+    from rimfea.words.asked import design_json
+    from rimfea.words.numbers import Units
 
-    free(write, overwrite=overwrite)
+    units = Units(force_unit)
+    for file in (write, picture):
+        free(file, overwrite=overwrite)
     if thinnest > thickest:
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     wanted = dict(map(_kept, keep))
-    around = datum(
-        read_sheet(sheet),
-        options.setup(given),
-        End(wheel),
-        like=options.loading(given),
-        coarseness=DRAFT,
-    )
-    found = design(
-        around,
-        keep=asked(wanted, mass),
-        best="mass_g" if mass is None else "yield_N",
-        keys=only or None,
-        thinnest_mm=thinnest,
-        thickest_mm=thickest,
-        dents=not quick,
-    )
+    rim, ridden, strike = read_sheet(sheet), options.setup(given), options.loading(given)
+    with working(rim.name):
+        around = datum(rim, ridden, End(wheel), like=strike, coarseness=DRAFT)
+        found = design(
+            around,
+            keep=asked(wanted, mass),
+            best="mass_g" if mass is None else "yield_N",
+            keys=only or None,
+            thinnest_mm=thinnest,
+            thickest_mm=thickest,
+            dents=not quick,
+        )
     if not found.holds:
-        raise LoadError(report.out_of_reach(found))
-    _print(found, thinnest, thickest)
+        raise LoadError(report.out_of_reach(found, units))
+    if as_data:
+        show_data(design_json(found))
+    else:
+        _print(found, units, thinnest, thickest)
+    if picture:
+        from rimfea.picture.drawn import draw
+
+        save(draw(found, units=units), picture)
     if write and found.changes:
-        write_sheet(write, found.sheet, report.sheet_heading(found), overwrite=overwrite)
-        click.echo(f"Sheet: {write}", err=True)
+        write_sheet(write, found.sheet, report.sheet_heading(found, units), overwrite=overwrite)
+        echo(f"Sheet: {write}", err=True)
     elif write:
-        click.echo(f"{write}: not written, there is no change", err=True)
+        echo(f"{write}: not written, there is no change", err=True)
 
 
 def _kept(text: str) -> tuple[str, float | None]:
@@ -124,7 +139,7 @@ def _kept(text: str) -> tuple[str, float | None]:
 
 def _number(outcome: Outcome, text: str) -> float:
     if outcome.unit == "N":
-        return options.Quantity("force", options.FORCES_N).convert(text, None, None)
+        return options.Quantity("force", options.FORCES_N, "N").convert(text, None, None)
     try:
         return float(text.removesuffix(outcome.unit))
     except ValueError:
@@ -133,7 +148,7 @@ def _number(outcome: Outcome, text: str) -> float:
         raise click.BadParameter(told, param_hint="--keep") from None
 
 
-def _print(found: Design, thinnest: float, thickest: float) -> None:
+def _print(found: Design, units: Units, thinnest: float, thickest: float) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
@@ -146,15 +161,15 @@ def _print(found: Design, thinnest: float, thickest: float) -> None:
     was = sensitivity(found.before, known=weighed(drawn))
     now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
-    out.print(report.design_headline(found), style="bold")
-    told = (report.dent_lines, report.worse_lines, report.limit_lines)
-    for line in (line for lines in told for line in lines(found)):
-        out.print(f"  {line}")
+    out.say(report.design_headline(found, units), style="bold")
+    told = (report.dent_lines(found, units), report.worse_lines(found, units))
+    for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
+        out.say(f"  {line}")
     show_table(out, report.walls_table(found))
-    show_table(out, report.outcomes_table(found, was, now))
+    show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
-    out.print(report.design_assumes(thinnest, thickest))
+    out.say(report.design_assumes(thinnest, thickest))
     if found.now.knows_dent:
-        out.print(ASSUMES)
+        out.say(ASSUMES)
     close(out)

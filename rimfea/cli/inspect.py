@@ -10,13 +10,13 @@ from rimfea.cli import options
 
 
 @click.command("inspect")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.outputs
 def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool) -> None:
     """Say what was understood of SHEET: every number and where it comes from, the section
     with its walls named, its properties, and the computed against the weighed mass.
     """
-    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.cli.printing import close, console, free, save, show_data, show_table, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import inspect
     from rimfea.words.analyse import diameter_words, mass_words, weighing
@@ -31,15 +31,17 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     )
 
     free(picture, overwrite=overwrite)
-    analysis = inspect(read_sheet(sheet))
+    rim = read_sheet(sheet)
+    with working(rim.name):
+        analysis = inspect(rim)
     if as_data:
-        click.echo(as_json([analysis]))
+        show_data(as_json([analysis]))
     else:
         out = console()
-        out.print(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
+        out.say(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
         own = (*diameter_words(analysis.sheet), *round_words(analysis.sheet))
         for line in (mass_words(analysis), metal_words(analysis.sheet), *own):
-            out.print(line)
+            out.say(line)
         show_table(out, sheet_table(analysis.sheet))
         scales = weighing(analysis)
         if scales and scales.agrees:

@@ -5,15 +5,21 @@ from __future__ import annotations
 import difflib
 import errno
 import importlib
+import os
+import sys
+from pathlib import Path
 from typing import Any, cast
 
 import click
 
-from rimfea.errors import RimfeaError
+from rimfea.cli.encodable import echo, never_fail
+from rimfea.cli.examples import shown
+from rimfea.cli.options import ABOUT
+from rimfea.errors import FileError, RimfeaError, SheetError, UnitError, UnknownError
 
 # Command → what it does in one line; a command's module is imported only when it runs.
 COMMANDS = {
-    "new": "Make a commented caliper sheet to fill in.",
+    "new": "Make a commented caliper sheet, or a set-up, to fill in.",
     "inspect": "Say what was understood of a sheet: section, mass, defaults used.",
     "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
     "compare": "Several rims side by side, and which differences the caliper can tell.",
@@ -28,10 +34,18 @@ COMMANDS = {
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
 }
 BAD_INPUT = 2
+LOADING = "loading"
+OF_THE_COMMAND_LINE = (FileError, UnitError, UnknownError)  # and not of the sheet that it names
+TYPED = ("--with", "axis")
 
 
 class Commands(click.Group):
     """Commands listed without importing what they need."""
+
+    def main(self, *args: Any, **options: Any) -> Any:  # noqa: ANN401 -- as click declares it
+        """Run what was typed, on streams that nothing makes fail."""
+        never_fail()
+        return super().main(*args, **options)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The names in the order in which a newcomer needs them."""
@@ -44,7 +58,9 @@ class Commands(click.Group):
         if cmd_name not in COMMANDS:
             return None
         module = importlib.import_module(f"rimfea.cli.{cmd_name}")
-        return cast("click.Command", module.command)
+        command = cast("click.Command", module.command)
+        command.epilog = shown(cmd_name)
+        return command
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -64,16 +80,36 @@ class Commands(click.Group):
 
     def invoke(self, ctx: click.Context) -> Any:  # noqa: ANN401 -- as click declares it
         """Run the command; errors of the input end with status 2 and no traceback."""
+        _begin()
         try:
             return super().invoke(ctx)
         except RimfeaError as error:
-            told = str(error)
+            told = _placed(error, ctx.meta.get(ABOUT))
         except OSError as error:
             if error.errno == errno.EPIPE:  # whoever reads the output has read enough
                 raise
             told = f"cannot be written: {error.strerror or error}"
-        click.echo(told, err=True)
+        echo(told, err=True)
         return ctx.exit(BAD_INPUT)
+
+
+def _begin() -> None:
+    """Say on a terminal that the program is at work while it loads; what comes next is written
+    over it.
+    """
+    if sys.stderr and sys.stderr.isatty() and os.environ.get("TERM") != "dumb":
+        sys.stderr.write(f"{LOADING}\r")
+        sys.stderr.flush()
+
+
+def _placed(error: RimfeaError, about: Path | None) -> str:
+    """What is said of an error, with the file that it is about; what was typed has none."""
+    told = str(error)
+    if about is None or isinstance(error, OF_THE_COMMAND_LINE) or str(about) in told:
+        return told
+    if isinstance(error, SheetError) and error.source in TYPED:
+        return told
+    return f"{about}: {told}"
 
 
 def _print_schema(ctx: click.Context, _: click.Parameter, asked: bool) -> None:  # noqa: FBT001
@@ -82,14 +118,16 @@ def _print_schema(ctx: click.Context, _: click.Parameter, asked: bool) -> None: 
         from rimfea.words.data import schema
         from rimfea.words.plain import as_text
 
-        click.echo(as_text(schema()))
+        echo(as_text(schema()))
         ctx.exit()
 
 
 @click.group(
     cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"]},
-    epilog="Indicative only. The maker's limits, local codes and licensed practice come first.",
+    epilog="For names of rims, set-ups and outcomes on the Tab key, put this into ~/.bashrc: "
+    'eval "$(_RIMFEA_COMPLETE=bash_source rimfea)" (zsh: zsh_source into ~/.zshrc). '
+    "Indicative only. The maker's limits, local codes and licensed practice come first.",
 )
 @click.version_option(package_name="rimfea", message="rimfea %(version)s")
 @click.option(

@@ -1,25 +1,72 @@
-"""rimfea new: a commented sheet to fill in."""
+"""rimfea new: a commented sheet or set-up to fill in."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import click
+from click.shell_completion import CompletionItem
 
+from rimfea.cli import options
+from rimfea.cli.encodable import echo
 from rimfea.files.blank_sheet import write_blank
 from rimfea.profile.families import Family
+from rimfea.profile.values import unknown
+
+
+class FamilyName(click.ParamType[Family]):
+    """A family by its name, with blanks or hyphens between the words."""
+
+    name = "family"
+    known = tuple(family.replace(" ", "-") for family in Family)
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Family:
+        """The family; a wrong name is told with the one meant and all there are."""
+        typed = "-".join(str(value).lower().replace("-", " ").split())
+        if typed not in self.known:
+            self.fail(unknown("family", repr(str(value)), self.known), param, ctx)
+        return Family(typed.replace("-", " "))
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """The names that begin as typed."""
+        del ctx, param
+        return [CompletionItem(name) for name in self.known if name.startswith(incomplete)]
 
 
 @click.command("new")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=options.FileToWrite(".toml"))
+@click.option(
+    "--kind",
+    type=click.Choice(("rim", "set-up")),
+    default="rim",
+    show_default=True,
+    help="What the file is for: a rim's caliper sheet, or who rides what over what.",
+)
 @click.option(
     "--family",
-    type=click.Choice([family.value for family in Family]),
-    default=Family.HOOKED.value,
+    type=FamilyName(),
+    default=FamilyName.known[0],
     show_default=True,
-    help="Kind of section.",
+    metavar="NAME",
+    help=f"Kind of section: {', '.join(FamilyName.known)}.",
 )
-def command(file: Path, family: str) -> None:
-    """Make a commented caliper sheet in FILE (.toml) to fill in with any text editor."""
-    write_blank(file, Family(family))
-    click.echo(f"{file} is ready to fill in. Then: rimfea inspect {file}")
+@options.overwrite
+def command(file: Path, *, kind: str, family: Family, overwrite: bool) -> None:
+    """Make a commented caliper sheet, or a set-up, in FILE (.toml) to fill in with any text
+    editor.
+    """
+    from rimfea.cli.printing import free
+
+    free(file, overwrite=overwrite)
+    if kind == "set-up":
+        from rimfea.files.blank_setup import write_setup
+
+        write_setup(file, overwrite=overwrite)
+        echo(f"{file} is ready: change what is yours. Then: rimfea analyse --setup {file}")
+    else:
+        write_blank(file, family, overwrite=overwrite)
+        echo(f"{file} is ready to fill in. Then: rimfea inspect {file}")

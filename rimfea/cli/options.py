@@ -1,17 +1,24 @@
-"""Options that several commands share."""
+"""The options that several commands share: each is one word with one help and one default."""
 
 from __future__ import annotations
 
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from click.shell_completion import CompletionItem
 
+from rimfea.cli.encodable import echo
+from rimfea.errors import FileError
+from rimfea.files.demo import SETUPS, names
+from rimfea.study.outcome_names import NAMES
 from rimfea.units import from_unit, to_unit, units_of
+from rimfea.words.numbers import AIR
 
 if TYPE_CHECKING:
     from rimfea.elastic.spokes import Lacing
@@ -22,7 +29,6 @@ if TYPE_CHECKING:
 Command = TypeVar("Command", bound=Callable[..., object])
 # What no rim meets: beyond, the arithmetic of the stresses would overflow or vanish.
 FORCES_N = (1.0, 1e6)
-PRESSURES_MPA = (0.01, 10.0)
 LENGTHS_MM = (0.1, 1000.0)
 # What a set-up allows.
 TENSIONS_N = (100.0, 2500.0)
@@ -30,11 +36,14 @@ AIR_MPA = (0.03, 1.2)
 
 
 class Quantity(click.ParamType[float]):
-    """A number with its unit, such as 2000, 2000N or 200kgf; a bare one is in the first unit."""
+    """A number with its unit, such as 2000, 2000N or 200kgf; a ``bare`` one is in the unit that
+    builders use.
+    """
 
-    def __init__(self, name: str, allowed: tuple[float, float]) -> None:
+    def __init__(self, name: str, allowed: tuple[float, float], bare: str) -> None:
         self.name = name
         self.allowed = allowed
+        self.bare = bare
 
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None
@@ -44,9 +53,8 @@ class Quantity(click.ParamType[float]):
             return value
         found = re.fullmatch(r"\s*([-+0-9.eE]+)\s*([A-Za-z]*)\s*", str(value))
         units = {unit.lower(): unit for unit in units_of(self.name)}
-        inside = units_of(self.name)[0]
         try:
-            unit = units[(found[2] or inside).lower()] if found else inside
+            unit = units[(found[2] or self.bare).lower()] if found else self.bare
             size = from_unit(float(found[1]), unit) if found else 0.0
         except (ValueError, KeyError):
             size = 0.0
@@ -54,35 +62,126 @@ class Quantity(click.ParamType[float]):
         allowed = min(max(size, low), high)
         if not math.isclose(size, allowed, rel_tol=1e-9):  # 12 bar are a little more than 1.2 MPa
             told = f"give a number with {', '.join(units.values())}"
-            self.fail(f"{value!r}: {told}, from {low:g} to {high:.10g} {inside}", param, ctx)
+            least, most = (to_unit(each, self.bare) for each in self.allowed)
+            told = f"{told}, from {least:.6g} to {most:.10g} {self.bare}"
+            self.fail(f"{value!r}: {told}", param, ctx)
         return allowed
 
 
 class FileToWrite(click.ParamType[Path]):
-    """A file for what is asked for; the ending says which kind."""
+    """A file for what is asked for; the ending says which kind, and is added where there is none
+    and no choice.
+    """
 
     name = "file"
 
     def __init__(self, *endings: str) -> None:
         self.endings = endings
 
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Whatever files the shell knows."""
+        del ctx, param
+        return [CompletionItem(incomplete, type="file")]
+
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None
     ) -> Path:
         """The path, if its ending is one of those."""
         path = Path(str(value))
+        if not path.suffix and path.name and len(self.endings) == 1:
+            path = path.with_name(f"{path.name}{self.endings[0]}")
         if path.suffix.lower() not in self.endings:
             self.fail(f"{path}: end it in {' or '.join(self.endings)}", param, ctx)
         return path
 
 
+def _length(ctx: click.Context, param: click.Parameter, value: float | None) -> float | None:
+    low, high = LENGTHS_MM
+    if value is not None and not low <= value <= high:
+        raise click.BadParameter(f"{value:g}: allowed {low:g} to {high:g} mm", ctx, param)
+    return value
+
+
+class Named(click.ParamType[Path]):
+    """What comes with the program by its name, or a file or folder of one's own."""
+
+    name = "path"
+
+    def __init__(self, folder: str = "") -> None:
+        self.folder = folder
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Path:
+        """The name as a path; what it stands for is found by whoever reads it."""
+        del param, ctx
+        return Path(str(value))
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        """Files as the shell knows them, and the names that begin as typed."""
+        del ctx, param
+        known: list[str] = []
+        with suppress(FileError):  # the program came without them
+            known = [name for name in names(self.folder) if name.startswith(incomplete)]
+        return [CompletionItem(incomplete, type="file"), *map(CompletionItem, known)]
+
+
+def _kept(ctx: click.Context, _param: click.Parameter, value: Path) -> Path:
+    """Remember of which file a command is, for whatever is told of it."""
+    ctx.meta[ABOUT] = value
+    return value
+
+
+ABOUT = "rimfea.about"
+sheet = click.argument("sheet", type=Named(), callback=_kept)
+
+
+def sheets(*, required: bool = False) -> Callable[[Any], Any]:
+    """Any number of sheets and folders of sheets."""
+    return click.argument("sheets", nargs=-1, required=required, type=Named())
+
+
+def rims(named: Sequence[Path]) -> list[Sheet]:
+    """The sheets named, those of a folder in it; without any, the invented rims. What is left out
+    is told on the standard error.
+    """
+    from rimfea.files.demo import demo_folder
+    from rimfea.files.sheet_folder import read_sheets
+
+    return read_sheets(named or (demo_folder(),), lambda told: echo(told, err=True))
+
+
 def loads(command: Command) -> Command:
     """How hard the strike, the spokes, the air and the rider press, and who rides over what."""
-    force, tension = Quantity("force", FORCES_N), Quantity("force", TENSIONS_N)
-    air = Quantity("pressure", AIR_MPA)
+    force, tension = Quantity("force", FORCES_N, "N"), Quantity("force", TENSIONS_N, "N")
     return _all(
         command,
-        _option("setup", str, "gravel", "Who rides what over what: a name or a file (.toml)."),
+        ridden,
+        _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
+        _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
+        _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
+        _option("tension", tension, None, "Spoke tension of the tighter side; else the sheet's."),
+        pressure(),
+        tyre,
+    )
+
+
+def ridden(command: Command) -> Command:
+    """Who rides over what."""
+    return _all(
+        command,
+        click.option(
+            "--setup",
+            type=Named(SETUPS),
+            default="gravel",
+            show_default=True,
+            metavar="NAME",
+            help="Who rides what over what: a name or a file (.toml); other options override it.",
+        ),
         click.option(
             "--with",
             "changes",
@@ -90,12 +189,16 @@ def loads(command: Command) -> Command:
             metavar="KEY=VALUE",
             help="Another value for a key of the set-up, such as rider_kg=95; may be repeated.",
         ),
-        _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
-        _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
-        _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
-        _option("tension", tension, None, "Spoke tension of the tighter side; else the sheet's."),
-        _option("pressure", air, None, "Tyre pressure, such as 2.5bar; else the set-up's."),
-        _option("tyre", float, None, "Tyre width, mm; else the set-up's.", _length),
+    )
+
+
+def pressure(*, required: bool = False) -> Callable[[Any], Any]:
+    """The air in the tyre; ``required`` where there is no set-up to say it."""
+    return click.option(
+        "--pressure",
+        type=Quantity("pressure", AIR_MPA, "bar"),
+        required=required,
+        help="Air in the tyre, such as 2.5bar or 36psi.",
     )
 
 
@@ -106,6 +209,13 @@ def loading(given: Mapping[str, Any]) -> Loading:
     return Loading(
         strike_N=given["strike"], patch_mm=given["patch"], angle=math.radians(given["angle"])
     )
+
+
+def named_setup(given: Mapping[str, Any]) -> Setup:
+    """The set-up that the options of :func:`ridden` name, with their changes."""
+    from rimfea.files.setup_toml import changed, read_setup
+
+    return changed(read_setup(given["setup"]), given["changes"])
 
 
 def setup(given: Mapping[str, Any]) -> Setup:
@@ -123,6 +233,9 @@ def setup(given: Mapping[str, Any]) -> Setup:
     named = read_setup(given["setup"])
     own = {key: value for key, value in asked.items() if value is not None}
     return changed(named.varied(**own), given["changes"])
+
+
+tyre = click.option("--tyre", type=float, callback=_length, help="Tyre width, mm.")
 
 
 def lacing(command: Command) -> Command:
@@ -159,40 +272,41 @@ def laced(given: Mapping[str, Any], sheet: Sheet, ridden: Setup, end: End) -> La
 
 
 def units(command: Command) -> Command:
-    """In which units a reader wants the answers."""
+    """In which units a reader wants forces and air; a command that tells of no air takes
+    :data:`force_unit` alone.
+    """
     return _all(
         command,
-        click.option(
-            "--force-unit",
-            type=click.Choice(units_of("force")),
-            default="N",
-            show_default=True,
-            help="Unit of forces in text and pictures.",
-        ),
+        force_unit,
         click.option(
             "--pressure-unit",
-            type=click.Choice(units_of("pressure")),
-            default="MPa",
+            type=click.Choice(AIR),
+            default="bar",
             show_default=True,
-            help="Unit of stresses in text and pictures.",
+            help="Unit of the air in tyres, in text and pictures; stresses are in MPa.",
         ),
     )
 
 
 def outputs(command: Command) -> Command:
     """Where answers go besides the terminal."""
-    return _all(
-        command,
-        click.option(
-            "--json",
-            "as_data",
-            is_flag=True,
-            help="Print the answers as JSON (mm, N, MPa, g) instead of text.",
-        ),
-        picture,
-        overwrite,
-    )
+    return _all(command, as_json, picture, overwrite)
 
+
+force_unit = click.option(
+    "--force-unit",
+    type=click.Choice(units_of("force")),
+    default="N",
+    show_default=True,
+    help="Unit of forces in text and pictures.",
+)
+as_json = click.option(
+    "--json",
+    "as_data",
+    is_flag=True,
+    help="Print the answers as JSON (mm, N, MPa, g) instead of text.",
+)
+details = click.option("--details", is_flag=True, help="Also what the short answer leaves out.")
 
 picture = click.option(
     "--picture",
@@ -200,18 +314,31 @@ picture = click.option(
     metavar="FILE",
     help="Also draw a picture (.png, .pdf or .svg).",
 )
-one_wheel = click.option(
-    "--wheel",
-    type=click.Choice(("front", "rear")),
-    default="rear",
-    show_default=True,
-    help="Which wheel of the set-up.",
+write = click.option(
+    "--write",
+    type=FileToWrite(".toml"),
+    metavar="FILE",
+    help="Also write the changed sheet (.toml).",
+)
+base = click.option(
+    "--base", metavar="NAME", help="The rim that the others are held against; else the first."
 )
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
 )
-details = click.option("--details", is_flag=True, help="Also what the short answer leaves out.")
 overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+
+
+def complete_keys(_ctx: object, _param: object, typed: str) -> list[str]:
+    """The lengths of a sheet that begin as typed."""
+    from rimfea.profile.fields import FIELDS
+
+    return [each.key for each in FIELDS if each.unit == "mm" and each.key.startswith(typed)]
+
+
+def complete_outcomes(_ctx: object, _param: object, typed: str) -> list[str]:
+    """The names of outcomes that begin as typed."""
+    return [name for name in NAMES.values() if name.startswith(typed)]
 
 
 def place(names: Sequence[str], base: str | None) -> int:
@@ -221,6 +348,19 @@ def place(names: Sequence[str], base: str | None) -> int:
     if base not in names:
         raise click.BadParameter(f"{base}: no rim here is called so; there are {', '.join(names)}")
     return names.index(base)
+
+
+def wheel(usual: str | None = None) -> Callable[[Any], Any]:
+    """Which wheel of the set-up; ``usual`` where none is named and the question is about one."""
+    return click.option(
+        "--wheel",
+        type=click.Choice(("front", "rear")),
+        callback=lambda _ctx, _param, named: named or usual,
+        help="Front or rear wheel of the set-up; else the rear one, or both where both are told.",
+    )
+
+
+one_wheel = wheel("rear")
 
 
 def _option(
@@ -238,13 +378,6 @@ def _option(
         help=told,
         callback=check,
     )
-
-
-def _length(ctx: click.Context, param: click.Parameter, value: float | None) -> float | None:
-    low, high = LENGTHS_MM
-    if value is not None and not low <= value <= high:
-        raise click.BadParameter(f"{value:g}: allowed {low:g} to {high:g} mm", ctx, param)
-    return value
 
 
 def _all(command: Command, *options: Callable[[Any], Any]) -> Command:

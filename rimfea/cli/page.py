@@ -6,28 +6,29 @@ from pathlib import Path
 
 import click
 
-USUAL = "gravel"  # the set-up of the other commands where none is named
+from rimfea.cli import options
+from rimfea.cli.encodable import echo
 
 
 @click.command("page")
-@click.argument("sheets", nargs=-1, type=click.Path(path_type=Path))
+@options.sheets()
+@options.ridden
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port; else a free one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
-def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool) -> None:
+def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool, **given: object) -> None:
     """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
     the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
     """
-    from rimfea.files.demo import demo_folder
     from rimfea.files.setup_toml import read_setup, setup_names
-    from rimfea.files.sheet_folder import read_sheets
     from rimfea.web.bench import bench
     from rimfea.web.server import serve
 
-    usual_first = sorted(setup_names(), key=lambda name: name != USUAL)
-    on = bench(read_sheets(sheets or (demo_folder(),)), [read_setup(name) for name in usual_first])
+    first = options.named_setup(given)
+    others = [read_setup(name) for name in setup_names() if name != first.name]
+    on = bench(options.rims(sheets), [first, *others])
 
     def announce(address: str) -> None:
-        click.echo(f"{address}  (Ctrl-C ends it)")
+        echo(f"{address}  (Ctrl-C ends it)")
 
     serve(on, announce, port=port, opened=not no_browser)
-    click.echo("ended")
+    echo("ended")

@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
-from rich.progress import track
+from rich.progress import (
+    MofNCompleteColumn,
+    Progress,
+    SpinnerColumn,
+    TextColumn,
+    TimeElapsedColumn,
+)
 from rich.table import Table as Grid
+from rich.text import Text
 
+from rimfea.cli.encodable import echo, encodable, json_for
+from rimfea.cli.fit import fitted, wrapped
 from rimfea.errors import FileError
 from rimfea.words.numbers import CAUTION
 from rimfea.words.tables import Table
@@ -21,37 +34,94 @@ if TYPE_CHECKING:
 
 
 Answered = TypeVar("Answered")
-NARROWEST = 110
+USUAL_WIDTH, NARROWEST = 110, 40
 
 
-def console() -> Console:
-    """The terminal; where there is none (a file, a pipe), wide enough for the tables."""
-    width = None if Console().is_terminal else NARROWEST
+class Told(Console):
+    """A console that has plain letters for what its encoding does not have."""
+
+    def render_str(self, text: str, **style: Any) -> Text:  # noqa: ANN401 -- as rich declares it
+        """The text as it can be shown."""
+        return super().render_str(encodable(text, self.encoding), **style)
+
+    def say(self, text: str, style: str = "") -> None:
+        """A sentence in lines as long as the terminal is wide."""
+        told = wrapped(encodable(text, self.encoding), self.width)
+        self.print(told, style=style or None, soft_wrap=True)
+
+
+def console(*, stderr: bool = False) -> Told:
+    """The terminal; where there is none (a file, a pipe), as wide as COLUMNS says, or wide enough
+    for most tables.
+    """
     # A name is printed as it was written: no brackets or colons of it are taken for styles.
-    return Console(width=width, markup=False, emoji=False, highlight=False)
+    out = Told(stderr=stderr, markup=False, emoji=False, highlight=False)
+    if not (out.is_terminal or os.environ.get("COLUMNS", "").isdigit()):
+        out.width = USUAL_WIDTH
+    out.width = max(out.width, NARROWEST)
+    return out
 
 
-def show_table(out: Console, table: Table) -> None:
-    """A table with its title; marked rows in bold."""
-    grid = Grid(title=table.title, title_justify="left", title_style="bold", header_style="dim")
-    for name in table.head:
-        grid.add_column(name)
-    for k, row in enumerate(table.rows):
-        grid.add_row(*row, style="bold" if k in table.marked else None)
-    out.print(grid)
+def show_table(out: Told, table: Table) -> None:
+    """A table under its title, no wider than the terminal; marked rows in bold."""
+    shown = _encodable(table, out.encoding)
+    out.say(table.title, style="bold")
+    for part in fitted(shown, out.width):
+        grid = Grid(header_style="dim", box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
+        for name in part.head:
+            grid.add_column(name, no_wrap=True)
+        for k, row in enumerate(part.rows):
+            grid.add_row(*row, style="bold" if k in part.marked else None)
+        out.print(grid)
 
 
-def close(out: Console) -> None:
+def close(out: Told) -> None:
     """The caution that ends every text."""
-    out.print(CAUTION, style="dim")
+    out.say(CAUTION, style="dim")
+
+
+def show_data(text: str) -> None:
+    """JSON on the standard output, whatever that can show."""
+    click.echo(json_for(text, getattr(sys.stdout, "encoding", None) or "utf-8"))
 
 
 def followed(found: Iterable[Answered], count: int, what: str = "rims") -> list[Answered]:
-    """All that is found, with a progress bar on a terminal."""
-    bar = Console(stderr=True)
-    hidden = not bar.is_terminal or count < 2
-    told = track(found, what, total=count, console=bar, transient=True, disable=hidden)
-    return list(told)
+    """All that is found, with how far it has come on a terminal."""
+    with working(what, count) as done:
+        return [_told(each, done) for each in found]
+
+
+@contextmanager
+def working(what: str, count: int | None = None) -> Iterator[Callable[[], None]]:
+    """While something takes its time, say on a terminal what, since when, and how far it has come
+    if it has a ``count``; what it gives is to be called after each. Elsewhere nothing is written,
+    so that a pipe or a log has the answer alone.
+    """
+    out = console(stderr=True)
+    if not out.is_terminal:
+        yield lambda: None
+        return
+    parts = (
+        SpinnerColumn("line"),
+        TextColumn("{task.description}"),
+        *((MofNCompleteColumn(),) if count else ()),
+        TimeElapsedColumn(),
+    )
+    with Progress(*parts, console=out, transient=True, refresh_per_second=4) as told:
+        task = told.add_task(what, total=count)
+        yield lambda: told.advance(task)
+
+
+def _told(answer: Answered, done: Callable[[], None]) -> Answered:
+    done()
+    return answer
+
+
+def _encodable(table: Table, encoding: str) -> Table:
+    head, *rows = (
+        tuple(encodable(cell, encoding) for cell in row) for row in (table.head, *table.rows)
+    )
+    return Table(table.title, head, tuple(rows), table.marked)
 
 
 def free(path: Path | None, *, overwrite: bool) -> None:
@@ -69,6 +139,7 @@ def save(figure: Figure, path: Path) -> None:
     from rimfea.files.whole_file import write_file
 
     drawn = BytesIO()
-    figure.savefig(drawn, dpi=150, format=path.suffix[1:])
+    with working("the picture is drawn"):
+        figure.savefig(drawn, dpi=150, format=path.suffix[1:].lower())
     write_file(path, drawn.getvalue(), overwrite=True)  # whether it may, :func:`free` has asked
-    click.echo(f"Picture: {path}", err=True)
+    echo(f"Picture: {path}", err=True)

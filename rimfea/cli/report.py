@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.encodable import echo
 
 if TYPE_CHECKING:
     from rimfea.ask.compare import Measured
@@ -16,10 +17,10 @@ if TYPE_CHECKING:
 
 
 @click.command("report")
-@click.argument("sheets", nargs=-1, required=True, type=click.Path(path_type=Path))
+@options.sheets(required=True)
 @options.loads
 @options.units
-@click.option("--base", help="Name of the rim that the others are held against; else the first.")
+@options.base
 @click.option(
     "--out",
     type=options.FileToWrite(".html"),
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 @click.option(
     "--pdf", type=options.FileToWrite(".pdf"), metavar="FILE", help="Also write it as .pdf."
 )
-@click.option("--json", "as_data", is_flag=True, help="Also print the answers as JSON.")
+@options.as_json
 @options.quick
 @options.overwrite
 def command(
@@ -52,8 +53,7 @@ def command(
     from datetime import datetime
 
     from rimfea.ask.compare import compare
-    from rimfea.cli.printing import followed, free
-    from rimfea.files.sheet_folder import read_sheets
+    from rimfea.cli.printing import followed, free, show_data, working
     from rimfea.report.page import as_html, comparison_report, rim_report
     from rimfea.study.ride import rides
     from rimfea.study.setup import End
@@ -63,18 +63,19 @@ def command(
     for file in (out, pdf):
         free(file, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
-    rims, units = read_sheets(sheets), Units(force_unit, pressure_unit)
+    rims, units = options.rims(sheets), Units(force_unit, pressure_unit)
     against, today = (
         options.place([rim.name for rim in rims], base),
         datetime.now().astimezone().date(),
     )
     wheels: Sequence[Ride]
     if len(rims) == 1:
-        wheels = rides(rims[0], ridden, like=strike)
-        if not quick and not wheels[-1].analysis.buckles:
-            for each in wheels:
-                _ = each.found_dent  # it is in the report once it was asked for
-        report = rim_report(wheels[-1].analysis, wheels, units, today)
+        with working(rims[0].name):
+            wheels = rides(rims[0], ridden, like=strike)
+            if not quick and not wheels[-1].analysis.buckles:
+                for each in wheels:
+                    _ = each.found_dent  # it is in the report once it was asked for
+            report = rim_report(wheels[-1].analysis, wheels, units, today)
     else:
         found: list[Measured] = followed(compare(rims, ridden, End.REAR, like=strike), len(rims))
         wheels = [each.ride for each in found]
@@ -86,11 +87,11 @@ def command(
         _write(pdf, as_pdf(report))
     if as_data:
         shown = wheels if len(rims) > 1 else wheels[-1:]
-        click.echo(as_json([each.analysis for each in shown], wheels))
+        show_data(as_json([each.analysis for each in shown], wheels))
 
 
 def _write(path: Path, content: bytes) -> None:
     from rimfea.files.whole_file import write_file
 
     write_file(path, content, overwrite=True)
-    click.echo(f"Report: {path}", err=True)
+    echo(f"Report: {path}", err=True)

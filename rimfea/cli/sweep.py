@@ -2,36 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from rimfea.cli import options
+from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
-    from rimfea.ask.sweep import Point, Sweep, Swept
+    from rimfea.ask.sweep import Sweep, Swept
     from rimfea.words.numbers import Units
 
 
 @click.command("sweep")
-@click.argument("sheet", type=click.Path(path_type=Path))
-@click.argument("axes", nargs=-1, required=True, metavar="KEY=FROM:TO:COUNT...")
+@options.sheet
+@click.argument(
+    "axes",
+    nargs=-1,
+    required=True,
+    metavar="KEY=FROM:TO:COUNT...",
+    shell_complete=options.complete_keys,
+)
 @options.loads
-@options.units
+@options.force_unit
 @options.outputs
 @options.one_wheel
 @click.option(
     "--of",
-    default="set_N",
+    default="set",
     show_default=True,
     metavar="OUTCOME",
-    help="What the first line and the picture are about, such as drop or mass; set tells first "
-    "yield besides; dent-energy or dent-drop takes several times as long.",
+    shell_complete=options.complete_outcomes,
+    help="What the first line and the picture are about; set tells first yield besides; a dent "
+    f"takes several times as long. One of {', '.join(NAMES.values())}.",
 )
 @click.option(
-    "--out",
+    "--csv",
     type=options.FileToWrite(".csv"),
     metavar="FILE",
     help="Also write a row a point (.csv); begun before, it goes on where it stopped.",
@@ -48,12 +55,11 @@ def command(
     axes: tuple[str, ...],
     *,
     force_unit: str,
-    pressure_unit: str,
     as_data: bool,
     picture: Path | None,
     wheel: str,
     of: str,
-    out: Path | None,
+    csv: Path | None,
     processes: int,
     overwrite: bool,
     **given: object,
@@ -62,7 +68,7 @@ def command(
     in COUNT steps from FROM to TO, such as sidewall_mm=1.0:1.6:7.
     """
     from rimfea.ask.sweep import Sweep
-    from rimfea.cli.printing import free, save
+    from rimfea.cli.printing import free, save, show_data
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.outcome import BY_KEY, named
     from rimfea.study.setup import End
@@ -71,15 +77,15 @@ def command(
     from rimfea.words.sweep import sweep_json
 
     free(picture, overwrite=overwrite)
-    free(out, overwrite=True)  # whose it is, is found out when it is read
+    free(csv, overwrite=True)  # whose it is, is found out when it is read
     of = named(of).key
     strike, ridden = options.loading(given), options.setup(given)
     along, dents = read_axes(axes), BY_KEY[of].dent
     sweep = Sweep(read_sheet(sheet), ridden, End(wheel), along, strike, dents=dents)
-    swept = _swept(sweep, out, processes, overwrite=overwrite)
-    units = Units(force_unit, pressure_unit)
+    swept = _swept(sweep, csv, processes, overwrite=overwrite)
+    units = Units(force_unit)
     if as_data:
-        click.echo(sweep_json(swept))
+        show_data(sweep_json(swept))
     else:
         _print(swept, of, units)
     if picture:
@@ -91,6 +97,7 @@ def command(
 def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -> Swept:
     """What a file has of it already, and the rest, each point written as it comes."""
     from rimfea.ask.sweep import Swept, points
+    from rimfea.cli.printing import followed
     from rimfea.files.sweep_csv import read_points, recorded
 
     found = {} if out is None or overwrite else read_points(out, sweep)
@@ -98,18 +105,8 @@ def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -
     coming = points(sweep, missing, processes=processes)
     if out:
         coming = recorded(out, sweep, coming, overwrite=overwrite)
-    found.update((point.place, point) for point in _followed(coming, len(missing)))
+    found.update((point.place, point) for point in followed(coming, len(missing), "points"))
     return Swept(sweep, found)
-
-
-def _followed(points: Iterable[Point], count: int) -> Iterator[Point]:
-    """The same, with a progress bar on a terminal."""
-    from rich.console import Console
-    from rich.progress import track
-
-    bar = Console(stderr=True)
-    hidden = not bar.is_terminal
-    yield from track(points, "points", count, console=bar, transient=True, disable=hidden)
 
 
 def _print(swept: Swept, of: str, units: Units) -> None:
@@ -118,10 +115,10 @@ def _print(swept: Swept, of: str, units: Units) -> None:
 
     out = console()
     headline = sweep.sweep_headline(swept, of, units)
-    out.print(f"{swept.sweep.sheet.name}: {headline}", style="bold")
+    out.say(f"{swept.sweep.sheet.name}: {headline}", style="bold")
     for line in sweep.sweep_lines(swept, of, units):
-        out.print(f"  {line}")
+        out.say(f"  {line}")
     show_table(out, sweep.sweep_table(swept, of, units))
     for line in rides.assumptions():
-        out.print(line)
+        out.say(line)
     close(out)

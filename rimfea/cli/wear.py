@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from rimfea.cli import options
 
+if TYPE_CHECKING:
+    from rimfea.ask.wear import Wear
+    from rimfea.words.numbers import Units
+
 
 @click.command("wear")
-@click.argument("sheet", type=click.Path(path_type=Path))
-@click.option(
-    "--pressure",
-    type=options.Quantity("pressure", options.PRESSURES_MPA),
-    required=True,
-    help="Pressure that the tyre is ridden at, such as 6bar or 87psi.",
-)
-@click.option(
-    "--tyre",
-    type=click.FloatRange(*options.LENGTHS_MM),
-    help="Tyre width, mm; else one that suits the rim.",
-)
+@options.sheet
+@options.pressure(required=True)
+@options.tyre
 @click.option(
     "--margin",
     type=click.FloatRange(1, 100),
@@ -29,35 +25,51 @@ from rimfea.cli import options
     show_default=True,
     help="How many times the pressure the worn sidewall must bear before it yields.",
 )
-@options.picture
-@options.overwrite
+@options.units
+@options.outputs
 def command(
     sheet: Path,
     *,
     pressure: float,
     tyre: float | None,
     margin: float,
+    force_unit: str,
+    pressure_unit: str,
+    as_data: bool,
     picture: Path | None,
     overwrite: bool,
 ) -> None:
     """How far the brake track of the rim in SHEET may wear before the tyre bends it open."""
     from rimfea.ask.wear import wear
-    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.cases import Loading
-    from rimfea.words import wear as report
+    from rimfea.words.asked import wear_json
+    from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
     rim = read_sheet(sheet)
-    found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
-    out = console()
-    out.print(f"{rim.name}: {report.wear_headline(found)}. {report.LAST_WORD}", style="bold")
-    for line in filter(None, (report.hinge_words(found), report.brake_words(found))):
-        out.print(f"  {line}")
-    show_table(out, report.wear_table(found))
-    out.print(report.WEAR_CAUTION)
-    close(out)
+    with working(rim.name):
+        found = wear(rim, Loading(pressure_MPa=pressure, tyre_width_mm=tyre), margin)
+    units = Units(force_unit, pressure_unit)
+    if as_data:
+        show_data(wear_json(found))
+    else:
+        _print(found, units)
     if picture:
         from rimfea.picture.wear import wear_figure
 
-        save(wear_figure(found), picture)
+        save(wear_figure(found, units), picture)
+
+
+def _print(found: Wear, units: Units) -> None:
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.words import wear as report
+
+    out, told = console(), f"{found.sheet.name}: {report.wear_headline(found, units)}"
+    out.say(f"{told}. {report.LAST_WORD}", style="bold")
+    for line in filter(None, (report.hinge_words(found, units), report.brake_words(found))):
+        out.say(f"  {line}")
+    show_table(out, report.wear_table(found, units))
+    out.say(report.WEAR_CAUTION)
+    close(out)

@@ -10,16 +10,15 @@ from rimfea.cli import options
 
 
 @click.command("why")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
-@options.units
+@options.force_unit
 @options.outputs
 @options.one_wheel
 def command(
     sheet: Path,
     *,
     force_unit: str,
-    pressure_unit: str,
     as_data: bool,
     picture: Path | None,
     wheel: str,
@@ -30,7 +29,7 @@ def command(
     the crown to the spokes, and over how much rim it has spread there.
     """
     from rimfea.ask.why import why
-    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.cli.printing import close, console, free, save, show_data, show_table, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.setup import End
     from rimfea.words import why as report
@@ -39,17 +38,19 @@ def command(
 
     free(picture, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
-    found = why(read_sheet(sheet), ridden, End(wheel), like=strike)
-    units = Units(force_unit, pressure_unit)
+    rim = read_sheet(sheet)
+    with working(rim.name):
+        found = why(rim, ridden, End(wheel), like=strike)
+    units = Units(force_unit)
     if as_data:
-        click.echo(as_json([found.analysis], whys=[found]))
+        show_data(as_json([found.analysis], whys=[found]))
     else:
         out = console()
-        out.print(report.why_headline(found), style="bold")
+        out.say(report.why_headline(found), style="bold")
         for line in report.why_lines(found, units):
-            out.print(line)
+            out.say(line)
         show_table(out, report.why_table(found, units))
-        out.print(found.answer.field.assumes)
+        out.say(found.answer.field.assumes)
         close(out)
     if picture:
         from rimfea.picture.why import why_figure

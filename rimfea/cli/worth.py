@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from rimfea.cli import options
 
+if TYPE_CHECKING:
+    from rimfea.ask.worth import Worth
+    from rimfea.words.numbers import Units
+
 
 @click.command("worth")
-@click.argument("sheet", type=click.Path(path_type=Path))
+@options.sheet
 @options.loads
+@options.force_unit
+@options.outputs
 @options.one_wheel
 @options.quick
 @click.option(
@@ -19,15 +26,15 @@ from rimfea.cli import options
     type=click.IntRange(20, 5000),
     help="As a check, also draw the rim so many times with errors of the caliper.",
 )
-@options.picture
-@options.overwrite
 def command(
     sheet: Path,
     *,
+    force_unit: str,
+    as_data: bool,
+    picture: Path | None,
     wheel: str,
     quick: bool,
     trials: int | None,
-    picture: Path | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -35,28 +42,35 @@ def command(
     strength is known from what was measured.
     """
     from rimfea.ask.worth import worth
-    from rimfea.cli.printing import close, console, free, save, show_table
+    from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.setup import End
-    from rimfea.words import worth as report
+    from rimfea.words.asked import worth_json
+    from rimfea.words.numbers import Units
 
     free(picture, overwrite=overwrite)
-    found = worth(
-        read_sheet(sheet),
-        options.setup(given),
-        End(wheel),
-        like=options.loading(given),
-        trials=trials,
-        dents=not quick,
-    )
-    out = console()
-    out.print(report.worth_headline(found), style="bold")
-    for line in report.worth_lines(found):
-        out.print(f"  {line}")
-    show_table(out, report.worth_table(found))
-    show_table(out, report.doubts_table(found))
-    close(out)
+    rim, ridden, strike = read_sheet(sheet), options.setup(given), options.loading(given)
+    with working(rim.name):
+        found = worth(rim, ridden, End(wheel), like=strike, trials=trials, dents=not quick)
+    units = Units(force_unit)
+    if as_data:
+        show_data(worth_json(found))
+    else:
+        _print(found, units)
     if picture:
         from rimfea.picture.worth import worth_figure
 
-        save(worth_figure(found), picture)
+        save(worth_figure(found, units), picture)
+
+
+def _print(found: Worth, units: Units) -> None:
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.words import worth as report
+
+    out = console()
+    out.say(report.worth_headline(found, units), style="bold")
+    for line in report.worth_lines(found, units):
+        out.say(f"  {line}")
+    show_table(out, report.worth_table(found, units))
+    show_table(out, report.doubts_table(found, units))
+    close(out)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Iterable
 from itertools import groupby
 from pathlib import Path
 
@@ -29,17 +30,24 @@ def blank_sheet(family: Family) -> str:
     return "".join(parts)
 
 
-def write_blank(path: str | Path, family: Family) -> None:
-    """Write a blank sheet to a new file; raises :class:`FileError` rather than overwrite one."""
-    write_file(path, blank_sheet(family))
+def write_blank(path: str | Path, family: Family, *, overwrite: bool = False) -> None:
+    """Write a blank sheet to a file; raises :class:`~rimfea.errors.FileError` if it cannot be
+    written, or is already there and not to be overwritten.
+    """
+    write_file(path, blank_sheet(family), overwrite=overwrite)
+
+
+def commented(words: Iterable[str]) -> str:
+    """Parts of a sentence as lines of a comment; empty ones are left out."""
+    lines = textwrap.wrap("; ".join(filter(None, words)), 96, break_on_hyphens=False)
+    return "".join(f"# {line}\n" for line in lines)
 
 
 def _entry(field: Field, family: str) -> str:
     words = [field.meaning, f"[{field.allowed}]" if field.allowed else ""]
     if not field.required and field.default_note:
         words.append(f"default: {field.default_note}")
-    comment = textwrap.wrap("; ".join(filter(None, words)), 96, break_on_hyphens=False)
-    return "".join(f"# {line}\n" for line in comment) + _assignment(field, family) + "\n"
+    return commented(words) + _assignment(field, family) + "\n"
 
 
 def _assignment(field: Field, family: str) -> str:

@@ -27,14 +27,18 @@ def names(folder: str = "") -> dict[str, Path]:
 
 
 def file_of(given: str | Path, what: str, folder: str = "") -> Path:
-    """The file that comes with the program where a bare name is given, else the path that is.
+    """The file that is meant: the one of that path, with or without its ending (.toml), else what
+    comes with the program where a bare name is given.
 
     Raises :class:`~rimfea.errors.FileError` for a bare name that is neither.
     """
     path = Path(given)
-    if not NAME.fullmatch(str(given)):
+    for own in (path, path.with_name(f"{path.name}.toml")) if path.name else ():
+        if own.is_file():
+            return own
+    if not NAME.fullmatch(str(given)) or path.exists():
         return path
     known = names(folder)
-    if str(given) not in known and not path.exists():
+    if str(given) not in known:
         raise FileError(f"{unknown(what, given, known)}, or a file of your own (.toml)")
-    return known.get(str(given), path)
+    return known[str(given)]

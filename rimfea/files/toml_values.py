@@ -13,6 +13,7 @@ from rimfea.errors import Fault, FileError, SheetError
 from rimfea.files.toml_lines import Line, key_lines
 from rimfea.files.whole_file import file_errors
 from rimfea.profile.field import Field
+from rimfea.profile.other_units import with_unit
 from rimfea.profile.values import nearest
 
 Made = TypeVar("Made")
@@ -31,11 +32,14 @@ class Form:
 
 @dataclass(frozen=True)
 class _Screened:
-    """The text with its unusable lines blanked, the faults of those, and the line of each key."""
+    """The text with its unusable lines blanked, the faults of those, and the line and the value
+    of each key as it is written.
+    """
 
     text: str
     faults: tuple[Fault, ...]
     lines: Mapping[str, int]
+    values: Mapping[str, str]
 
 
 def read(path: str | Path, form: Form, make: Callable[[Mapping[str, object]], Made]) -> Made:
@@ -63,6 +67,7 @@ def parse(text: str, source: str, form: Form, make: Callable[[Mapping[str, objec
     except SheetError as error:
         told = {fault.field for fault in screened.faults}
         news = [fault for fault in error.faults if fault.field not in told]
+        news = _with_commas(news, screened.values)
         placed = [replace(fault, line=_line(fault, screened.lines)) for fault in news]
         raise SheetError(_in_order([*screened.faults, *placed]), source) from None
     if screened.faults:
@@ -80,6 +85,9 @@ def _text(path: Path, source: str, form: Form) -> str:
             raw = file.read(_LARGEST + 1)
     if len(raw) > _LARGEST:
         raise FileError(f"{source}: is larger than {_LARGEST // 1024} kB, so no {form.name}")
+    if raw[:2] in _WIDE or raw[:200].count(0) > len(raw[:200]) // 4:
+        remedy = f"save the {form.name} as UTF-8: the editor offers that under Save as, Encoding"
+        raise SheetError([Fault("", "is UTF-16 text", remedy=remedy)], source)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -94,13 +102,15 @@ def _screened(text: str, form: Form) -> _Screened:
     rows = text.split("\n")
     faults: list[Fault] = []
     lines: dict[str, int] = {}
+    values: dict[str, str] = {}
     for line in key_lines(text):
         fault = _repeated(line, lines) or _unusable(line, form)
         lines.setdefault(line.key, line.first)
+        values.setdefault(line.key, line.value)
         if fault:
             rows[line.first - 1 : line.last] = [""] * (line.last - line.first + 1)
             faults.append(replace(fault, line=line.first))
-    return _Screened("\n".join(rows), tuple(faults), lines)
+    return _Screened("\n".join(rows), tuple(faults), lines, values)
 
 
 def _repeated(line: Line, lines: Mapping[str, int]) -> Fault | None:
@@ -123,7 +133,8 @@ def _unusable(line: Line, form: Form) -> Fault | None:
     if _loads(f"value = {line.value}") is not None:
         return None
     problem = f"cannot be read: {line.value[:40]}"
-    return Fault(line.key, problem, remedy=_advice(line.value))
+    field = form.keys.get(line.key)
+    return Fault(line.key, problem, remedy=_advice(line.value, field.unit if field else ""))
 
 
 def _not_filled(key: str, form: Form) -> Fault:
@@ -132,19 +143,21 @@ def _not_filled(key: str, form: Form) -> Fault:
         return Fault(key, f"no such key in a {form.name}", remedy=nearest(key, form.keys))
     remedy = "" if field.required else f"or take the line out: {field.default_note or 'optional'}"
     problem = f"is not filled in yet: {field.meaning}"
-    return Fault(key, problem, allowed=field.allowed, remedy=remedy)
+    return Fault(key, problem, allowed=field.allowed, remedy=remedy, is_blank=True)
 
 
 _COMMA = re.compile(r"([+-]?\d+),(\d+)")
 _BARE_POINT = re.compile(r"([+-]?)(\d*)\.(\d*)")
-_WITH_UNIT = re.compile(r"""([+-]?\d+(?:[.,]\d+)?)\s*(?:mm|cm|in|inch|inches|g|kg|deg|°|")""")
+_CURLY = {**dict.fromkeys("“”„«»", '"'), **dict.fromkeys("‘’‚", "'")}
+_JOINED = re.compile(r"(?<![.\d])(\d+),(\d+)(?![.\d])")
+_WIDE = (b"\xff\xfe", b"\xfe\xff")  # what UTF-16 begins with
 
 
-def _advice(value: str) -> str:
+def _advice(value: str, unit: str) -> str:
     if match := _COMMA.fullmatch(value):
         return f"use a point: {match[1]}.{match[2]}"
-    if match := _WITH_UNIT.fullmatch(value):
-        return f"write the number alone, {match[1].replace(',', '.')}: the key says the unit"
+    if told := _curly(value) or with_unit(value, unit) or _pointed(value):
+        return told
     if (match := _BARE_POINT.fullmatch(value)) and bool(match[2]) != bool(match[3]):
         return f"write {match[1]}{match[2] or 0}.{match[3] or 0}"
     if re.fullmatch(r"[+-]?0\d+(\.\d+)?", value):
@@ -181,6 +194,33 @@ def _reason(text: str) -> tuple[int | None, str]:
         reason = str(error).replace(place[0], "") if place else str(error)
         return (int(place[1]) if place else None), reason
     return None, ""
+
+
+def _curly(value: str) -> str:
+    found = [sign for sign in _CURLY if sign in value]
+    if not found:
+        return ""
+    straight = "".join(_CURLY.get(sign, sign) for sign in value)
+    what = "is a curly quote" if len(found) == 1 else "are curly quotes"
+    return f"{' '.join(found)} {what}; write straight ones: {straight[:40]}"
+
+
+def _with_commas(faults: Sequence[Fault], written: Mapping[str, str]) -> list[Fault]:
+    """Where commas may stand for decimal points in readings, one fault says so for all of them."""
+    found: dict[object, Fault] = {}
+    for place, fault in enumerate(faults):
+        remedy = _pointed(written.get(fault.field, ""))
+        found.setdefault(fault.field if remedy else place, fault)
+        if remedy:
+            found[fault.field] = replace(found[fault.field], remedy=remedy)
+    return list(found.values())
+
+
+def _pointed(written: str) -> str:
+    if "readings" not in written or not _JOINED.search(written):
+        return ""
+    pointed = _JOINED.sub(r"\1.\2", written)
+    return f"if the commas are decimal points: {pointed[:60]}"
 
 
 def _line(fault: Fault, lines: Mapping[str, int]) -> int | None:

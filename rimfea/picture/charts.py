@@ -14,7 +14,6 @@ from rimfea.picture.theme import is_small
 from rimfea.picture.wheel import lowest_node, rounded_down
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
-from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
 from rimfea.words.numbers import Units
 from rimfea.words.tables import MAIN_CASES
@@ -44,24 +43,23 @@ def draw_loads(axes: Axes, answer: Answer, units: Units) -> None:
     quiet(axes)
 
 
-def draw_around(axes: Axes, analysis: Analysis, answer: Answer, units: Units) -> None:
+def draw_around(axes: Axes, analysis: Analysis, answer: Answer) -> None:
     """Stress that the load alone makes in the three worst walls, along the rim beside it."""
     if answer.around is None:
         return
     around, radius = answer.around, analysis.sheet.seat_radius_mm
     near = np.abs(around.theta) * radius <= ALONG_MM
     along = around.theta[near] * radius
-    unit = to_unit(1.0, units.pressure)
     worst = [wall.wall for wall in answer.verdict.walls[:3]]
     for name, dashes in zip(worst, ("-", "--", ":"), strict=True):
-        stress = around.stress_MPa[around.names.index(name)][near] * unit
+        stress = around.stress_MPa[around.names.index(name)][near]
         axes.plot(along, stress, color=INK, linewidth=3.0, alpha=0.35)
         axes.plot(along, stress, dashes, color=wall_colour(name), linewidth=2.2, label=name)
     felt = answer.verdict.governing.reach_mm
     axes.axvspan(-felt / 2, felt / 2, color=FAINT, alpha=0.18, linewidth=0)
     breath = "\n" if is_small(axes) else " "
     axes.set_xlabel(f"along the rim from the load, mm{breath}(shaded: {felt:.0f} mm above half)")
-    axes.set_ylabel(f"von Mises stress of the load alone, {units.pressure}")
+    axes.set_ylabel("von Mises stress of the load alone, MPa")
     axes.set_ylim(bottom=0)
     axes.legend(frameon=False)
     quiet(axes)

@@ -11,6 +11,7 @@ from matplotlib.figure import Figure
 from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import Design
+from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
@@ -26,8 +27,8 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
-from rimfea.words.numbers import Units
-from rimfea.words.told import NEWTONS, kind_of
+from rimfea.words.numbers import USUAL, Units
+from rimfea.words.told import kind_of
 
 FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
     {
@@ -39,6 +40,7 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
         Comparison: lambda found, _of, units: comparison_figure(
             [rim.ride.analysis for rim in found.rims], units, found.rims
         ),
+        Reconciled: lambda found, _of, _units: section_figure(inspect(found.after)),
         Choice: lambda found, _of, units: comparison_figure(
             [rim.rear.analysis for rim in found.ranked], units
         ),
@@ -46,15 +48,15 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
             [found.before.ride.analysis, found.after.ride.analysis], units
         ),
         Swept: sweep_figure,
-        Worth: lambda found, _of, _units: worth_figure(found),
+        Worth: lambda found, _of, units: worth_figure(found, units),
         Swaps: lambda found, _of, units: swaps_figure(found, units),
         Why: lambda found, _of, units: why_figure(found, units),
-        Wear: lambda found, _of, _units: wear_figure(found),
+        Wear: lambda found, _of, units: wear_figure(found, units),
     }
 )
 
 
-def draw(answer: object, *, of: str = "set_N", units: Units = NEWTONS) -> Figure:
+def draw(answer: object, *, of: str = "set_N", units: Units = USUAL) -> Figure:
     """The picture of any answer, returned and not shown: ``.savefig("file.png")`` keeps it. For a
     sweep ``of`` says by its key which outcome.
 

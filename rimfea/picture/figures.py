@@ -70,7 +70,7 @@ def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) 
     draw_verdict(figure.add_subplot(grid[0, 0]), analysis)
     draw_loads(figure.add_subplot(grid[0, 1]), answer, units)
     if answer.around:
-        draw_around(figure.add_subplot(grid[1, 0]), analysis, answer, units)
+        draw_around(figure.add_subplot(grid[1, 0]), analysis, answer)
         draw_deflection(figure.add_subplot(grid[1, 1], projection="polar"), analysis, answer)
         draw_moved(bare(figure.add_subplot(grid[2, 0]), analysis), analysis, answer)
         draw_wheel(figure.add_subplot(grid[2, 1]), analysis, units)

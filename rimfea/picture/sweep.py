@@ -15,7 +15,8 @@ from rimfea.picture.charts import TONES, plain, quiet
 from rimfea.picture.palette import INK, PAPER, wall_colour
 from rimfea.study.outcome import BY_KEY
 from rimfea.words.numbers import CAUTION, Units
-from rimfea.words.sweep import own_doubt_mm, scale_of, stretches, sweep_headline, titled, unit_of
+from rimfea.words.outcomes import scale_of, titled, unit_of
+from rimfea.words.sweep import own_doubt_mm, stretches, sweep_headline
 from rimfea.words.worth import named
 
 TOGETHER = ("yield_N", "set_N")  # drawn on one axis

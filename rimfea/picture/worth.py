@@ -13,14 +13,14 @@ from rimfea.picture.charts import plain, quiet
 from rimfea.picture.palette import FAINT, INK, PAPER, wall_colour
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import BY_KEY, OUTCOMES
-from rimfea.words.numbers import CAUTION
+from rimfea.words.numbers import CAUTION, USUAL, Units
 from rimfea.words.worth import STRENGTHS, named, worth_headline
 
 THICK = 0.4  # of a bar
 HATCHES = "", "////"
 
 
-def worth_figure(found: Worth) -> Figure:
+def worth_figure(found: Worth, units: Units = USUAL) -> Figure:
     """Two charts: strength that a gram buys, and what 0.1 mm more does to it, two bars a
     dimension, of permanent set and of first yield.
     """
@@ -28,28 +28,28 @@ def worth_figure(found: Worth) -> Figure:
     left, right = figure.subplots(1, 2)
     slopes = found.slopes
     best = list(reversed(found.per_gram()))
-    _bars(left, best, slopes.per_gram)
-    left.set_xlabel("on one hook, N per gram spent there")
+    _bars(left, best, slopes.per_gram, units)
+    left.set_xlabel(f"on one hook, {units.force} per gram spent there")
     ranked = sorted(slopes.keys, key=lambda key: found.per_tenth(key, "set_N"))
-    _bars(right, ranked, found.per_tenth)
+    _bars(right, ranked, found.per_tenth, units)
     place = OUTCOMES.index(BY_KEY["set_N"])
     shares = slopes.slope[:, place] * slopes.lengths.standard
-    doubt = COVERAGE * np.abs([shares[slopes.keys.index(key)] for key in ranked])
+    doubt = COVERAGE / units.force_N * np.abs([shares[slopes.keys.index(key)] for key in ranked])
     rows = np.arange(len(ranked)) + THICK / 2
     told = "doubt of set that its measurement leaves (k = 2)"
     right.plot(doubt, rows, "D", color=PAPER, mec=INK, markersize=5, label=told)
-    right.set_xlabel("on one hook, N per 0.1 mm")
+    right.set_xlabel(f"on one hook, {units.force} per 0.1 mm")
     right.legend(frameon=False, loc="upper right", bbox_to_anchor=(1, -0.07), ncols=3)
-    figure.suptitle(plain(worth_headline(found)), color=INK, fontsize=11, wrap=True)
+    figure.suptitle(plain(worth_headline(found, units)), color=INK, fontsize=11, wrap=True)
     figure.supxlabel(CAUTION, fontsize=7.5, color=INK, wrap=True)
     return figure
 
 
-def _bars(axes: Axes, keys: list[str], slope: Callable[[str, str], float]) -> None:
+def _bars(axes: Axes, keys: list[str], slope: Callable[[str, str], float], units: Units) -> None:
     colours = [wall_colour(named(key)) if key in WALLS else FAINT for key in keys]
     rows = np.arange(len(keys))
     for place, (outcome, told) in enumerate(STRENGTHS.items()):
-        values = [slope(key, outcome) for key in keys]
+        values = [slope(key, outcome) / units.force_N for key in keys]
         bars = axes.barh(
             rows + THICK * (0.5 - place),
             values,

@@ -12,8 +12,8 @@ from rimfea.alloys import listed_alloy
 from rimfea.errors import Fault, SheetError
 from rimfea.profile.bead_seats import misfit, nominal_inches
 from rimfea.profile.field import Field, Kind
+from rimfea.profile.other_units import bare, with_unit
 
-_INCH_MM = 25.4
 _LONGEST_TEXT = 200
 _SPREAD_MM = 1.0
 _HOOP_SPREAD_MM = 3.0  # of diameters around a hoop that is out of round
@@ -61,12 +61,14 @@ def nearest(word: str, choices: Iterable[str]) -> str:
     return f"did you mean {' or '.join(found)}?" if found else ""
 
 
-def unknown(what: str, name: object, choices: Iterable[str]) -> str:
-    """What is said of a name that is none of the choices: the nearest, and all."""
+def unknown(what: str, name: object, choices: Iterable[str], also: Iterable[str] = ()) -> str:
+    """What is said of a name that is none of the choices: the nearest, and all; ``also`` are names
+    that would do, too, and are told only where one is near.
+    """
     known = list(choices)
     parts = (
         f"no {what} is called {name}:",
-        nearest(str(name), known),
+        nearest(str(name), [*known, *also]),
         f"there are: {', '.join(known)}",
     )
     return " ".join(filter(None, parts))
@@ -85,7 +87,7 @@ def shown(value: object) -> str:
 
 def _number(field: Field, raw: object) -> Checked:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        return _refused(field, raw, "must be a number", _number_advice(raw))
+        return _refused(field, raw, "must be a number", _number_advice(raw, field.unit))
     number = _float(raw)
     if not math.isfinite(number):
         return _refused(field, raw, "must be a finite number")
@@ -106,12 +108,12 @@ def _float(raw: float) -> float:
         return math.inf
 
 
-def _number_advice(raw: object) -> str:
+def _number_advice(raw: object, unit: str) -> str:
     if isinstance(raw, str):
         try:
             float(raw.replace(",", ".", 1))
         except ValueError:
-            return "write the number alone: the key says the unit"
+            return with_unit(raw, unit) or "write the number alone: the key says the unit"
         plain = raw.strip().replace(",", ".", 1)
         comma = " and with a point" if "," in raw else ""
         return f"write it without quotes{comma}: {plain}"
@@ -127,10 +129,8 @@ def _out_of_range(field: Field, number: float) -> tuple[str, str]:
     if field.key == "bead_seat_diameter_mm" and nominal_inches(number):
         problem = "looks like nominal inches, which are not the bead seat diameter"
         return problem, "read the second number on the tyre, as 622 in 32-622"
-    inches = number * _INCH_MM
-    if field.unit == "mm" and number < field.low <= inches <= field.high:
-        return f"looks like inches: {number:g} in = {inches:.1f} mm", ""
-    return "is out of range", ""
+    meant = bare(number, field.unit, field.low, field.high) if number < field.low else ""
+    return "is out of range", meant
 
 
 def _from_readings(field: Field, raw: Mapping[str, object]) -> Checked:

@@ -37,9 +37,15 @@ def sheet(rim: object) -> Sheet:
 
 
 def sheets(rims: Iterable[Rim]) -> list[Sheet]:
-    """The sheets that are meant, those of a folder in it; without any, the invented rims."""
+    """The sheets that are meant, those of a folder in it; without any, the invented rims. Of files
+    with rims of one name each is called by its file as well.
+    """
+    named = tuple(rims) or (demo_folder(),)
+    files = [Path(each) for each in named if isinstance(each, str | Path)]
+    if len(files) == len(named) > 1:
+        return read_sheets(files)
     found: list[Sheet] = []
-    for rim in tuple(rims) or (demo_folder(),):
+    for rim in named:
         if isinstance(rim, str | Path) and Path(rim).is_dir():
             found += read_sheets([Path(rim)])
         else:

@@ -45,6 +45,7 @@ from rimfea.study import analysis as study
 from rimfea.study import ride as riding
 from rimfea.study.analysis import Analysis
 from rimfea.study.cases import USUAL, Loading
+from rimfea.study.outcome import named as named_outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End
 from rimfea.traced.label import named
@@ -251,8 +252,8 @@ def design(  # noqa: PLR0913 -- as many as the command has options
     like: Loading = USUAL,
     dents: bool = True,
 ) -> Design:
-    """The lightest walls that keep the outcomes of ``keep``, ``{"yield_N": 1400}`` or as they are
-    where the value is None, or the strongest at ``mass_g``; without either, all that the rim
+    """The lightest walls that keep the outcomes of ``keep``, ``{"first-yield": 1400}``, or as they
+    are where the value is None, or the strongest at ``mass_g``; without either, all that the rim
     bears now is kept. Only the walls ``only`` are varied, all if there is none, and end
     ``between_mm`` the thinnest and the thickest.
     """
@@ -261,7 +262,9 @@ def design(  # noqa: PLR0913 -- as many as the command has options
     )
     return designing.design(
         around,
-        keep=designing.asked(keep or {}, mass_g),
+        keep=designing.asked(
+            {named_outcome(name).key: value for name, value in (keep or {}).items()}, mass_g
+        ),
         best="mass_g" if mass_g is None else "yield_N",
         keys=[given.key(name) for name in only] or None,
         thinnest_mm=between_mm[0],

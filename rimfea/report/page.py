@@ -33,6 +33,7 @@ from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
 
 @dataclass(frozen=True)
@@ -105,7 +106,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         ),
         sentences=(
             rides.setup_words(ridden[0].setup),
-            *comparison.comparison_lines(rims, base),
+            *comparison.comparison_lines(rims, base, units),
         ),
         picture=Picture(
             "Strength of the rims against their mass",
@@ -117,8 +118,8 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
             walls.walls_table(analyses, rims.index(base)),
             *walls.details(analyses, rims.index(base)),
             rows.comparison_table(analyses, units),
-            rides.ladders_table(ridden),
-            rows.tests_table(analyses, units),
+            rides.ladders_table(ridden, units),
+            wheel_tests_table({rim.name: rim.ride.known_tests for rim in rims}, units),
             rows.rims_table(analyses),
             rows.wheels_table(analyses, units),
         ),
@@ -175,9 +176,7 @@ def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> I
         "The section, moved by the strike",
         lambda axes: draw_moved(bare(axes, analysis), analysis, lead),
     )
-    yield Picture(
-        "Stress along the rim", lambda axes: charts.draw_around(axes, analysis, lead, units)
-    )
+    yield Picture("Stress along the rim", lambda axes: charts.draw_around(axes, analysis, lead))
     yield Picture("Walls and dimensions", lambda axes: figures.draw_section(axes, analysis))
 
 

@@ -19,7 +19,7 @@ import numpy as np
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD
-from rimfea.elastic.loads import Case, Strike
+from rimfea.elastic.loads import Case, Load, Strike
 from rimfea.elastic.ring import STILL, Ring, hoop_stress
 from rimfea.elastic.ring_field import RingField, load_amplitudes, solve_loads, work
 from rimfea.errors import LoadError
@@ -59,15 +59,15 @@ LONGER = {15: (8, 80.0), 8: (5, 150.0)}
 
 @dataclass(frozen=True)
 class Struck:
-    """A wheel's ring under a strike where it landed: the fields of a strike of 1 N and of 1 N from
-    the side, their amplitudes, and the field of what stands by.
+    """A wheel's ring under a load where it is worst: its field at 1 N, that of 1 N from the side
+    for a strike, their amplitudes, and the field of what stands by.
     """
 
     looked: Analysis
     ring: Ring
     case: Case
-    fields: tuple[RingField, RingField]
-    amplitudes: tuple[Complex, Complex]
+    fields: tuple[RingField, ...]
+    amplitudes: tuple[Complex, ...]
     still: RingField
 
     __repr__ = brief
@@ -86,13 +86,10 @@ def struck(analysis: Analysis, answer: Answer, looked: Analysis | None = None) -
     is no strike, or a plane slice.
     """
     strike = answer.case.loads[0]
-    if not isinstance(strike, Strike) or analysis.lacing is None or answer.standing is None:
+    if not isinstance(strike, Strike):
         raise LoadError("a dent is what a strike leaves on a built wheel: analyse the ring")
-    rim = looked or inspect(analysis.sheet, outline=analysis.outline, coarseness=COARSE)
     leant = replace(strike, angle=strike.angle + LEAN)
-    asked = replace(answer.case, loads=(strike, leant))
-    ring = built_ring(rim.sheet, rim.mesh, analysis.loading, analysis.lacing, [asked])
-    ring = ring.turned(answer.landing.turn)
+    rim, ring = _wheel(analysis, answer, (strike, leant), looked)
     up, lean, still = solve_loads(ring, [(strike,), (leant,), answer.case.standing])
     one, other = (load_amplitudes(ring, load) for load in (strike, leant))
     size = strike.force_N
@@ -111,6 +108,38 @@ def struck(analysis: Analysis, answer: Answer, looked: Analysis | None = None) -
         amplitudes=(one / size, aside(one, other)),
         still=still,
     )
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def pressed(analysis: Analysis, answer: Answer, looked: Analysis | None = None) -> Struck:
+    """The same under any load that comes to one place, such as that of a wheel test. Raises
+    :class:`~rimfea.errors.LoadError` for a plane slice.
+    """
+    rim, ring = _wheel(analysis, answer, answer.case.loads, looked)
+    up, still = solve_loads(ring, [answer.case.loads, answer.case.standing])
+    one: Complex = np.sum([load_amplitudes(ring, load) for load in answer.case.loads], axis=0)
+    return Struck(
+        looked=rim,
+        ring=ring,
+        case=answer.case,
+        fields=(replace(up, amplitudes=up.amplitudes / answer.load),),
+        amplitudes=(one / answer.load,),
+        still=still,
+    )
+
+
+def _wheel(
+    analysis: Analysis, answer: Answer, loads: tuple[Load, ...], looked: Analysis | None
+) -> tuple[Analysis, Ring]:
+    """A rim on coarse triangles, unless it was looked at before, and the ring that takes these
+    loads on top of what stands by, turned to where the answer is worst.
+    """
+    if analysis.lacing is None or answer.standing is None:
+        raise LoadError("a plane slice keeps no dent that a wheel would: analyse the ring")
+    rim = looked or inspect(analysis.sheet, outline=analysis.outline, coarseness=COARSE)
+    asked = replace(answer.case, loads=loads)
+    ring = built_ring(rim.sheet, rim.mesh, analysis.loading, analysis.lacing, [asked])
+    return rim, ring.turned(answer.landing.turn)
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]

@@ -13,6 +13,7 @@ from rimfea.profile.values import unknown
 from rimfea.strike.ladder import Event
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
+from rimfea.study.outcome_names import NAMES
 from rimfea.study.ride import Ride
 
 ByWall: TypeAlias = Callable[[Ride], Mapping[str, float]]
@@ -32,7 +33,6 @@ class Outcome:
     """
 
     key: str
-    name: str
     title: str
     unit: str
     better: int
@@ -43,6 +43,11 @@ class Outcome:
     short: str = ""
     rough: bool = False
     dent: bool = False
+
+    @property
+    def name(self) -> str:
+        """What a builder asks for it by."""
+        return NAMES[self.key]
 
 
 def _yields(name: str) -> ByWall:
@@ -65,14 +70,14 @@ def _answer(ride: Ride, name: str) -> Answer:
     return next(answer for answer in ride.analysis.answers if answer.name == name)
 
 
-def _borne(key: str, name: str, title: str, by_wall: ByWall, short: str = "") -> Outcome:
+def _borne(key: str, title: str, by_wall: ByWall, short: str = "") -> Outcome:
     """What the weakest wall bears."""
 
     def weakest(ride: Ride) -> float:
         return next(iter(by_wall(ride).values()))
 
     return Outcome(
-        key, name, title, "N", 1, weakest, by_wall, strength=True, told=bool(short), short=short
+        key, title, "N", 1, weakest, by_wall, strength=True, told=bool(short), short=short
     )
 
 
@@ -93,7 +98,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     Outcome(
         "mass_g",
         "mass",
-        "mass",
         "g",
         -1,
         lambda ride: ride.analysis.hoop.mass_g,
@@ -102,15 +106,13 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     _borne(
         "yield_N",
-        "first-yield",
         "first yield, one hook",
         _yields(ONE_HOOK),
         short="yield N",
     ),
-    _borne("set_N", "set", "permanent set, one hook", _sets(ONE_HOOK), short="set N"),
+    _borne("set_N", "permanent set, one hook", _sets(ONE_HOOK), short="set N"),
     Outcome(
         "dent_N",
-        "dent",
         "force of a 0.5 mm dent",
         "N",
         1,
@@ -121,7 +123,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "dent_J",
-        "dent-energy",
         "energy of a 0.5 mm dent",
         "J",
         1,
@@ -132,7 +133,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "dent_drop_mm",
-        "dent-drop",
         "drop of a 0.5 mm dent",
         "mm",
         1,
@@ -142,7 +142,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "own_dent_mm",
-        "own-dent",
         "dent of the set-up's own blow",
         "mm",
         -1,
@@ -150,11 +149,10 @@ OUTCOMES: tuple[Outcome, ...] = (
         rough=True,
         dent=True,
     ),
-    _borne("yield_both_N", "first-yield-both", "first yield, both hooks", _yields(BOTH_HOOKS)),
-    _borne("set_both_N", "set-both", "permanent set, both hooks", _sets(BOTH_HOOKS)),
+    _borne("yield_both_N", "first yield, both hooks", _yields(BOTH_HOOKS)),
+    _borne("set_both_N", "permanent set, both hooks", _sets(BOTH_HOOKS)),
     Outcome(
         "drop_mm",
-        "drop",
         "drop at first yield",
         "mm",
         1,
@@ -163,7 +161,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "squeeze_MPa",
-        "squeeze",
         "casing squeeze",
         "MPa",
         -1,
@@ -173,7 +170,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "hole_amplitude_MPa",
-        "hole-amplitude",
         "stress amplitude at the spoke hole",
         "MPa",
         -1,
@@ -183,7 +179,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "hole_MPa",
-        "hole-stress",
         "√(σ_max σ_a) at the spoke hole",
         "MPa",
         -1,
@@ -191,7 +186,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "most_tension_N",
-        "highest-tension",
         "highest tension",
         "N",
         1,
@@ -201,7 +195,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "least_tension_N",
-        "lowest-tension",
         "lowest tension",
         "N",
         -1,
@@ -209,7 +202,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "radial_N_mm",
-        "radial-stiffness",
         "radial stiffness",
         "N/mm",
         1,
@@ -218,7 +210,6 @@ OUTCOMES: tuple[Outcome, ...] = (
     ),
     Outcome(
         "lateral_N_mm",
-        "lateral-stiffness",
         "lateral stiffness",
         "N/mm",
         1,
@@ -239,7 +230,7 @@ def named(name: str) -> Outcome:
     """An outcome by name or by key; raises :class:`~rimfea.errors.UnknownError`."""
     found = BY_NAME.get(name) or BY_KEY.get(name)
     if found is None:
-        raise UnknownError(unknown("outcome", repr(name), [*BY_NAME, *BY_KEY]))
+        raise UnknownError(unknown("outcome", repr(name), BY_NAME, also=BY_KEY))
     return found
 
 

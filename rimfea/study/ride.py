@@ -28,6 +28,7 @@ from rimfea.study.dent import SETS_MM, Curve, Dent
 from rimfea.study.dent import dent as dent_of
 from rimfea.study.seat import Seat, highest_tension, seat
 from rimfea.study.setup import End, Setup
+from rimfea.study.wheel_tests import WheelTest, wheel_tests
 from rimfea.study.window import Window, window
 
 
@@ -135,6 +136,17 @@ class Ride:
         springs back.
         """
         return self.dent.free.set_for(self._dent_drops, self.drop_mm) if self.hook_N else 0.0
+
+    @cached_property
+    def wheel_tests(self) -> tuple[WheelTest, ...]:
+        """What published static tests would leave of the wheel, followed once somebody asks."""
+        return wheel_tests(self.analysis)
+
+    @property
+    def known_tests(self) -> tuple[WheelTest, ...]:
+        """The same; where nobody asked for it, not followed."""
+        asked = vars(self).get("wheel_tests")
+        return wheel_tests(self.analysis, follow=False) if asked is None else asked
 
     @property
     def full_ladder(self) -> Ladder:

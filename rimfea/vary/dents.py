@@ -32,7 +32,9 @@ from rimfea.study.dent import Dent
 from rimfea.study.dented import COARSE, field_gradients, looked_at, unit_forces
 from rimfea.vary.variant import Variants
 
-STEP_MM = 5e-3
+STEP_MM = (
+    2e-6  # as flow is held, a longer one is answered stiffly: a square that outweighs the slope
+)
 NEIGHBOURS = 5  # steps of the dent through which g is drawn
 LEAST_MM = 0.01  # of set; from there on g is asked
 PROOF = "proof_MPa"

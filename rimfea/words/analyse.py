@@ -31,28 +31,12 @@ def load_words(answer: Answer, utilisation: float, units: Units) -> str:
     load = answer.load_at(utilisation)
     if load == float("inf"):
         return "-"
-    return units.in_pressure(load) if answer.is_pressure else units.in_force(load)
-
-
-def is_lateral(answer: Answer) -> bool:
-    """Whether it is a force from the side on a wheel: of that the rim's walls say little."""
-    load = answer.case.loads[0]
-    return isinstance(load, WheelLoad) and not load.force_N
-
-
-def lateral_words(answer: Answer) -> str:
-    """What may be said of a test from the side: that a rim passes, or nothing."""
-    return "no permanent set expected" if answer.verdict.by_hinge[0].hinge < 1 else ""
+    return units.in_air(load) if answer.is_pressure else units.in_force(load)
 
 
 def governs(answer: Answer, units: Units) -> str:
-    """Which wall gives first under one case, at what load, and what would be next; of a force
-    from the side at most that it leaves no set.
-    """
+    """Which wall gives first under one case, at what load, and what would be next."""
     walls = answer.verdict
-    if is_lateral(answer):
-        told = lateral_words(answer) or "not judged"
-        return f"{answer.name}, {load_words(answer, 1.0, units)}: {told}."
     first, second = walls.governing, walls.runner_up
     if first.first_yield == float("inf"):
         return f"{answer.name}: the {first.wall} yields before it, under what stands by already."

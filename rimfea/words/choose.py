@@ -15,11 +15,10 @@ from rimfea.ask.choose import (
 )
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
-from rimfea.words.numbers import Units, figures, set_words
-from rimfea.words.rides import bound_words, setup_words
+from rimfea.words.numbers import USUAL, Units, figures, set_words
+from rimfea.words.rides import bound_words, setup_words, span_words
 from rimfea.words.tables import Table
 
-IN_BAR = Units(pressure="bar")
 DENT_ASSUMES = (
     f"A rim is dented where the set-up's own blow leaves more than {HALF_MM:g} mm of set, which a "
     "builder sees and feels (common practice). How deep a dent is, and the drop that brings it, "
@@ -47,20 +46,20 @@ def choice_headline(choice: Choice) -> str:
     return f"For {_setup(choice)}: no rim holds{where}; nearest comes {pair}{also}."
 
 
-def choice_lines(choice: Choice) -> list[str]:
+def choice_lines(choice: Choice, units: Units = USUAL) -> list[str]:
     """The set-up, a sentence a rim, in order: what it weighs, whether it holds, and why; and what
     was not compared.
     """
-    told = map(reason, choice.ranked)
+    told = (reason(rim, units) for rim in choice.ranked)
     return [setup_words(choice.front.front.setup), *told, *map(str, choice.left_out)]
 
 
-def reason(rim: Candidate) -> str:
+def reason(rim: Candidate, units: Units = USUAL) -> str:
     """What a rim weighs, whether it holds, and at which of its wheels it is nearest to not."""
     weak = min(rim.wheels, key=pressure_margin)
     tight = min(rim.wheels, key=tension_margin)
     verdict = "holds: " if rim.holds else ""
-    told = [*filter(None, [_blow(weak), _dent(rim)]), _tension(tight)]
+    told = [*filter(None, [_blow(weak, units), _dent(rim)]), _tension(tight, units)]
     return f"{rim.name}: {rim.mass_g:.0f} g; {verdict}{'; '.join(told)}."
 
 
@@ -100,17 +99,17 @@ def _saved(choice: Choice) -> str:
     return f", {saved:.0f} g less than {best.name} at both ends"
 
 
-def _blow(wheel: Ride) -> str:
+def _blow(wheel: Ride, units: Units) -> str:
     """Whether the rim stays elastic under the set-up's blow."""
     factor, end = pressure_margin(wheel), wheel.end
     if math.isinf(wheel.needed_MPa):
-        most = IN_BAR.in_pressure(wheel.tyre.most_MPa)
+        most = units.in_air(wheel.tyre.most_MPa)
         return f"too weak: not to be saved by air, the {end} rim yields even at {most}"
     if factor == 0:
         return f"too weak: the {end} rim yields under spoke tension and tyre pressure alone"
     if math.isinf(factor):
         return "the blow takes no air at all"
-    needed, held = (IN_BAR.in_pressure(p) for p in (wheel.needed_MPa, wheel.tyre.pressure_MPa))
+    needed, held = units.in_air(wheel.needed_MPa), units.given_air(wheel.tyre.pressure_MPa)
     if factor >= 1:
         return f"the {end} rim stays elastic down to {needed}, {held} asked"
     return f"too weak: the {end} rim yields below {needed}, {held} asked"
@@ -152,18 +151,18 @@ def _listed(parts: list[str]) -> str:
     return " and ".join(parts)
 
 
-def _tension(wheel: Ride) -> str:
+def _tension(wheel: Ride, units: Units) -> str:
     """Whether the target tension is in the window."""
     allowed, end = wheel.window, wheel.end
     low, high = allowed.lowest, allowed.highest
-    asked = f"{figures(allowed.target_N)} N asked"
+    asked = f"{units.in_force(allowed.target_N)} asked"
     if wheel.analysis.buckles:
         return f"tension: the {end} rim buckles sideways, {asked}"
     if not allowed.is_open:
-        least = f"at least {figures(low.tension_N)} N ({bound_words(low)})"
-        most = f"at most {figures(high.tension_N)} N ({bound_words(high)})"
+        least = f"at least {units.in_force(low.tension_N)} ({bound_words(low)})"
+        most = f"at most {units.in_force(high.tension_N)} ({bound_words(high)})"
         return f"tension: none does at the {end}, {least}, {most}"
-    span = f"{end} spokes {figures(low.tension_N)} to {figures(high.tension_N)} N, {asked}"
+    span = f"{end} spokes {span_words(allowed, units)}, {asked}"
     if allowed.fits:
         return span
     bound = low if allowed.target_N < low.tension_N else high

@@ -18,7 +18,8 @@ from rimfea.ask.compare import (
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
 from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
-from rimfea.words.numbers import NO_DOUBT, figures, plus_minus, set_words
+from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
+from rimfea.words.outcomes import headed, in_words, scale_of
 from rimfea.words.tables import Table
 from rimfea.words.worth import source_words
 
@@ -30,14 +31,14 @@ NOTICED = 0.5  # per cent
 ROUGHLY = "by a model of the tyre that is good to a factor of about two"
 
 
-def comparison_lines(rims: Sequence[Measured], base: Measured) -> list[str]:
+def comparison_lines(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> list[str]:
     """Which rim dents sooner, where dents are known; for every rim but the base: what is bigger or
     smaller than in the base, what cannot be told, and what to measure again; then whether the order
     hangs on the strike's direction, and what the scales say of each that was weighed.
     """
     told = [*dent_lines(rims)]
     told += [line for rim in rims if rim is not base for line in against_lines(rim, base)]
-    told += direction_lines([rim for rim in rims if not rim.ride.analysis.buckles])
+    told += direction_lines([rim for rim in rims if not rim.ride.analysis.buckles], units)
     return [*told, *(scales_words(rim) for rim in rims if weighing(rim.ride.analysis))]
 
 
@@ -81,7 +82,7 @@ def _drop(rim: Measured) -> str:
     return f"{figures(rim.sensitivity.value(DROP), 2)} mm"
 
 
-def direction_lines(rims: Sequence[Measured]) -> list[str]:
+def direction_lines(rims: Sequence[Measured], units: Units = USUAL) -> list[str]:
     """The order of first yield for strikes that lean, if it is another than straight in."""
     leads = {rim.name: rim.ride.analysis.governing for rim in rims}
     straight = {rim.name: BY_KEY[LEAD].of(rim.ride) for rim in rims}
@@ -92,7 +93,9 @@ def direction_lines(rims: Sequence[Measured]) -> list[str]:
     for leans in fans:
         leant = {name: lean.first_yield_N for name, lean in zip(leads, leans, strict=True)}
         if _is_turned(straight, leant):
-            forces = ", ".join(f"{name} {figures(leant[name], 2)} N" for name in _order(leant))
+            forces = ", ".join(
+                f"{name} {in_words(LEAD, leant[name], units, 2)}" for name in _order(leant)
+            )
             told.append(f"{leaning_words(leans[0].angle)} first yield ranks {forces}")
     if told:
         return [f"The order hangs on where the blow comes from: {'; '.join(told)}."]
@@ -230,16 +233,17 @@ def remedy_words(source: Source) -> str:
             return f"weigh {source.rim} on finer scales"
 
 
-def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
+def outcomes_table(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> Table:
     """Every outcome that is known of any rim, ± k = 2, and how it stands against the base."""
     rows = []
     for place, outcome in enumerate(OUTCOMES):
         if all(math.isnan(rim.sensitivity.base[place]) for rim in rims):
             continue
         ranked = ranks(rims, outcome)
-        cells = (_cell(rim, base, place, rank) for rim, rank in zip(rims, ranked, strict=True))
-        unit = f", {outcome.unit}" if outcome.unit else ""
-        rows.append((f"{outcome.title}{unit}", *cells))
+        cells = (
+            _cell(rim, base, place, rank, units) for rim, rank in zip(rims, ranked, strict=True)
+        )
+        rows.append((headed(outcome, units), *cells))
     title = (
         f"± is k = 2 of the measurements, {NO_DOUBT}; + better, - worse, = not told apart from "
         f"{base.name}; (1) the best of all"
@@ -247,12 +251,15 @@ def outcomes_table(rims: Sequence[Measured], base: Measured) -> Table:
     return Table(title, ("", *(rim.name for rim in rims)), tuple(rows))
 
 
-def _cell(rim: Measured, base: Measured, place: int, rank: int) -> str:
+def _cell(rim: Measured, base: Measured, place: int, rank: int, units: Units) -> str:
     outcome, sensitivity = OUTCOMES[place], rim.sensitivity
-    doubt = plus_minus(sensitivity.expanded(outcome.key), rough=outcome.rough)
+    scale = scale_of(outcome.key, units)
+    open_by = math.nan if outcome.rough else scale * sensitivity.expanded(outcome.key)
+    doubt = plus_minus(open_by)
     if math.isnan(sensitivity.base[place]):
         return "-"
-    value = f"{figures(float(sensitivity.base[place]), 2 if outcome.dent else 3)} {doubt}".rstrip()
+    told = no_finer(scale * float(sensitivity.base[place]), open_by, 2 if outcome.dent else 3)
+    value = f"{told} {doubt}".rstrip()
     if rim is base:
         return f"{value} ({rank})"
     found = differences(rim, base)[place]

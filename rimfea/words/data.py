@@ -232,6 +232,9 @@ _FORM = read_form(
             )
         ],
         "ride.dents": lambda ride: ride if ride.knows_dent else None,
+        "ride.wheel_tests": lambda ride: ride.known_tests,
+        "tested.set_mm": lambda tested: known(tested.set_mm),
+        "tested.passes": lambda tested: tested.passes if tested.is_known else None,
         "rung.event": lambda each: event_words(each.rung, each.ride.setup),
         "blow.energy_J": lambda ride: ride.blow.energy_J(ride.drop_mm),
         "bound.reason": bound_words,

@@ -9,7 +9,9 @@ from rimfea.ask.design import DRAWN_NOT_MEASURED, HOOK_MM, LARGEST_CHANGE, NOSE_
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES, Outcome, outcomes
 from rimfea.vary.sensitivity import Sensitivity
-from rimfea.words.numbers import NO_DOUBT, figures, plus_minus, set_words
+from rimfea.words.dents import rough_force
+from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
+from rimfea.words.outcomes import headed, in_words, scale_of, titled
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
 
@@ -19,28 +21,29 @@ NOTICED = 0.02  # share by which another outcome is worse and said to be
 AS_IT_WAS = 1e-6
 
 
-def design_headline(found: Design) -> str:
+def design_headline(found: Design, units: Units = USUAL) -> str:
     """What was won, at what that was kept, by which walls."""
     before, after = outcomes(found.was), outcomes(found.now)
     name, best = found.before.ride.analysis.sheet.name, found.aim.best
-    kept = _listed(_kept(found))
+    kept = _listed(_kept(found, units))
     if not found.changes:
-        return f"{name} stays as it is, {_amount(best, before[best])}, {kept}: no step is worth it."
-    title = "" if best == "mass_g" else f"{_title(best)} "
-    won = f"{_amount(best, after[best])} instead of {_amount(best, before[best])}"
+        own = _amount(best, before[best], units)
+        return f"{name} stays as it is, {own}, {kept}: no step is worth it."
+    title = "" if best == "mass_g" else f"{titled(best)} "
+    won = f"{_amount(best, after[best], units)} instead of {_amount(best, before[best], units)}"
     return f"{name}: {title}{won}, {kept}: {_changed(found)}."
 
 
-def out_of_reach(found: Design) -> str:
+def out_of_reach(found: Design, units: Units = USUAL) -> str:
     """What cannot be kept, how near the search came, and what stopped it."""
     worst = min(found.margins, key=lambda each: found.margins[each])
     key, wall = worst
     where = f" at the {wall}" if wall else ""
     reached = outcomes(found.now)[key]
     told = (
-        f"{found.before.ride.analysis.sheet.name}: a {_title(key)} of "
-        f"{_amount(key, found.aim.keep[key])} is out of reach: the search came to "
-        f"{_amount(key, reached)}{where}, with {_changed(found) or 'no wall changed'}."
+        f"{found.before.ride.analysis.sheet.name}: a {titled(key)} of "
+        f"{_amount(key, found.aim.keep[key], units)} is out of reach: the search came to "
+        f"{_amount(key, reached, units)}{where}, with {_changed(found) or 'no wall changed'}."
     )
     return "\n".join([told, *limit_lines(found)])
 
@@ -75,18 +78,18 @@ def _held_back(found: Design) -> Iterator[str]:
             tight.setdefault(key, []).extend([wall] if wall else [])
     if tight:
         parts = (
-            f"{_title(key)}{f' ({_listed(walls)})' if walls else ''}"
+            f"{titled(key)}{f' ({_listed(walls)})' if walls else ''}"
             for key, walls in tight.items()
         )
         yield f"It is held back by {_listed(parts)}."
 
 
-def worse_lines(found: Design) -> Iterator[str]:
+def worse_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
     """What was not kept and is worse for it."""
     before, after = outcomes(found.was), outcomes(found.now)
     worse = [
-        f"{_title(each.key)} {_amount(each.key, before[each.key])} → "
-        f"{_amount(each.key, after[each.key])}"
+        f"{titled(each.key)} {_amount(each.key, before[each.key], units)} → "
+        f"{_amount(each.key, after[each.key], units)}"
         for each in OUTCOMES
         if each.key not in (found.aim.best, *found.aim.keep)
         and not each.dent
@@ -96,14 +99,14 @@ def worse_lines(found: Design) -> Iterator[str]:
         yield f"Worse, for nothing was asked of it: {_listed(worse)}. What matters, keep too."
 
 
-def dent_lines(found: Design) -> Iterator[str]:
+def dent_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
     """What became of dents, which were not searched for; nothing where nobody asked."""
     was, now = found.was, found.now
     if not (was.knows_dent and now.knows_dent):
         return
     before, after = was.dented(HALF_MM), now.dented(HALF_MM)
     drops = _turned(f"{figures(each.drop_mm, 2)} mm" for each in (after, before))
-    forces = _turned(f"{figures(each.hook_N, 2)} N" for each in (after, before))
+    forces = _turned(rough_force(each.hook_N, units) for each in (after, before))
     yield f"A {HALF_MM:g} mm dent takes a drop of {drops}, or {forces} on the hooks."
     left = _turned(set_words(each.own_dent_mm) for each in (now, was))
     yield (
@@ -131,7 +134,9 @@ def walls_table(found: Design) -> Table:
     return Table("Walls", ("key", "is, mm", "designed, mm", "change", "limit"), rows)
 
 
-def outcomes_table(found: Design, before: Sensitivity, after: Sensitivity) -> Table:
+def outcomes_table(
+    found: Design, before: Sensitivity, after: Sensitivity, units: Units = USUAL
+) -> Table:
     """Every outcome that is known before and after on the mesh of an analysis, ± k = 2 as well as
     the rim is measured now. What was asked for stands out.
     """
@@ -142,9 +147,9 @@ def outcomes_table(found: Design, before: Sensitivity, after: Sensitivity) -> Ta
     asked = (found.aim.best, *found.aim.keep)
     rows = tuple(
         (
-            f"{each.title}, {each.unit}" if each.unit else each.title,
-            _doubted(was[each.key], before.expanded(each.key), each),
-            _doubted(now[each.key], after.expanded(each.key), each),
+            headed(each, units),
+            _doubted(was[each.key], before.expanded(each.key), each, units),
+            _doubted(now[each.key], after.expanded(each.key), each, units),
         )
         for each in known
     )
@@ -161,11 +166,11 @@ def lines_table(before: str, after: str) -> Table:
     return Table("What differs in the sheet", ("old line", "new line"), rows)
 
 
-def sheet_heading(found: Design) -> str:
+def sheet_heading(found: Design, units: Units = USUAL) -> str:
     """What a file with the designed sheet says above all."""
     was = found.before.ride.analysis.sheet.name
     changed = (f"{each.key}: {shown(each.before_mm)} before" for each in found.changes)
-    return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found))}", *changed])
+    return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found, units))}", *changed])
 
 
 def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
@@ -180,17 +185,17 @@ def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
     )
 
 
-def _kept(found: Design) -> Iterator[str]:
+def _kept(found: Design, units: Units) -> Iterator[str]:
     """What is kept: as it was, or at some value."""
     before, keep = outcomes(found.was), found.aim.keep
     same = [key for key in keep if abs(keep[key] / before[key] - 1) < AS_IT_WAS]
     if {each.key for each in OUTCOMES if each.strength} <= {*same}:
         yield "no less strong"
         same = [key for key in same if not BY_KEY[key].strength]
-    yield from (f"with the same {_title(key)} of {_amount(key, keep[key])}" for key in same)
+    yield from (f"with the same {titled(key)} of {_amount(key, keep[key], units)}" for key in same)
     for key, value in keep.items():
         if abs(value / before[key] - 1) >= AS_IT_WAS:
-            yield f"{_title(key)} kept at {_amount(key, value)}"
+            yield f"{titled(key)} kept at {_amount(key, value, units)}"
 
 
 def _changed(found: Design) -> str:
@@ -209,9 +214,11 @@ def _turned(parts: Iterable[str]) -> str:
     return f"{now} as before" if now == was else f"{now} instead of {was}"
 
 
-def _doubted(value: float, expanded: float, outcome: Outcome) -> str:
-    told = figures(value, 2 if outcome.dent else 3)
-    return f"{told} {plus_minus(expanded, rough=outcome.rough)}".rstrip()
+def _doubted(value: float, expanded: float, outcome: Outcome, units: Units) -> str:
+    scale = scale_of(outcome.key, units)
+    open_by = math.nan if outcome.rough else scale * expanded
+    told = no_finer(scale * value, open_by, 2 if outcome.dent else 3)
+    return f"{told} {plus_minus(open_by)}".rstrip()
 
 
 def _by_key(text: str) -> Mapping[str, str]:
@@ -219,12 +226,8 @@ def _by_key(text: str) -> Mapping[str, str]:
     return {line.removeprefix("# ").partition(" = ")[0]: line for line in lines}
 
 
-def _title(key: str) -> str:
-    return BY_KEY[key].title.replace(", ", " on ")
-
-
-def _amount(key: str, value: float) -> str:
-    return f"{figures(value, 4)} {BY_KEY[key].unit}".rstrip()
+def _amount(key: str, value: float, units: Units) -> str:
+    return in_words(key, value, units, 4)
 
 
 def _listed(parts: Iterable[str]) -> str:

@@ -15,16 +15,15 @@ from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.analyse import load_words
 from rimfea.words.dents import dent_assumptions, dent_lines, drop_words
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import USUAL, Units, figures, in_stress, told_apart
 from rimfea.words.tables import Table
 
 # Drop heights of the use conditions of ASTM F2043 ("maximum height above the landing surface of
 # the lowest spot on the tire"); the heights are from memory.
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
 USE_SOURCE = "ASTM F2043, heights from memory"
-BAR_CELLS = 40
+BAR_CELLS, MOST_WIDE = 40, 200
 NOT_BY_AIR = "not by air"
-IN_MPA = Units()
 SAME_SIDES = 0.01  # no builder can tell
 TENSION_TEST = "JIS D 9301:2019 5.5.1.3"
 LIMITS = {
@@ -41,12 +40,12 @@ LIMITS = {
 
 def ride_lines(rides: Sequence[Ride], units: Units) -> list[str]:
     """What a builder asks first: what dent the blow leaves, where that is known; does it reach
-    the rim, at what pressure not, and which wheel suffers first.
+    the rim, at what pressure not, and which wheel dents first.
     """
     told = [setup_words(rides[0].setup), *dent_lines(rides, units)]
     told += [f"{ride.end.capitalize()}: {blow_words(ride, units)}" for ride in rides]
     if len(rides) > 1:
-        told.append(first_to_suffer(rides))
+        told.append(first_to_dent(rides))
     return told
 
 
@@ -63,35 +62,37 @@ def setup_words(setup: Setup) -> str:
 
 def blow_words(ride: Ride, units: Units) -> str:
     """The set-up's blow on one wheel, and the pressure that it takes."""
-    held = to_unit(ride.tyre.pressure_MPa, "bar")
+    held = units.given_air(ride.tyre.pressure_MPa)
     if ride.hook_N == 0:
-        result = f"stays in the tyre at {held:g} bar"
+        result = f"stays in the tyre at {held}"
     else:
-        result = f"goes through to the rim at {held:g} bar with {units.in_force(ride.hook_N)}"
-    return f"{how(ride.setup)}{_as_hard(ride)} {result}; {needed_words(ride)}."
+        result = f"goes through to the rim at {held} with {units.in_force(ride.hook_N)}"
+    return f"{how(ride.setup)}{_as_hard(ride)} {result}; {needed_words(ride, units)}."
 
 
-def needed_words(ride: Ride) -> str:
+def needed_words(ride: Ride, units: Units = USUAL) -> str:
     """The air that the set-up's blow needs, so that the tyre does not get flat and the rim not
     yield.
     """
     flat, needed = ride.ladder.pressure_MPa[0], ride.needed_MPa
-    most = air_words(ride.tyre.most_MPa)
+    most = air_words(ride.tyre.most_MPa, units)
     if math.isinf(needed):
         return f"the rim is not to be saved by air, not by the {most} that such a tyre takes"
-    if needed and air_words(flat) == air_words(needed):
-        return f"the tyre is flat and the rim yields below {air_words(flat)}"
-    yields = f"the rim yields below {air_words(needed)}" if needed else "the rim needs no air"
+    if needed and air_words(flat, units) == air_words(needed, units):
+        return f"the tyre is flat and the rim yields below {air_words(flat, units)}"
+    yields = (
+        f"the rim yields below {air_words(needed, units)}" if needed else "the rim needs no air"
+    )
     if math.isinf(flat):
         return f"the tyre gets flat even at the {most} that it takes, {yields}"
-    return f"the tyre is flat below {air_words(flat)}, {yields}"
+    return f"the tyre is flat below {air_words(flat, units)}, {yields}"
 
 
-def air_words(pressure_MPa: float) -> str:
+def air_words(pressure_MPa: float, units: Units = USUAL) -> str:
     """A tyre's pressure as far as its model can tell; infinite: more than a tyre takes."""
     if math.isinf(pressure_MPa):
         return NOT_BY_AIR
-    return f"{to_unit(pressure_MPa, 'bar'):.1f} bar"
+    return units.in_air(pressure_MPa)
 
 
 def speed_words(speed_m_s: float) -> str:
@@ -109,7 +110,13 @@ def how(setup: Setup) -> str:
     return f"{rolled} or a drop of {setup.drop_mm:g} mm" if setup.drop_mm else rolled
 
 
-def first_to_suffer(rides: Sequence[Ride]) -> str:
+def weaker(rides: Sequence[Ride]) -> Ride:
+    """The wheel whose rim dents, or where that is not known yields, at the lower drop."""
+    known = all(ride.knows_dent for ride in rides)
+    return min(rides, key=lambda ride: ride.dented(HALF_MM).drop_mm if known else _yield_drop(ride))
+
+
+def first_to_dent(rides: Sequence[Ride]) -> str:
     """Which wheel's rim is dented at the lower drop of its own load; where a dent is not known,
     which yields.
     """
@@ -120,8 +127,8 @@ def first_to_suffer(rides: Sequence[Ride]) -> str:
     if drop_words(drops[weak]) == drop_words(drops[strong]):
         return f"Both rims keep a {HALF_MM:g} mm dent from the same drop."
     return (
-        f"The {weak} suffers first: its rim keeps a {HALF_MM:g} mm dent from a drop of about "
-        f"{drop_words(drops[weak])}, the {strong}'s from {drop_words(drops[strong])}."
+        f"The {weak} wheel dents first: its rim keeps a {HALF_MM:g} mm dent from a drop of about "
+        f"{drop_words(drops[weak])}, the {strong} wheel's from {drop_words(drops[strong])}."
     )
 
 
@@ -131,8 +138,8 @@ def _first_to_yield(rides: Sequence[Ride]) -> str:
     if drops[weak] == drops[strong]:
         return "Both rims yield at the same drop."
     return (
-        f"The {weak} suffers first: its rim yields from a drop of about {drops[weak]:.0f} mm, the "
-        f"{strong}'s from {drops[strong]:.0f} mm."
+        f"The {weak} wheel yields first, from a drop of about {drops[weak]:.0f} mm, the {strong} "
+        f"wheel from {drops[strong]:.0f} mm."
     )
 
 
@@ -156,11 +163,12 @@ def tension_line(ride: Ride) -> str:
     return f"{ride.end.capitalize()} tension: {window_words(ride.window)}"
 
 
-def tension_bars(rides: Sequence[Ride], units: Units) -> list[str]:
-    """The windows as lines of signs to one scale, for a terminal."""
+def tension_bars(rides: Sequence[Ride], units: Units, width: int = MOST_WIDE) -> list[str]:
+    """The windows as lines of signs to one scale, for a terminal of that width."""
+    cells = min(BAR_CELLS, width - 4)
     most = 1.1 * max(largest_tension(ride.window) for ride in rides)
     scale = f"0 to {units.in_force(most)}, = allowed, o the target"
-    return [f"{window_bar(each.window, most)}  {each.end}: {scale}" for each in rides]
+    return [f"{window_bar(each.window, most, cells)}  {each.end}: {scale}" for each in rides]
 
 
 def window_words(window: Window) -> str:
@@ -169,10 +177,13 @@ def window_words(window: Window) -> str:
     why = f"Not below: {bound_words(low)}; not above: {bound_words(high)}."
     target = f"the {target_words(window)},"
     if not window.is_open:
-        most = f"{in_both(high.tension_N)}{_where(window)}"
-        span = f"{in_both(low.tension_N)} and at most {most}"
+        least, most = told_apart(low.tension_N, high.tension_N)
+        most = f"{in_both(high.tension_N, most)}{where_words(window)}"
+        span = f"{in_both(low.tension_N, least)} and at most {most}"
         return f"WARNING: no tension is at least {span}. {why}"
-    span = f"{figures(low.tension_N)} to {in_both(high.tension_N)}{_where(window)}"
+    from_N = f"{figures(low.tension_N)} to "
+    alike = figures(low.tension_N) == figures(high.tension_N)
+    span = f"{'' if alike else from_N}{in_both(high.tension_N)}{where_words(window)}"
     if window.fits:
         return f"{span}; {target} fits. {why}"
     side = "below" if window.target_N < low.tension_N else "above"
@@ -182,13 +193,13 @@ def window_words(window: Window) -> str:
 def target_words(window: Window) -> str:
     """The tension to build to, on both sides where they differ, and whether anybody gave it."""
     sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
-    told = " and ".join(sides) if _where(window) else in_both(window.target_N)
+    told = " and ".join(sides) if where_words(window) else in_both(window.target_N)
     if window.is_placeholder:
         return f"placeholder target, {told} until you give one"
     return f"target, {told}"
 
 
-def _where(window: Window) -> str:
+def where_words(window: Window) -> str:
     """Whose tension a window is told in, where the sides differ."""
     right, left = window.sides
     if math.isclose(right, left, rel_tol=SAME_SIDES):
@@ -201,11 +212,11 @@ def bound_words(bound: Bound) -> str:
     return LIMITS[bound.limit].format(bound.value)
 
 
-def window_bar(window: Window, most_N: float) -> str:
+def window_bar(window: Window, most_N: float, count: int = BAR_CELLS) -> str:
     """The window as a line of signs from 0 to ``most_N``: = allowed, o the target."""
-    cells = ["."] * BAR_CELLS
+    cells = ["."] * count
     place = [
-        min(int(BAR_CELLS * force / most_N), BAR_CELLS - 1)
+        min(int(count * force / most_N), count - 1)
         for force in (window.lowest.tension_N, window.highest.tension_N, window.target_N)
     ]
     for k in range(place[0], place[1] + 1) if window.is_open else ():
@@ -219,9 +230,9 @@ def largest_tension(window: Window) -> float:
     return max(window.highest.tension_N, window.lowest.tension_N, window.target_N)
 
 
-def in_both(force_N: float) -> str:
+def in_both(force_N: float, newtons: str = "") -> str:
     """A tension in N and kgf."""
-    return f"{figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
+    return f"{newtons or figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
 
 
 def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
@@ -239,7 +250,7 @@ def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
                     f"{rung.energy_J:.1f} J",
                     f"{rung.drop_mm:.0f} mm",
                     "-" if level else speed_words(speed),
-                    air_words(pressure),
+                    air_words(pressure, units),
                 )
             )
     setup = rides[0].setup
@@ -276,9 +287,9 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
             units.in_force(ride.window.lowest.tension_N),
             units.in_force(ride.window.highest.tension_N),
             units.in_force(ride.window.target_N),
-            units.in_pressure(ride.seat.edge_MPa),
-            units.in_pressure(ride.seat.amplitude_MPa),
-            units.in_pressure(ride.squeeze.peak_MPa),
+            in_stress(ride.seat.edge_MPa),
+            in_stress(ride.seat.amplitude_MPa),
+            in_stress(ride.squeeze.peak_MPa),
             f"{ride.squeeze.effective_width_mm:.1f} mm",
         )
         for ride in rides
@@ -296,16 +307,14 @@ def wheels_table(rides: Sequence[Ride], units: Units) -> Table:
     return Table("Spokes and casing", head, rows)
 
 
-def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
+def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
     """What a thicker seat or a washer buys at the spoke hole, and what it weighs."""
     rows = tuple(
         (
             each.what,
             f"{each.mass_g:+.1f} g",
-            " to ".join(
-                units.in_pressure(seat.amplitude_MPa) for seat in (each.before, each.after)
-            ),
-            f"{units.in_pressure(each.edge_MPa_per_g)}/g",
+            " to ".join(in_stress(seat.amplitude_MPa) for seat in (each.before, each.after)),
+            f"{in_stress(each.edge_MPa_per_g)}/g",
         )
         for each in found
     )
@@ -313,7 +322,7 @@ def reinforcement_table(found: Sequence[Reinforcement], units: Units) -> Table:
     return Table("What would spare the spoke holes", head, rows)
 
 
-def ladders_table(rides: Sequence[Ride]) -> Table:
+def ladders_table(rides: Sequence[Ride], units: Units = USUAL) -> Table:
     """Rims side by side: the drop of each rung and, where it is known, of a dent; the pressure
     that the blow needs.
     """
@@ -323,9 +332,9 @@ def ladders_table(rides: Sequence[Ride]) -> Table:
             ride.name,
             *(f"{drop:.0f} mm" if drop < float("inf") else "-" for drop in _by_event(ride)),
             *([_dent_drop(ride)] if known else ()),
-            air_words(ride.needed_MPa),
-            _span(ride.window),
-            IN_MPA.in_pressure(ride.seat.amplitude_MPa),
+            air_words(ride.needed_MPa, units),
+            span_words(ride.window, units),
+            in_stress(ride.seat.amplitude_MPa),
         )
         for ride in rides
     )
@@ -362,9 +371,13 @@ def _by_event(ride: Ride) -> list[float]:
     return [ride.ladder.drop_mm(event) for event in SPRINGY]
 
 
-def _span(window: Window) -> str:
-    low, high = (figures(each.tension_N) for each in (window.lowest, window.highest))
-    return f"{low} to {high} N" if window.is_open else f"none: {low} > {high} N"
+def span_words(window: Window, units: Units) -> str:
+    """Both ends of a window, or that nothing lies between them."""
+    low, high = (each.tension_N / units.force_N for each in (window.lowest, window.highest))
+    if window.is_open:
+        least, most = figures(low), figures(high)
+        return f"{least} to {most} {units.force}" if least != most else f"{most} {units.force}"
+    return f"none: {' > '.join(told_apart(low, high))} {units.force}"
 
 
 def _dent_drop(ride: Ride) -> str:

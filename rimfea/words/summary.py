@@ -19,6 +19,7 @@ from rimfea.words.analyse import (
 )
 from rimfea.words.numbers import Units
 from rimfea.words.rides import ride_lines, tension_line, weld_lines
+from rimfea.words.wheel_tests import wheel_test_words
 
 
 def summary(
@@ -32,6 +33,7 @@ def summary(
         yield from ride_lines(rides, units)
         yield from map(tension_line, rides)
         yield from weld_lines(rides, units)
+        yield from (wheel_test_words(ride, units) for ride in rides if ride.known_tests)
         if gain:
             yield gain_words(gain)
         yield landing_words(lead)

@@ -10,9 +10,9 @@ from rimfea.ask.sweep import DECIDED, Place, Point, Swept
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY
-from rimfea.units import to_unit
 from rimfea.vary.scales import weighed
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import Units
+from rimfea.words.outcomes import in_words, outcomes_data, titled
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.tables import Table
 from rimfea.words.worth import STRENGTHS, named
@@ -94,9 +94,7 @@ def sweep_json(swept: Swept) -> str:
         "setup": sweep.setup,
         "digest": sweep.digest,
         "axes": sweep.axes,
-        "outcomes": {
-            each.key: {"title": each.title, "unit": each.unit} for each in BY_KEY.values()
-        },
+        "outcomes": outcomes_data(),
         "own": _point_data(swept.own),
         "own_expanded_uncertainty_mm": own_doubt_mm(swept),
         "grid": [_point_data(point) for point in swept.grid],
@@ -109,30 +107,6 @@ def own_doubt_mm(swept: Swept) -> Place:
     """Expanded uncertainty (k = 2) of the rim's own number on each axis."""
     known = weighed(swept.sweep.sheet)
     return tuple(COVERAGE * known.standard_mm(key) for key in swept.sweep.keys)
-
-
-def titled(of: str) -> str:
-    """An outcome in a sentence."""
-    return BY_KEY[of].title.replace(", ", " on ")
-
-
-def unit_of(of: str, units: Units) -> str:
-    """The unit in which a reader wants an outcome."""
-    wanted = {"N": units.force, "MPa": units.pressure}
-    return wanted.get(BY_KEY[of].unit, BY_KEY[of].unit)
-
-
-def scale_of(of: str, units: Units) -> float:
-    """How many of that unit one of the unit inside is."""
-    inside, unit = BY_KEY[of].unit, unit_of(of, units)
-    return to_unit(1.0, unit) if inside in ("N", "MPa") else 1.0
-
-
-def in_words(of: str, value: float, units: Units, count: int = 3) -> str:
-    """A value of an outcome to so many figures with its unit; a dash where there is none."""
-    if math.isnan(value):
-        return "-"
-    return f"{figures(value * scale_of(of, units), count)} {unit_of(of, units)}".rstrip()
 
 
 def _own_words(swept: Swept, of: str, units: Units) -> str:

@@ -20,13 +20,11 @@ from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
 from rimfea.vary.scales import weighed
 from rimfea.words.analyse import (
     NOTICED_MM,
-    is_lateral,
     joint_words,
-    lateral_words,
     load_words,
     wall_load,
 )
-from rimfea.words.numbers import CAUTION, Units, figures
+from rimfea.words.numbers import CAUTION, Units, figures, in_stress, length
 
 NARROWER = 0.9
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
@@ -73,7 +71,7 @@ def sheet_table(sheet: Sheet) -> Table:
     for field in FIELDS:
         value = getattr(sheet, field.key)
         if field.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
-            shown = f"{value:g} {field.unit}".rstrip()
+            shown = f"{_as_known(sheet, field.key, known)} {field.unit}".rstrip()
             rows.append((field.key, shown, _doubt(known, field), _origin(sheet, field.key)))
     return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
 
@@ -81,7 +79,9 @@ def sheet_table(sheet: Sheet) -> Table:
 def metal_words(sheet: Sheet) -> str:
     """How strong the metal is taken to be, and how well that is known."""
     proof, doubt = sheet.metal.proof_MPa, of_proof(sheet)
-    told = f"{sheet.alloy}: proof stress {proof:g} ± {figures(doubt.expanded(), 2)} MPa (k = 2)"
+    told = (
+        f"{sheet.alloy}: proof stress {length(proof)} ± {figures(doubt.expanded(), 2)} MPa (k = 2)"
+    )
     if doubt.measured:
         return f"{told}."
     return f"{told}, assumed: {doubt.basis}. With proof_MPa tested it is known better."
@@ -89,7 +89,7 @@ def metal_words(sheet: Sheet) -> str:
 
 def scales_table(sheet: Sheet) -> Table:
     """What weighing tells: the lengths that it moves, or leaves in less doubt."""
-    scales, rows = weighed(sheet), []
+    scales, known, rows = weighed(sheet), uncertainties(sheet), []
     before = COVERAGE * scales.lengths.standard
     doubt, moved = scales.conditioned(scales.lengths)
     after = COVERAGE * doubt.standard
@@ -97,7 +97,8 @@ def scales_table(sheet: Sheet) -> Table:
         if abs(moved[k]) >= NOTICED_MM or after[k] < NARROWER * before[k]:
             key = scales.keys[k]
             unit = BY_KEY[key].unit
-            told = (f"{getattr(sheet, key):g} {unit}", f"{moved[k]:+.2f} {unit}")
+            own = _as_known(sheet, key, known)
+            told = (f"{own} {unit}", f"{moved[k]:+.2f} {unit}")
             rows.append((key, *told, *(f"{figures(u[k], 2)} {unit}" for u in (before, after))))
     head = ("key", "sheet", "moved by", "± (k = 2)", "± with the scales")
     return Table("What the scales tell of the lengths", head, tuple(rows))
@@ -120,6 +121,14 @@ def round_words(sheet: Sheet) -> list[str]:
     return [*told, *found.wanting]
 
 
+def _as_known(sheet: Sheet, key: str, known: Mapping[str, Uncertainty]) -> str:
+    """A number as it was written; a mean or an assumption no finer than it is known."""
+    value, doubt = getattr(sheet, key), known.get(key)
+    if doubt is None or not (key in sheet.readings or key in sheet.assumed):
+        return length(value)
+    return length(value, doubt.expanded())
+
+
 def _doubt(known: Mapping[str, Uncertainty], field: Field) -> str:
     doubt = known.get(field.key)
     if doubt is None:
@@ -135,9 +144,9 @@ def wall_table(answer: Answer, units: Units) -> Table:
             f"{wall.thickness_mm:.2f}",
             wall_load(answer, wall.first_yield, units),
             wall_load(answer, wall.hinge, units),
-            units.in_pressure(wall.membrane_MPa),
-            units.in_pressure(abs(wall.bending_MPa)),
-            units.in_pressure(wall.hoop_MPa),
+            in_stress(wall.membrane_MPa),
+            in_stress(abs(wall.bending_MPa)),
+            in_stress(wall.hoop_MPa),
             f"{wall.reach_mm:.0f}" if answer.around else "-",
         )
         for wall in answer.verdict.walls
@@ -165,9 +174,9 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
     lowest = units.in_force(float(wheel.tension_change_N.min()))
     load = units.in_force(analysis.loading.wheel_N)
     rows = (
-        ("radial stiffness", f"{units.in_force(wheel.radial_N_mm)} per mm"),
-        ("the same on smeared spokes", f"{units.in_force(wheel.radial_smeared_N_mm)} per mm"),
-        ("lateral stiffness", f"{units.in_force(wheel.lateral_N_mm)} per mm"),
+        ("radial stiffness", f"{_stiffness(wheel.radial_N_mm, units)} per mm"),
+        ("the same on smeared spokes", f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm"),
+        ("lateral stiffness", f"{_stiffness(wheel.lateral_N_mm, units)} per mm"),
         ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
         (f"lowest spoke under a wheel load of {load}", lowest),
         ("wheel load at which a spoke goes slack", units.in_force(wheel.slack_load_N)),
@@ -231,20 +240,6 @@ def comparison_table(analyses: Sequence[Analysis], units: Units) -> Table:
     return Table(title, ("rim", *cases), rows)
 
 
-def tests_table(analyses: Sequence[Analysis], units: Units) -> Table:
-    """Published static wheel tests: the wall that governs and the force at which it yields."""
-    shown = [k for k, each in enumerate(analyses[0].answers) if each.case.source]
-    heads = [
-        f"{each.name}, {units.in_force(each.load)}"
-        for each in (analyses[0].answers[k] for k in shown)
-    ]
-    rows = tuple(
-        (each.sheet.name, *(_governed(each, k, units) for k in shown)) for each in analyses
-    )
-    sources = dict.fromkeys(analyses[0].answers[k].case.source for k in shown)
-    return Table(f"Published tests ({'; '.join(sources)}): first yield at", ("rim", *heads), rows)
-
-
 def wheels_table(analyses: Sequence[Analysis], units: Units) -> Table:
     """Rims side by side as built wheels."""
     force = units.force
@@ -287,6 +282,10 @@ def rims_table(analyses: Sequence[Analysis]) -> Table:
     return Table("The rims as hoops", head, rows)
 
 
+def _stiffness(value_N_mm: float, units: Units) -> str:
+    return f"{figures(value_N_mm / units.force_N)} {units.force}"
+
+
 def _weighed(analysis: Analysis) -> str:
     check = analysis.mass_difference
     return "-" if check is None else f"{check.weighed_g:.0f} ({-check.absolute_g:+.0f})"
@@ -296,8 +295,6 @@ def _governed(analysis: Analysis, case: int, units: Units) -> str:
     if analysis.buckles:
         return "the rim buckles"
     answer = analysis.answers[case]
-    if is_lateral(answer):
-        return lateral_words(answer) or "-"
     wall = answer.verdict.governing
     return f"{wall.wall} {load_words(answer, wall.first_yield, units)}"
 

@@ -22,6 +22,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
+from rimfea.study.wheel_tests import wheel_tests
 from rimfea.words import (
     analyse,
     choose,
@@ -38,11 +39,11 @@ from rimfea.words import swaps as swapped
 from rimfea.words import wear as worn
 from rimfea.words import why as whys
 from rimfea.words import worth as worths
-from rimfea.words.numbers import CAUTION, Units
+from rimfea.words.numbers import CAUTION, USUAL, Units
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_tests_table
 
-NEWTONS = Units()
 Tabled = Callable[[Any, str, Units], Table]
 
 TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
@@ -51,7 +52,9 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
         Analysis: {
             "walls": lambda rim, _of, units: tables.wall_table(rim.governing, units),
             "cases": lambda rim, _of, units: tables.comparison_table([rim], units),
-            "tests": lambda rim, _of, units: tables.tests_table([rim], units),
+            "tests": lambda rim, _of, units: wheel_tests_table(
+                {rim.sheet.name: wheel_tests(rim)}, units
+            ),
             "wheel": lambda rim, _of, units: tables.wheel_table(rim, units),
             "section": lambda rim, _of, _units: tables.section_table(rim),
             "evidence": lambda rim, _of, _units: tables.evidence_table(rim),
@@ -63,29 +66,35 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "dents": lambda ridden, _of, units: dents.dents_table(ridden, units),
         },
         Comparison: {
-            "outcomes": lambda found, _of, _units: compare.outcomes_table(found.rims, found.base),
+            "outcomes": lambda found, _of, units: compare.outcomes_table(
+                found.rims, found.base, units
+            ),
             "walls": lambda found, _of, _units: dimensions.walls_table(_analyses(found)),
             "dimensions": lambda found, _of, _units: dimensions.dimensions_table(
                 [rim.ride.analysis.sheet for rim in found.rims], every=True
             ),
             "grams": lambda found, _of, _units: dimensions.grams_table(_analyses(found)),
             "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
-            "tests": lambda found, _of, units: tables.tests_table(_analyses(found), units),
-            "ladders": lambda found, _of, _units: rides.ladders_table([r.ride for r in found.rims]),
+            "tests": lambda found, _of, units: wheel_tests_table(
+                {rim.name: rim.ride.wheel_tests for rim in found.rims}, units
+            ),
+            "ladders": lambda found, _of, units: rides.ladders_table(
+                [r.ride for r in found.rims], units
+            ),
             "hoops": lambda found, _of, _units: tables.rims_table(_analyses(found)),
             "wheels": lambda found, _of, units: tables.wheels_table(_analyses(found), units),
         },
         Swept: {"sweep": sweep.sweep_table},
         Worth: {
-            "worth": lambda found, _of, _units: worths.worth_table(found),
-            "doubts": lambda found, _of, _units: worths.doubts_table(found),
+            "worth": lambda found, _of, units: worths.worth_table(found, units),
+            "doubts": lambda found, _of, units: worths.doubts_table(found, units),
         },
         Swaps: {
             "swaps": lambda found, _of, units: swapped.swaps_table(found, units),
             "ends": lambda found, _of, units: swapped.swaps_table(found, units, ends=True),
         },
         Why: {"why": lambda found, _of, units: whys.why_table(found, units)},
-        Wear: {"wear": lambda found, _of, _units: worn.wear_table(found)},
+        Wear: {"wear": lambda found, _of, units: worn.wear_table(found, units)},
         Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
         Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
         Design: {"walls": lambda found, _of, _units: design.walls_table(found)},
@@ -102,14 +111,16 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Analysis: lambda rim, _of, units: _rim_words(rim, (), units),
         Answer: lambda answer, _of, units: [analyse.governs(answer, units)],
         Ride: lambda ridden, _of, units: _rim_words(ridden[-1].analysis, ridden, units),
-        Comparison: lambda found, _of, _units: compare.comparison_lines(found.rims, found.base),
+        Comparison: lambda found, _of, units: compare.comparison_lines(
+            found.rims, found.base, units
+        ),
         Swept: lambda found, of, units: [
             f"{found.sweep.sheet.name}: {sweep.sweep_headline(found, of, units)}",
             *sweep.sweep_lines(found, of, units),
         ],
-        Worth: lambda found, _of, _units: [
-            worths.worth_headline(found),
-            *worths.worth_lines(found),
+        Worth: lambda found, _of, units: [
+            worths.worth_headline(found, units),
+            *worths.worth_lines(found, units),
         ],
         Swaps: lambda found, _of, units: [
             swapped.swaps_headline(found, units),
@@ -119,23 +130,27 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
             whys.why_headline(found),
             *whys.why_lines(found, units),
         ],
-        Wear: lambda found, _of, _units: [
-            f"{found.sheet.name}: {worn.wear_headline(found)}. {worn.LAST_WORD}",
-            worn.hinge_words(found),
+        Wear: lambda found, _of, units: [
+            f"{found.sheet.name}: {worn.wear_headline(found, units)}. {worn.LAST_WORD}",
+            worn.hinge_words(found, units),
             *filter(None, [worn.brake_words(found)]),
             worn.WEAR_CAUTION,
         ],
         Reconciled: lambda found, _of, _units: [
             f"{found.before.name}: {reconcile.reconcile_headline(found)}"
         ],
-        Choice: lambda found, _of, _units: [
+        Choice: lambda found, _of, units: [
             choose.choice_headline(found),
-            *choose.choice_lines(found),
+            *choose.choice_lines(found, units),
         ],
-        Design: lambda found, _of, _units: [
-            *([design.design_headline(found)] if found.holds else [design.out_of_reach(found)]),
-            *design.dent_lines(found),
-            *design.worse_lines(found),
+        Design: lambda found, _of, units: [
+            *(
+                [design.design_headline(found, units)]
+                if found.holds
+                else [design.out_of_reach(found, units)]
+            ),
+            *design.dent_lines(found, units),
+            *design.worse_lines(found, units),
             *(design.limit_lines(found) if found.holds else ()),
         ],
     }
@@ -143,7 +158,7 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
 """By kind of answer: what is said of it, the main thing first."""
 
 
-def table(answer: object, which: str = "", *, of: str = "set_N", units: Units = NEWTONS) -> Table:
+def table(answer: object, which: str = "", *, of: str = "set_N", units: Units = USUAL) -> Table:
     """The table of any answer; where there are several, ``which`` says by name which one, and
     for a sweep ``of`` by key which outcome is its main one.
 
@@ -158,7 +173,7 @@ def table(answer: object, which: str = "", *, of: str = "set_N", units: Units = 
     return known[which or first](whole, named(of).key, units)
 
 
-def tell(answer: object, *, of: str = "set_N", units: Units = NEWTONS) -> str:
+def tell(answer: object, *, of: str = "set_N", units: Units = USUAL) -> str:
     """What is to be said of any answer, a line a sentence, the main one first and the caution last;
     for ``of`` and errors see :func:`table`.
     """

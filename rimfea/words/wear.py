@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 
 from rimfea.ask.wear import Wear
-from rimfea.units import to_unit
-from rimfea.words.numbers import Units
+from rimfea.words.numbers import USUAL, Units, in_stress
 from rimfea.words.tables import Table
 
 LAST_WORD = "The maker's wear mark comes first."
@@ -15,12 +14,11 @@ WEAR_CAUTION = (
     "is done when it is gone, whatever is computed here. Brakes do not wear evenly: measure at "
     "several places around the rim, on both sides, and take the thinnest."
 )
-IN_MPA, IN_BAR = Units(), Units(pressure="bar")  # a wall's stress; a tyre's air
 
 
-def wear_headline(wear: Wear) -> str:
+def wear_headline(wear: Wear, units: Units = USUAL) -> str:
     """Down to which thickness the sidewall may be ridden, why, and how much that leaves."""
-    air, measured = bar(wear.air.pressure_MPa), f"measured {wear.today_mm:.2f} mm"
+    air, measured = units.given_air(wear.air.pressure_MPa), f"measured {wear.today_mm:.2f} mm"
     limit = rounded_up(wear.limit_mm)
     if not math.isfinite(limit):
         return (
@@ -40,9 +38,9 @@ def _why(wear: Wear) -> str:
     return "the least that is common practice"
 
 
-def hinge_words(wear: Wear) -> str:
+def hinge_words(wear: Wear, units: Units = USUAL) -> str:
     """At which thickness the pressure alone would make the sidewall yield and bend it open."""
-    air, first, opens = bar(wear.air.pressure_MPa), wear.yields_mm, wear.hinge_mm
+    air, first, opens = units.given_air(wear.air.pressure_MPa), wear.yields_mm, wear.hinge_mm
     if first is None:
         return f"No sidewall down to {wear.thickness_mm[-1]:.2f} mm yields at its root by {air}."
     if not math.isfinite(first):
@@ -58,7 +56,7 @@ def brake_words(wear: Wear) -> str:
     return "The sheet does not say what brakes the wheel: this is for blocks on the rim."
 
 
-def wear_table(wear: Wear) -> Table:
+def wear_table(wear: Wear, units: Units = USUAL) -> Table:
     """Thickness by thickness: stress at the root, and the pressures it bears; today's on top."""
     columns = zip(
         wear.thickness_mm,
@@ -71,24 +69,20 @@ def wear_table(wear: Wear) -> Table:
     rows = tuple(
         (
             f"{mm:.2f}",
-            IN_BAR.in_pressure(first),
-            IN_BAR.in_pressure(hinge),
-            IN_MPA.in_pressure(membrane),
-            IN_MPA.in_pressure(bending),
+            units.in_air(first),
+            units.in_air(hinge),
+            in_stress(membrane),
+            in_stress(bending),
         )
         for mm, first, hinge, membrane, bending in columns
     )
+    air = units.given_air(wear.air.pressure_MPa)
     title = (
-        f"Root of the sidewall worn from outside, {bar(wear.air.pressure_MPa)} in a tyre "
-        f"{wear.air.tyre_width_mm:.0f} mm wide, {IN_MPA.in_force(wear.tension.tension_N)} a spoke"
+        f"Root of the sidewall worn from outside, {air} in a tyre "
+        f"{wear.air.tyre_width_mm:.0f} mm wide, {units.in_force(wear.tension.tension_N)} a spoke"
     )
     head = ("sidewall mm", "first yield at", "bent open at", "membrane", "bending")
     return Table(title, head, rows, frozenset({0}))
-
-
-def bar(pressure_MPa: float) -> str:
-    """A given pressure as builders say it: 6 bar, not 6.00."""
-    return f"{to_unit(pressure_MPa, 'bar'):.3g} bar"
 
 
 def rounded_up(thickness_mm: float) -> float:

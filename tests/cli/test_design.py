@@ -23,7 +23,7 @@ def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_wr
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(r"dotterel: \d+\.\d g instead of \d+\.\d g, ", told)
-    assert "first yield on one hook kept at 500.0 N" in told
+    assert "first yield on one hook kept at 500 N" in told
     assert "flank 1.00 → 0.90 mm" in told
     assert "At its thinnest: flank 0.90 mm." in told
     assert re.search(r"│ flank_mm = 1\.0 +│ flank_mm = 0\.9 +│", told)

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from rimfea.cli.main import COMMANDS
+from rimfea.errors import LoadError
 from rimfea.words.data import schema
 
 HEAVY = ("numpy", "scipy", "matplotlib", "rich", "shapely", "meshio")
@@ -145,3 +146,28 @@ def test_control_c_stops_the_work_without_a_traceback(program, merlin):
 def _heed_control_c():
     """What a shell starts in the background is deaf to it, and so are the programs it starts."""
     signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
+def test_what_is_wrong_with_a_rim_is_told_with_its_file_and_what_was_typed_is_not(rimfea, sheet):
+    path = sheet()
+    done = rimfea("reconcile", path)
+    assert done.exit_code == 2
+    assert done.stderr.startswith(f"{path}: dotterel: weighed_mass_g: is missing")
+    wide = rimfea("wear", path, "--pressure", "4bar", "--tyre", "18")
+    assert wide.stderr.startswith(f"{path}: a tyre 18 mm wide is too narrow")
+    typed = rimfea("analyse", path, "--with", "ridder_kg=90")
+    assert typed.stderr.startswith("--with: ridder_kg: no such key")
+
+
+def test_a_blank_sheet_in_a_folder_is_left_out_with_one_line(rimfea, sheet, monkeypatch, tmp_path):
+    def no_further(sheets, *_, **__):
+        raise LoadError(", ".join(each.name for each in sheets))
+
+    monkeypatch.setattr("rimfea.ask.compare.compare", no_further)
+    sheet("a.toml")
+    sheet("b.toml")
+    rimfea("new", tmp_path / "later.toml")
+    done = rimfea("compare", tmp_path)
+    left, names = done.stderr.splitlines()
+    assert left == f"{tmp_path / 'later.toml'}: left out: nobody has filled it in yet"
+    assert names == "dotterel (a), dotterel (b)"

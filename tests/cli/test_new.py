@@ -52,7 +52,8 @@ def test_a_blank_sheet_is_made_for_every_family(rimfea, tmp_path, family):
 def test_an_unknown_family_is_answered_with_those_known(rimfea, tmp_path):
     done = rimfea("new", tmp_path / "rim.toml", "--family", "wooden")
     assert done.exit_code == 2
-    assert all(family.value in done.stderr for family in Family)
+    told = " ".join(done.stderr.split())
+    assert all(family.replace(" ", "-") in told for family in Family)
 
 
 def test_a_sheet_that_is_there_is_never_overwritten(rimfea, tmp_path):
@@ -69,3 +70,34 @@ def test_a_sheet_in_no_folder_is_refused(rimfea, tmp_path):
     done = rimfea("new", sheet)
     assert done.exit_code == 2
     assert f"{sheet}: cannot be written" in done.stderr
+
+
+@pytest.mark.parametrize("typed", ["single-wall", "Single Wall"])
+def test_a_family_is_written_with_hyphens_or_blanks(rimfea, tmp_path, typed):
+    sheet = tmp_path / "rim.toml"
+    assert rimfea("new", sheet, "--family", typed).exit_code == 0
+    assert 'family = "single wall"' in sheet.read_text()
+
+
+def test_an_ending_that_is_missing_is_added_and_a_wrong_one_refused(rimfea, tmp_path):
+    done = rimfea("new", tmp_path / "rim")
+    assert f"{tmp_path / 'rim.toml'} is ready" in done.stdout
+    assert (tmp_path / "rim.toml").exists()
+    done = rimfea("new", tmp_path / "rim.txt")
+    assert done.exit_code == 2
+    assert "end it in .toml" in done.stderr
+
+
+def test_a_set_up_is_made_and_can_be_used_at_once(rimfea, tmp_path, merlin):
+    bog = tmp_path / "bog"
+    done = rimfea("new", bog, "--kind", "set-up")
+    assert f"rimfea analyse --setup {bog}.toml" in done.stdout
+    told = rimfea("analyse", merlin, "--slice", "--json", "--setup", bog)
+    assert told.exit_code == 0
+
+
+def test_what_is_there_is_replaced_when_asked(rimfea, tmp_path):
+    sheet = tmp_path / "rim.toml"
+    sheet.write_text("my numbers")
+    assert rimfea("new", sheet, "--overwrite").exit_code == 0
+    assert "Caliper sheet" in sheet.read_text()

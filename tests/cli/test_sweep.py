@@ -43,7 +43,7 @@ def asked(monkeypatch):
 @pytest.mark.long
 def test_a_rim_is_swept_and_the_first_line_is_the_answer(rimfea, curlew, tmp_path):
     picture, out = tmp_path / "sweep.svg", tmp_path / "sweep.csv"
-    words = ("sweep", curlew, "sidewall_mm=1.2:1.25:2", "--patch", "80", "--out", out)
+    words = ("sweep", curlew, "sidewall_mm=1.2:1.25:2", "--patch", "80", "--csv", out)
     done = rimfea(*words, "--picture", picture, "--processes", "1")
     assert done.exit_code == 0
     first = " ".join(done.stdout.split()).partition(" The rim itself")[0]
@@ -66,12 +66,12 @@ def test_a_rim_is_swept_and_the_first_line_is_the_answer(rimfea, curlew, tmp_pat
 
 def test_it_goes_on_where_it_stopped(rimfea, curlew, tmp_path, asked):
     out = tmp_path / "sweep.csv"
-    whole = rimfea("sweep", curlew, ALONG, "--out", out)
+    whole = rimfea("sweep", curlew, ALONG, "--csv", out)
     assert asked == [(1.22,), (1.1,), (1.2,), (1.3,)]
     text = out.read_text(encoding="utf-8")
     out.write_text(text[: text.index("\n1.2,") + 1], encoding="utf-8")
     asked.clear()
-    rest = rimfea("sweep", curlew, ALONG, "--out", out)
+    rest = rimfea("sweep", curlew, ALONG, "--csv", out)
     assert asked == [(1.2,), (1.3,)]
     assert rest.stdout == whole.stdout
     assert out.read_text(encoding="utf-8") == text
@@ -81,18 +81,18 @@ def test_a_file_of_another_sweep_is_left_alone_unless_it_may_be_overwritten(
     rimfea, curlew, tmp_path, asked
 ):
     out = tmp_path / "sweep.csv"
-    rimfea("sweep", curlew, ALONG, "--out", out)
+    rimfea("sweep", curlew, ALONG, "--csv", out)
     text = out.read_text(encoding="utf-8")
     asked.clear()
     for other in (["--with", "rider_kg=95"], ["--wheel", "front"], ["--strike", "3000N"]):
-        done = rimfea("sweep", curlew, ALONG, "--out", out, *other)
+        done = rimfea("sweep", curlew, ALONG, "--csv", out, *other)
         assert done.exit_code == 2
         assert "is another sweep (curlew: sidewall_mm 1.1 to 1.3 in 3; gravel, rear wheel)" in (
             done.stderr
         )
     assert asked == []
     assert out.read_text(encoding="utf-8") == text
-    done = rimfea("sweep", curlew, ALONG, "--out", out, "--wheel", "front", "--overwrite")
+    done = rimfea("sweep", curlew, ALONG, "--csv", out, "--wheel", "front", "--overwrite")
     assert done.exit_code == 0
     assert len(asked) == 4
     assert out.read_text(encoding="utf-8") != text
@@ -121,8 +121,8 @@ def test_two_axes_and_another_outcome_as_data_and_as_a_picture(rimfea, curlew, t
         (["washer_mm=8:12:3"], "sweep: washer_mm: cannot be swept in a hooked double wall rim"),
         ([ALONG, ALONG], "sidewall_mm: is on two axes; sweep two lengths, or one"),
         ([ALONG, "--of", "yeld_N"], "no outcome is called 'yeld_N': did you mean yield_N"),
-        ([ALONG, "--out", "sweep.txt"], "sweep.txt: end it in .csv"),
-        ([ALONG, "--out", "nowhere/sweep.csv"], "there is no folder nowhere"),
+        ([ALONG, "--csv", "sweep.txt"], "sweep.txt: end it in .csv"),
+        ([ALONG, "--csv", "nowhere/sweep.csv"], "there is no folder nowhere"),
         ([ALONG, "--processes", "0"], "1<=x<=64"),
         ([ALONG, "--setup", "moon"], "no set-up is called moon"),
     ],
@@ -140,7 +140,7 @@ def test_an_interrupt_ends_all_processes_without_a_word_too_many_and_keeps_what_
 ):
     out = tmp_path / "sweep.csv"
     running = program(
-        *("sweep", curlew, "sidewall_mm=1.0:1.4:99", "--out", out), start_new_session=True
+        *("sweep", curlew, "sidewall_mm=1.0:1.4:99", "--csv", out), start_new_session=True
     )
     while running.poll() is None and not (out.exists() and out.read_text().count("\n") > 5):
         time.sleep(0.05)

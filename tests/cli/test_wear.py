@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
@@ -71,8 +72,8 @@ def test_a_picture_is_drawn_and_not_written_over(rimfea, wheatear, tmp_path):
     [
         (["--pressure", "hard"], "give a number with MPa, bar, kPa, psi"),
         (["--tyre", "18"], "too narrow for a rim 20 mm wide inside"),
-        (["--tyre", "nan"], "must be more than 0"),
-        (["--tyre", "0"], "0.1<=x<=1000"),
+        (["--tyre", "nan"], "nan: allowed 0.1 to 1000 mm"),
+        (["--tyre", "0"], "0: allowed 0.1 to 1000 mm"),
         (["--margin", "0.5"], "1<=x<=100"),
         (["--margin", "nan"], "the margin against first yield = nan"),
         (["--picture", "wear.txt"], "end it in .png or .pdf or .svg"),
@@ -122,3 +123,13 @@ def test_a_missing_sheet_ends_with_status_2(rimfea, tmp_path):
     done = rimfea("wear", tmp_path / "none.toml", "--pressure", "4bar")
     assert done.exit_code == 2
     assert "none.toml" in done.stderr
+
+
+def test_air_is_told_in_the_unit_asked_for_and_data_in_the_units_inside(rimfea, wheatear):
+    words = ("wear", wheatear, "--pressure", "87psi")
+    told = " ".join(rimfea(*words, "--pressure-unit", "psi", "--force-unit", "kgf").stdout.split())
+    assert "wheatear: at 87 psi no thinner than" in told
+    assert re.search(r"│ 1\.80 │ \d+ psi │ \d+ psi │ [\d.]+ MPa │", told)
+    assert re.search(r"[\d.]+ kgf a spoke", told)
+    data = json.loads(rimfea(*words, "--json").stdout)
+    assert data["pressure_MPa"] == pytest.approx(0.5998, rel=1e-3)

@@ -17,6 +17,17 @@ def test_a_bare_name_is_the_file_that_comes_with_the_program():
     assert read_sheet("curlew").name == "curlew"
 
 
+def test_a_file_of_ones_own_is_found_without_its_ending_and_before_what_comes_along(
+    tmp_path, monkeypatch
+):
+    monkeypatch.chdir(tmp_path)
+    for name in ("curlew.toml", "dipper.v2.toml"):
+        Path(name).write_text("")
+    assert file_of("curlew", "rim") == Path("curlew.toml")
+    assert file_of(tmp_path / "dipper.v2", "rim") == tmp_path / "dipper.v2.toml"
+    assert file_of("plover", "rim") == demo_folder() / "plover.toml"
+
+
 @pytest.mark.parametrize("path", ["curlew.toml", "rims/curlew", "./curlew", "a b"])
 def test_whatever_else_is_a_path(path):
     assert file_of(path, "rim") == Path(path)

@@ -58,7 +58,7 @@ def test_faults_carry_the_name_of_the_file_and_the_line(tmp_path):
     path.write_text(DUNLIN.replace("= 1.5", "= 0.06"))
     with pytest.raises(SheetError) as caught:
         read_sheet(path)
-    assert str(caught.value).startswith(f"{path}, line 8: sidewall_mm = 0.06 mm: looks like inches")
+    assert str(caught.value).startswith(f"{path}, line 8: sidewall_mm = 0.06 mm: is out of range;")
 
 
 @pytest.mark.parametrize(
@@ -70,6 +70,24 @@ def test_faults_carry_the_name_of_the_file_and_the_line(tmp_path):
         ("flank_mm = 1.", "flank_mm", "write 1.0"),
         ("flank_mm = 01.2", "flank_mm", "leading zero"),
         ("flank_mm = 1.2 mm  # thin", "flank_mm", "write the number alone, 1.2"),
+        ("flank_mm = 0.12 cm", "flank_mm", "alone, 1.2: 0.12 cm = 1.2 mm"),
+        ("flank_mm = 0.05 in", "flank_mm", "alone, 1.27: 0.05 in = 1.27 mm"),
+        ("weighed_mass_g = 0.55 kg", "weighed_mass_g", "alone, 550: 0.55 kg = 550 g"),
+        ("weighed_mass_g = 0.55", "weighed_mass_g", "looks like kg: 0.55 kg = 550 g"),
+        ("spoke_tension_N = 110 kgf", "spoke_tension_N", "110 kgf = 1078.7 N"),
+        ("flank_mm = 1.2 stone", "flank_mm", "write the number alone, in mm"),
+        ("note = “wet”", "note", '“ ” are curly quotes; write straight ones: "wet"'),
+        ("note = ‘wet'", "note", "‘ is a curly quote; write straight ones: 'wet'"),
+        (
+            "erd_mm = { readings = [598,2, 598,4] }",
+            "erd_mm",
+            "if the commas are decimal points: { readings = [598.2, 598.4] }",
+        ),
+        (
+            "flank_mm = { readings = [1,02, 1,03] }",
+            "flank_mm",
+            "if the commas are decimal points: { readings = [1.02, 1.03] }",
+        ),
         ("alloy = 6061-T6", "alloy", "text stands in quotes"),
         ('note = "wet', "note", "two quotes of the same kind"),
         ("flank_mm = [1.2, 1.3", "flank_mm", "bracket is not closed"),
@@ -144,6 +162,23 @@ def test_other_bytes_than_utf_8_are_told_with_their_line(tmp_path):
     path.write_bytes(DUNLIN.replace("Dunlin", "Mönchsgrasmücke").encode("latin-1"))
     with pytest.raises(SheetError, match="line 2: is not UTF-8 text"):
         read_sheet(path)
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be"])
+def test_utf_16_is_named_with_what_to_do(tmp_path, encoding):
+    path = tmp_path / "dunlin.toml"
+    path.write_bytes(DUNLIN.encode(encoding))
+    with pytest.raises(SheetError) as refused:
+        read_sheet(path)
+    assert str(refused.value) == (
+        f"{path}: is UTF-16 text; save the sheet as UTF-8: the editor offers that under Save as, "
+        "Encoding"
+    )
+
+
+def test_readings_that_are_right_keep_their_commas():
+    text = DUNLIN + "flank_mm = { readings = [1.02,1.04] }\n"
+    assert parse_sheet(text, "dunlin.toml").flank_mm == pytest.approx(1.03)
 
 
 def test_what_is_no_readable_file_is_told_so(tmp_path):

@@ -41,7 +41,7 @@ def pictures(both):
     draws = (
         partial(figures.draw_section, analysis=analysis),
         partial(figures.draw_verdict, analysis=analysis),
-        partial(charts.draw_around, analysis=analysis, answer=lead, units=UNITS),
+        partial(charts.draw_around, analysis=analysis, answer=lead),
         partial(charts.draw_loads, answer=lead, units=UNITS),
         partial(charts.draw_cases, analyses=six, units=UNITS),
         partial(draw_wheel, analysis=analysis, units=UNITS),

@@ -20,7 +20,7 @@ from rimfea.words.numbers import Units
 from rimfea.words.rides import event_words
 
 FELL = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
-NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
+NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="psi")
 SIZE = (12.0, 4.0)  # of the line of a figure that holds the two
 # Lowest, highest and target: usual, narrow, at the left end, shut, and a target far outside.
 WINDOWS = [

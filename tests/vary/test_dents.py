@@ -11,6 +11,7 @@ from rimfea.files.sheet_toml import read_sheet
 from rimfea.profile.moved import moved
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End
+from rimfea.vary import dents
 from rimfea.vary.dents import dent_slopes
 
 pytestmark = pytest.mark.long
@@ -39,3 +40,16 @@ def test_a_thicker_sidewall_dents_as_its_slope_says():
     assert force == pytest.approx(gained_N, rel=0.4)
     assert work == pytest.approx(gained_J, rel=0.4)
     assert slopes["proof_MPa"][0] > 0
+
+
+def test_a_slope_is_the_same_whichever_way_a_rim_is_moved(monkeypatch):
+    """Flow is held while the rim moves, and answers a move that is not small by a square of its
+    own, upward either way."""
+    base, _ = dented(read_sheet(PROFILES / "plover.toml"))
+    keys = ["fillet_radius_mm", "crown_radius_mm", "sidewall_mm"]
+    ahead = dent_slopes(base.dent, keys, 0.5)
+    monkeypatch.setattr(dents, "STEP_MM", -dents.STEP_MM)
+    back = dent_slopes(base.dent, keys, 0.5)
+    for key in keys:
+        print(f"{key}: {ahead[key][1]:.3f} and {back[key][1]:.3f} J/mm")
+        assert ahead[key][1] == pytest.approx(back[key][1], rel=0.05)

@@ -17,7 +17,7 @@ from rimfea.study.seat import Reinforcement
 from rimfea.study.setup import End, Setup
 from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
-from rimfea.words.numbers import Units
+from rimfea.words.numbers import Units, in_stress
 from rimfea.words.rides import (
     BAR_CELLS,
     assumptions,
@@ -33,6 +33,7 @@ from rimfea.words.rides import (
     reinforcement_table,
     ride_lines,
     setup_words,
+    span_words,
     speed_words,
     tension_bars,
     tension_line,
@@ -59,7 +60,7 @@ FELL = Setup.from_values({
     "luggage_kg": 8, "speed_km_h": 15, "rear_right_mm": 35,
 })  # fmt: skip
 HIGH = {"step_mm": 60.0, "speed_km_h": 16.0}  # the tyre gets flat, and the rim yields
-NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="bar")
+NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="psi")
 tensions = st.floats(50, 3000)
 
 
@@ -186,6 +187,20 @@ def test_a_window_is_told_with_both_ends_and_a_warning_where_the_target_is_outsi
     )
 
 
+def test_ends_that_read_alike_are_one_number_and_those_of_a_shut_window_are_told_apart():
+    def told(low, high):
+        bounds = (Bound(low, Limit.SLACK, 2.0),), (Bound(high, Limit.SEAT_FOLDS, 1.25),)
+        window = Window(*bounds, target_N=1000.0)
+        return window_words(window), span_words(window, NEWTON)
+
+    whole, short = told(1096.0, 1104.0)
+    assert short == "1100 N"
+    assert "1100 to" not in whole
+    whole, short = told(1094.0, 1086.0)
+    assert short == "none: 1094 > 1086 N"
+    assert "at least 1094 N (112 kgf) and at most 1086 N (111 kgf)" in whole
+
+
 def test_the_tensions_of_both_sides_are_told_where_they_differ_and_a_placeholder_as_such():
     dished = replace(windowed(700, 1200, 1000), sides=(1.0, 0.57))
     assert window_words(dished).startswith(
@@ -245,7 +260,8 @@ def test_the_ladder_has_a_row_for_every_rung_of_every_wheel(both, units):
     for row, (known, rung, speed, pressure) in zip(table.rows, rungs, strict=True):
         assert row[:3] == (known.name, event_words(rung, known.setup), units.in_force(rung.hook_N))
         numbers = [float(cell.split()[0]) for cell in row[3:]]
-        expected = (rung.energy_J, rung.drop_mm, 3.6 * speed, 10 * pressure)
+        air = to_unit(pressure, units.pressure)
+        expected = (rung.energy_J, rung.drop_mm, 3.6 * speed, air)
         assert numbers == pytest.approx(expected, abs=0.5)
     assert table.head[5] == "60 mm step"
 
@@ -313,20 +329,20 @@ def test_the_wheels_have_the_numbers_of_spoke_hole_and_casing(both):
         assert row[0] == known.name
         assert row[1] == NEWTON.in_force(known.window.lowest.tension_N)
         assert row[2] == NEWTON.in_force(known.window.highest.tension_N)
-        assert row[5] == NEWTON.in_pressure(known.seat.amplitude_MPa)
-        assert row[6] == NEWTON.in_pressure(known.squeeze.peak_MPa)
+        assert row[5] == in_stress(known.seat.amplitude_MPa)
+        assert row[6] == in_stress(known.squeeze.peak_MPa)
 
 
 def test_what_spares_the_spoke_hole_is_told_with_what_it_weighs_and_takes_off(both):
     worn = both[1].seat
     spared = replace(worn, amplitude_MPa=worn.amplitude_MPa / 2)
     bought = Reinforcement("washers of 8 mm", 6.04, worn, replace(spared, edge_MPa=0.0))
-    ((what, mass, swing, edge),) = reinforcement_table([bought], KILOGRAM_FORCE).rows
-    assert edge.endswith(" bar/g")
-    assert float(edge.split()[0]) == pytest.approx(10 * abs(worn.edge_MPa) / 6.04, rel=0.005)
+    ((what, mass, swing, edge),) = reinforcement_table([bought]).rows
+    assert edge.endswith(" MPa/g")
+    assert float(edge.split()[0]) == pytest.approx(abs(worn.edge_MPa) / 6.04, rel=0.005)
     assert (what, mass) == ("washers of 8 mm", "+6.0 g")
     was, now = (float(part.split()[0]) for part in swing.split(" to "))
-    assert was == pytest.approx(10 * worn.amplitude_MPa, rel=0.005)
+    assert was == pytest.approx(worn.amplitude_MPa, rel=0.005)
     assert now == pytest.approx(was / 2, rel=0.01)
 
 

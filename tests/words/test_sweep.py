@@ -18,7 +18,6 @@ from rimfea.study.setup import End
 from rimfea.vary.axis import axes
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.sweep import (
-    in_words,
     own_doubt_mm,
     stretches,
     sweep_headline,
@@ -148,14 +147,6 @@ def test_two_axes_make_the_grid(made_up):
     assert table.head[1:] == ("2", "2.1", "2.2", "2.3")
     assert table.rows[0] == ("1", "1500 N", "-", "1500 N", "1500 N")
     assert [row[0] for row in table.rows] == ["1", "1.1", "1.2", "1.3", "1.4"]
-
-
-def test_values_come_with_their_unit_in_the_readers_units():
-    assert in_words("yield_N", 981.0, Units("kgf")) == "100 kgf"
-    assert in_words("squeeze_MPa", 2.0, Units(pressure="bar")) == "20.0 bar"
-    assert in_words("lateral_N_mm", 131.06, Units("kgf")) == "131 N/mm"
-    assert in_words("hole_amplitude_MPa", 1.234, Units()) == "1.23 MPa"
-    assert in_words("yield_N", math.nan, Units()) == "-"
 
 
 def test_the_data_are_whole_and_finite(made_up):

@@ -134,8 +134,8 @@ def test_the_table_gives_a_row_a_thickness_with_the_pressures_it_bears():
     assert table.title == (
         "Root of the sidewall worn from outside, 6 bar in a tyre 42 mm wide, 900 N a spoke"
     )
-    assert table.rows[0] == ("1.50", "48.0 bar", "120 bar", "1.23 MPa", "20.0 MPa")
-    assert table.rows[-1] == ("0.60", "7.68 bar", "19.2 bar", "1.23 MPa", "125 MPa")
+    assert table.rows[0] == ("1.50", "48.0 bar", "120 bar", "1.2 MPa", "20.0 MPa")
+    assert table.rows[-1] == ("0.60", "7.7 bar", "19.2 bar", "1.2 MPa", "125 MPa")
     assert table.marked == {0}
 
 

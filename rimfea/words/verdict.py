@@ -1,0 +1,259 @@
+"""One rim in a few lines: what to do and for whom, warnings first, then what a builder asks next."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from rimfea.ask.thicker import Gain
+from rimfea.strike.ladder import Event
+from rimfea.study.analysis import Analysis
+from rimfea.study.outcome import HALF_MM
+from rimfea.study.ride import Ride
+from rimfea.vary.scales import Weighed
+from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_words
+from rimfea.words.dents import depth_words, drop_words, rough_force
+from rimfea.words.numbers import LEAST_SET_MM, Units, figures
+from rimfea.words.rides import (
+    air_words,
+    event_words,
+    how,
+    in_both,
+    speed_words,
+    target_words,
+    where_words,
+)
+from rimfea.words.tables import Table
+from rimfea.words.wheel_tests import wheel_test_words
+
+WARNING = "WARNING"
+MOST_WALLS, FAR = 5, 2.0  # walls of the short table, and times the first one's load
+ROUGH = (
+    "Drops, speeds and air hang on a rough model of the tyre: right to a factor of about two. Use "
+    "the numbers to compare rims. More with --details."
+)
+
+
+def verdict_lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> list[str]:
+    """What to do, for whom and why, warnings first and the rear wheel before the front; what is
+    clear comes last. A plane slice has a headline alone.
+    """
+    name = analysis.sheet.name
+    if analysis.buckles:
+        return [f"{WARNING} {name}: {_lower(headline(analysis, units))}"]
+    if not rides:
+        return [f"{name}: {headline(analysis, units)}"]
+    last = list(reversed(rides))
+    warned = [f"{WARNING} {name}, {line}" for ride in last for line in _warnings(ride, units)]
+    clear = [ride for ride in last if not any(_warnings(ride, units))]
+    if not clear:
+        return warned
+    if warned:
+        return [
+            *warned,
+            *(f"{ride.end.capitalize()}: {clear_words(ride, units)}" for ride in clear),
+        ]
+    return [f"{name}, {rides[0].setup.name}: clear. {_all_clear(last, units)}"]
+
+
+def _warnings(ride: Ride, units: Units) -> Iterator[str]:
+    """What speaks against a wheel, the worst first, each with what to do."""
+    end, setup = ride.end, ride.setup.name
+    window = ride.window
+    low, high = in_both(window.lowest.tension_N), in_both(window.highest.tension_N)
+    if not window.is_open:
+        yield (
+            f"{end}: no tension works. The spokes need at least {low}, and the rim bears at most "
+            f"{high}{where_words(window)}. Take more spokes or another rim."
+        )
+    blow = blow_warning(ride, units)
+    if blow:
+        yield f"{end}, {setup}: {blow}"
+    if window.is_open and not window.fits:
+        side = "slack" if window.target_N < window.lowest.tension_N else "tight"
+        yield (
+            f"{end}: the {target_words(window)}, is too {side}. Build between {low} and "
+            f"{high}{where_words(window)}."
+        )
+    if any(test.is_known and not test.passes for test in ride.known_tests):
+        yield _lower(wheel_test_words(ride, units).removeprefix(f"{WARNING}: "))
+    for line in wheel_words(ride.analysis, units)[1:]:
+        yield f"{end}: {line.removeprefix(f'{WARNING}: ')}"
+
+
+def blow_warning(ride: Ride, units: Units) -> str:
+    """That the set-up's own blow marks or dents the rim, and what to do; nothing if it does not."""
+    answer = ride.answer
+    first = answer.load_at(answer.verdict.governing.first_yield)
+    if not ride.hook_N > first:
+        return ""
+    force = units.in_force(ride.hook_N)
+    if not ride.knows_dent:
+        done = f"makes the rim yield ({force} on the hook; first yield at {units.in_force(first)})"
+    elif ride.own_dent_mm >= LEAST_SET_MM:
+        done = f"dents the rim by {_about(ride)} (up to {force} on the hook; {_dent_from(ride, units)})"
+    else:
+        done = (
+            f"makes the rim yield a little ({force} on the hook; first yield at "
+            f"{units.in_force(first)}) but leaves no dent that shows"
+        )
+    return f"this blow {done}. {remedy(ride, units)}"
+
+
+def _about(ride: Ride) -> str:
+    own = ride.own_dent_mm
+    deepest = ride.dent.free.deepest_mm
+    return f"more than {deepest:.0f} mm" if math.isinf(own) else f"about {depth_words(own)}"
+
+
+def _dent_from(ride: Ride, units: Units) -> str:
+    least = ride.dents[0]
+    return f"a {least.set_mm:g} mm dent from {rough_force(least.hook_N, units)}"
+
+
+def remedy(ride: Ride, units: Units) -> str:
+    """The air that keeps the blow off the rim, or what else does."""
+    if math.isinf(ride.needed_MPa):
+        return (
+            f"No air helps: such a tyre takes {air_words(ride.tyre.most_MPa, units)} at most. Ride "
+            "slower, fit a wider tyre, or take a stronger rim."
+        )
+    return f"Ride {air_words(ride.needed_MPa, units)} or more."
+
+
+def clear_words(ride: Ride, units: Units) -> str:
+    """Why a wheel is clear."""
+    held = units.given_air(ride.tyre.pressure_MPa)
+    if ride.hook_N == 0:
+        return f"clear. This blow stays in the tyre at {held}{_least_air(ride, units)}."
+    first = ride.answer.load_at(ride.answer.verdict.governing.first_yield)
+    return (
+        f"the rim is clear, the tube is not. This blow bottoms the tyre out at {held} and brings "
+        f"{units.in_force(ride.hook_N)} on the hook; the rim first yields at "
+        f"{units.in_force(first)}{_least_air(ride, units)}."
+    )
+
+
+def _least_air(ride: Ride, units: Units) -> str:
+    if not ride.needed_MPa:
+        return ""
+    return f"; below {air_words(ride.needed_MPa, units)} the rim yields"
+
+
+def _all_clear(rides: Sequence[Ride], units: Units) -> str:
+    if all(ride.hook_N == 0 for ride in rides):
+        needed = max(ride.needed_MPa for ride in rides)
+        least = f", and {air_words(needed, units)} would be enough" if needed else ""
+        return f"This blow ({how(rides[0].setup)}) stays in the tyre{least}."
+    told = (f"{ride.end.capitalize()}: {clear_words(ride, units)}" for ride in rides)
+    return " ".join(told)
+
+
+def answer_lines(
+    analysis: Analysis, rides: Sequence[Ride], units: Units, gain: Gain | None
+) -> Iterator[str]:
+    """What a builder asks next: which wall gives first, at which drop the rim keeps a dent, how
+    tight to build, where metal helps most, and whether drawing and scales agree.
+    """
+    yield first_words(analysis, rides[-1], units)
+    if any(ride.knows_dent for ride in rides):
+        yield dent_words(rides)
+    yield "; ".join(build_words(ride) for ride in rides) + "."
+    if gain:
+        yield gain_words(gain)
+    yield from filter(None, [scales_words(analysis)])
+
+
+def first_words(analysis: Analysis, ride: Ride, units: Units) -> str:
+    """The wall that gives first, and when the whole hook does."""
+    answer = analysis.governing
+    wall = answer.verdict.governing
+    load = load_words(answer, wall.first_yield, units)
+    told = f"First to yield: the {wall.wall}, at {load} on one hook"
+    if ride.knows_dent and not math.isinf(ride.dent.free.fold_N):
+        folds = rough_force(ride.dent.free.fold_N, units)
+        return f"{told}; at {folds} the whole hook folds over."
+    return f"{told}."
+
+
+def dent_words(rides: Sequence[Ride]) -> str:
+    """From which drop every wheel keeps the main dent, and whether metal may crack before."""
+    known = [ride for ride in reversed(rides) if ride.knows_dent]
+    drops = ", ".join(
+        f"{ride.end} from a drop of {drop_words(ride.dented(HALF_MM).drop_mm)}" for ride in known
+    )
+    cracks = min(ride.dent.cracks_mm for ride in known)
+    told = f"; the metal may crack from {depth_words(cracks)} on" if cracks < HALF_MM else ""
+    return f"{HALF_MM:g} mm dent: {drops}{told}."
+
+
+def build_words(ride: Ride) -> str:
+    """Between which tensions to build a wheel, and its target."""
+    window = ride.window
+    low, high = figures(window.lowest.tension_N), in_both(window.highest.tension_N)
+    if not window.is_open:
+        return f"Build {ride.end}: no tension works"
+    fits = "fits" if window.fits else "does not fit"
+    return f"Build {ride.end}: {low} to {high}{where_words(window)}; {target_words(window)}, {fits}"
+
+
+def scales_words(analysis: Analysis) -> str:
+    """Whether drawing and scales agree; nothing where nobody weighed the rim."""
+    check, scales = analysis.mass_difference, weighing(analysis)
+    if check is None:
+        return "The rim was not weighed, so nothing checks the walls."
+    both = f"Mass: {analysis.hoop.mass_g:.0f} g drawn, {check.weighed_g:.0f} g weighed"
+    return f"{both}{_agreement(scales)}."
+
+
+def _agreement(scales: Weighed | None) -> str:
+    if scales is None:
+        return ""
+    if scales.agrees:
+        return ", which agree"
+    return ", which do not agree: some number is not as measured (rimfea reconcile)"
+
+
+def ladder_table(ride: Ride, units: Units) -> Table:
+    """What happens to one wheel as the drop grows."""
+    ladder = ride.full_ladder
+    found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
+    rows = tuple(
+        (
+            event_words(rung, ride.setup),
+            rough_force(rung.hook_N, units)
+            if rung.event is Event.DENT
+            else units.in_force(rung.hook_N),
+            f"{rung.drop_mm:.0f} mm",
+            speed_words(speed),
+            air_words(pressure, units),
+        )
+        for rung, speed, pressure in found
+    )
+    head = ("what happens", "on the hook", "drop", f"{ride.setup.step_mm:g} mm step", "air needed")
+    return Table(f"{ride.name}: what happens as the drop grows", head, rows)
+
+
+def walls_table(analysis: Analysis, units: Units) -> Table:
+    """The walls that give first under the verdict's case."""
+    answer = analysis.governing
+    walls = answer.verdict.walls
+    near = [each for each in walls if each.first_yield * FAR >= walls[0].first_yield][:MOST_WALLS]
+    rows = tuple(
+        (
+            each.wall,
+            f"{each.thickness_mm:.2f} mm",
+            load_words(answer, each.first_yield, units),
+            load_words(answer, each.hinge, units),
+        )
+        for each in near
+    )
+    rest = f", the first {len(rows)} of {len(walls)}" if len(rows) < len(walls) else ""
+    title = f"{answer.name}: which wall gives first{rest}"
+    return Table(
+        title, ("wall", "thick", "first yields at", "whole thickness at"), rows, frozenset({0})
+    )
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
