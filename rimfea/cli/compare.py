@@ -88,7 +88,7 @@ def command(
     if picture:
         from rimfea.picture.figures import comparison_figure
 
-        save(comparison_figure(analyses, units, found), picture)
+        save(comparison_figure(analyses, units, found, against), picture)
 
 
 def _pair(rims: list[Sheet], base: int) -> tuple[Sheet, Sheet]:

@@ -14,6 +14,7 @@ from rimfea.ask.compare import Measured
 from rimfea.picture.charts import draw_around, draw_cases, draw_deflection, draw_loads, plain
 from rimfea.picture.compare import draw_strength
 from rimfea.picture.dent import draw_dent, draw_depth
+from rimfea.picture.overlaid import draw_grams, draw_overlaid
 from rimfea.picture.palette import INK, PAPER, STRESS
 from rimfea.picture.rides import draw_ladders, draw_windows
 from rimfea.picture.section import (
@@ -104,23 +105,27 @@ def rides_figure(rides: Sequence[Ride], units: Units) -> Figure:
 
 
 def comparison_figure(
-    analyses: Sequence[Analysis], units: Units, rims: Sequence[Measured] = ()
+    analyses: Sequence[Analysis], units: Units, rims: Sequence[Measured] = (), base: int = 0
 ) -> Figure:
     """Every rim under the case its verdict rests on, to one scale, its governing cut marked,
-    above the loads at first yield of the main cases and, for ``rims``, strength against mass.
+    above the loads at first yield of the main cases; of ``rims`` also their sections laid over
+    each other, the grams of their walls, and strength against mass.
     """
     columns = 2 if len(analyses) in (2, 4) else min(3, len(analyses))
     lines = -(-len(analyses) // columns)
-    charts = [2.4, 3.6] if rims else [2.4]
+    charts = [3.4, 2.4, 3.6] if rims else [2.4]
     heights = [2.9] * lines + charts
     figure = Figure((4.4 * columns, sum(heights) + 0.6), layout="constrained", facecolor=PAPER)
     grid = figure.add_gridspec(len(heights), columns, height_ratios=heights)
     for k, analysis in enumerate(analyses):
         axes = figure.add_subplot(grid[k // columns, k % columns])
         draw_governing(axes, analysis, units, analyses)
-    draw_cases(figure.add_subplot(grid[lines, :]), analyses, units)
     if rims:
-        draw_strength(figure.add_subplot(grid[lines + 1, :]), rims, units)
+        within = grid[lines, :].subgridspec(1, 2, width_ratios=(1.6, 1))
+        draw_overlaid(figure.add_subplot(within[0, 0]), analyses, base)
+        draw_grams(figure.add_subplot(within[0, 1]), analyses)
+        draw_strength(figure.add_subplot(grid[lines + 2, :]), rims, units)
+    draw_cases(figure.add_subplot(grid[lines + len(charts[:-2]), :]), analyses, units)
     case = analyses[0].governing.name
     figure.suptitle(f"{case}: which wall gives first, and at what load", color=INK, fontsize=14)
     _foot(figure)

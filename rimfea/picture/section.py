@@ -90,11 +90,11 @@ def draw_walls(axes: Axes, analysis: Analysis) -> None:
         origin="lower",
         interpolation="nearest",
     )
-    metal = PathPatch(_path(analysis), transform=axes.transData)
+    metal = PathPatch(outline_path(analysis), transform=axes.transData)
     image.set_clip_path(metal)
 
 
-def _path(analysis: Analysis) -> Path:
+def outline_path(analysis: Analysis) -> Path:
     """The outline as one path, holes and all."""
     rings = [
         subdivided(ring, cut_every(ring, sweep=np.radians(6)))[0].corners
@@ -109,7 +109,9 @@ def _closed(ring: Floats) -> Floats:
 
 def draw_outline(axes: Axes, analysis: Analysis, colour: str = INK) -> None:
     """The faces of the section as lines."""
-    axes.add_patch(PathPatch(_path(analysis), facecolor="none", edgecolor=colour, linewidth=0.8))
+    axes.add_patch(
+        PathPatch(outline_path(analysis), facecolor="none", edgecolor=colour, linewidth=0.8)
+    )
 
 
 def mark(axes: Axes, wall: WallStress, colour: str) -> Floats:

@@ -17,6 +17,7 @@ from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
 from rimfea.picture.compare import draw_strength
 from rimfea.picture.dent import draw_dent, draw_depth
+from rimfea.picture.overlaid import draw_grams, draw_overlaid
 from rimfea.picture.palette import DARK, LIGHT
 from rimfea.picture.section import bare
 from rimfea.picture.svg import inline_svg
@@ -113,7 +114,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
             lambda axes: draw_strength(axes, rims, units),
         ),
         table=comparison.outcomes_table(rims, base),
-        pictures=tuple(_rims_pictures(analyses, units)),
+        pictures=tuple(_rims_pictures(analyses, units, rims.index(base))),
         tables=(
             walls.walls_table(analyses, rims.index(base)),
             *walls.details(analyses, rims.index(base)),
@@ -180,7 +181,12 @@ def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> I
     yield Picture("Walls and dimensions", lambda axes: figures.draw_section(axes, analysis))
 
 
-def _rims_pictures(analyses: Sequence[Analysis], units: Units) -> Iterator[Picture]:
+def _rims_pictures(analyses: Sequence[Analysis], units: Units, base: int) -> Iterator[Picture]:
+    yield Picture(
+        "Sections laid over each other, and by how many mm their walls differ",
+        lambda axes: draw_overlaid(axes, analyses, base),
+    )
+    yield Picture("Grams by wall", lambda axes: draw_grams(axes, analyses))
     yield Picture("Loads at first yield", lambda axes: charts.draw_cases(axes, analyses, units))
     for each in analyses:
         yield Picture(_stressed(each), _governing(each, analyses, units))

@@ -73,7 +73,7 @@ def _more(mass_g: float, told: Sequence[Dimension], rim: int) -> str:
         elif math.isnan(each.values[each.base]):
             parts.append(f"{words(each.key)} {_digits(each.values[rim], each.key)}")
         elif each.is_told(rim):
-            parts.append(f"{words(each.key)} {_signed(each.gap(rim), each.key)}")
+            parts.append(f"{words(each.key)} {signed_mm(each.gap(rim), each.key)}")
     return ", ".join(parts) or "alike"
 
 
@@ -133,7 +133,7 @@ def _cell(each: Dimension, rim: int) -> str:
         return shown
     percent = f", {each.percent(rim):+.0f} %" if unit == "mm" else ""
     mark = f" {TOLD}" if each.is_told(rim) else ""
-    return f"{shown}, {_signed(gap, each.key)}{percent}{mark}"
+    return f"{shown}, {signed_mm(gap, each.key)}{percent}{mark}"
 
 
 def _digits(value: float, key: str) -> str:
@@ -141,7 +141,8 @@ def _digits(value: float, key: str) -> str:
     return f"{value:g}" if key in (SIZE, SLOPE) else f"{value:.2f}"
 
 
-def _signed(gap: float, key: str) -> str:
+def signed_mm(gap: float, key: str) -> str:
+    """A difference in the unit of its key, with its sign."""
     return f"{'+' if gap > 0 else '-'}{_digits(abs(gap), key)}"
 
 

@@ -54,6 +54,7 @@ def test_the_mean_of_both_ends_is_told_and_the_parts_make_the_whole(rim, by_hand
     found = swaps(base, other, MOOR, End.REAR, processes=1)
     sides = {swap.piece: swap for swap in found.swaps}
     assert set(sides) == {Piece.HOOK, Piece.SIDEWALL}
+    assert not any(swap.clashes for swap in found.swaps)
     wall = sides[Piece.SIDEWALL]
     assert (wall.gives["yield_N"], wall.takes["yield_N"]) == pytest.approx((1.3, 1.5))
     assert wall.change("yield_N") == pytest.approx(1.4)
