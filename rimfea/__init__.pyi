@@ -15,9 +15,11 @@ from .public.questions import from_coordinates as from_coordinates
 from .public.questions import inspect as inspect
 from .public.questions import reconcile as reconcile
 from .public.questions import rides as rides
+from .public.questions import swaps as swaps
 from .public.questions import sweep as sweep
 from .public.questions import thicker as thicker
 from .public.questions import wear as wear
+from .public.questions import why as why
 from .public.questions import worth as worth
 from .study.analysis import Analysis as Analysis
 from .study.cases import Loading as Loading

@@ -54,7 +54,7 @@ def answers(own):
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))
         for question in ("compare", "worth"):
             patch.setattr(f"rimfea.ask.{question}.sensitivity", partial(sensitivity, keys=KEYS))
-        touring = rimfea.rides("curlew", "touring")
+        touring, curlew = rimfea.rides("curlew", "touring"), rimfea.read_sheet("curlew")
         thicker = rimfea.thicker(touring[1], "sidewall")
         return {
             "sheet": rimfea.read_sheet("curlew"),
@@ -69,6 +69,8 @@ def answers(own):
             ),
             "worth": rimfea.worth("curlew", trials=2, dents=False),
             "sweep": rimfea.sweep("curlew", {"sidewall": (1.1, 1.3, 2)}),
+            "swaps": rimfea.swaps("curlew", curlew.varied(flank_mm=1.1), dents=False),
+            "why": rimfea.why("curlew", "touring"),
             "wear": rimfea.wear("curlew", pressure_bar=4),
             "reconcile": rimfea.reconcile("curlew"),
             "choose": rimfea.choose("curlew", "grouse", diameter_mm=622, dents=False),

@@ -21,7 +21,7 @@ def ask_dents(rides: Iterable[Ride]) -> None:
     """
     for ride in rides:
         _ = ride.wheel_tests
-        if _can_dent(ride):
+        if can_dent(ride):
             _ = ride.found_dent
 
 
@@ -29,7 +29,7 @@ def ask_half_mm(ride: Ride, looked: Analysis) -> None:
     """The same for one ride no deeper than rims are compared by, on the coarse triangles of a rim
     that was ``looked`` at: those of its neighbours, moved, so that no other mesh is seen.
     """
-    if _can_dent(ride):
+    if can_dent(ride):
         with suppress(SolveError):
             found = dent(ride.analysis, ride.answer, set_mm=HALF_MM, looked=looked)
             vars(ride)["dent"] = found
@@ -50,6 +50,7 @@ def lighten(ride: Ride) -> None:
         vars(ride).pop("found_dent", None)  # it would keep the heavy one
 
 
-def _can_dent(ride: Ride) -> bool:
+def can_dent(ride: Ride) -> bool:
+    """Whether a strike dents the rim: neither buckles it, nor yields it before any strike."""
     bears = ride.answer.verdict.governing.first_yield < math.inf
     return bears and not ride.analysis.buckles

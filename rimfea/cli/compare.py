@@ -11,6 +11,10 @@ from rimfea.cli import options
 
 if TYPE_CHECKING:
     from rimfea.ask.compare import Measured
+    from rimfea.ask.swaps import Swaps
+    from rimfea.profile.sheet import Sheet
+    from rimfea.study.cases import Loading
+    from rimfea.study.setup import End, Setup
     from rimfea.words.numbers import Units
 
 
@@ -21,6 +25,14 @@ if TYPE_CHECKING:
 @options.outputs
 @options.one_wheel
 @options.quick
+@options.details
+@click.option("--short", is_flag=True, help="One sentence a rim, for the phone, and nothing else.")
+@click.option(
+    "--swaps",
+    is_flag=True,
+    help="Which piece makes the difference: each is put from one rim into the other and back. Two "
+    "rims; takes some minutes, with --quick one.",
+)
 @options.base
 def command(
     sheets: tuple[Path, ...],
@@ -31,6 +43,9 @@ def command(
     picture: Path | None,
     wheel: str,
     quick: bool,
+    details: bool,
+    short: bool,
+    swaps: bool,
     base: str | None,
     overwrite: bool,
     **given: object,
@@ -43,30 +58,82 @@ def command(
     from rimfea.study.setup import End
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
+    from rimfea.words.short import short_lines
 
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = options.rims(sheets)
     against = options.place([rim.name for rim in rims], base)
+    units = Units(force_unit, pressure_unit)
+    if swaps:
+        asked = _pair(rims, against), ridden, end
+        drawn = _swaps(*asked, strike, units, quick=quick, details=details, as_data=as_data)
+        if picture:
+            from rimfea.picture.swaps import swaps_figure
+
+            save(swaps_figure(drawn, units), picture)
+        return
     found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
-    units = Units(force_unit, pressure_unit)
     if as_data:
-        show_data(as_json(analyses, rides, [each.sensitivity for each in found]))
+        doubts = [each.sensitivity for each in found]
+        sentences = [*short_lines(found, found[against], units)]
+        show_data(as_json(analyses, rides, doubts, short=sentences, base=against))
+    elif short:
+        for line in short_lines(found, found[against], units):
+            click.echo(line)
     else:
-        _print(found, found[against], units)
+        _print(found, found[against], units, details=details)
     if picture:
         from rimfea.picture.figures import comparison_figure
 
         save(comparison_figure(analyses, units, found), picture)
 
 
-def _print(rims: list[Measured], base: Measured, units: Units) -> None:
+def _pair(rims: list[Sheet], base: int) -> tuple[Sheet, Sheet]:
+    """The base and the other of two rims."""
+    if len(rims) != 2:
+        raise click.UsageError(f"--swaps takes two rims, not {len(rims)}")
+    return rims[base], rims[1 - base]
+
+
+def _swaps(
+    pair: tuple[Sheet, Sheet],
+    ridden: Setup,
+    end: End,
+    strike: Loading,
+    units: Units,
+    *,
+    quick: bool,
+    details: bool,
+    as_data: bool,
+) -> Swaps:
+    from rimfea.ask.swaps import swaps
+    from rimfea.cli.printing import close, console, followed, show_data, show_table
+    from rimfea.words import swaps as words
+    from rimfea.words.data import as_json
+
+    found = swaps(*pair, ridden, end, like=strike, dents=not quick, follow=followed)
+    if as_data:
+        show_data(as_json((), swaps=[found]))
+        return found
+    out = console()
+    out.say(words.swaps_headline(found, units), style="bold")
+    if found.swaps:
+        show_table(out, words.swaps_table(found, units, ends=details))
+    for line in words.swaps_lines(found):
+        out.say(line)
+    close(out)
+    return found
+
+
+def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.study.dent import ASSUMES
     from rimfea.words import analyse as words
     from rimfea.words import compare as comparison
+    from rimfea.words import dimensions as walls
     from rimfea.words import rides as ridden
     from rimfea.words import tables as rows
     from rimfea.words.wheel_tests import wheel_tests_table
@@ -79,8 +146,11 @@ def _print(rims: list[Measured], base: Measured, units: Units) -> None:
         out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
         for line in words.wheel_words(analysis, units)[1:]:
             out.say(f"  {line}")
+    place = rims.index(base)
     for table in (
         comparison.outcomes_table(rims, base, units),
+        walls.walls_table(analyses, place),
+        *walls.details(analyses, place if details else None),
         rows.comparison_table(analyses, units),
         ridden.ladders_table(rides, units),
         wheel_tests_table({r.name: r.ride.known_tests for r in rims}, units),

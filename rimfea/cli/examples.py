@@ -23,8 +23,12 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "compare": (
             "rimfea compare curlew plover --quick",
-            "rimfea compare rims --setup touring --picture side-by-side.png",
-            "rimfea compare curlew plover lapwing --base plover --wheel front",
+            "rimfea compare curlew plover --swaps --quick",
+            "rimfea compare rims --setup touring --base plover --picture side-by-side.png",
+        ),
+        "why": (
+            "rimfea why curlew",
+            "rimfea why dotterel.toml --setup trail --picture why.png",
         ),
         "worth": (
             "rimfea worth curlew --quick",

@@ -23,6 +23,7 @@ COMMANDS = {
     "inspect": "Say what was understood of a sheet: section, mass, defaults used.",
     "analyse": "One rim from sheet to verdict: which wall gives first, and at what load.",
     "compare": "Several rims side by side, and which differences the caliper can tell.",
+    "why": "What carries the blow, wall by wall, from the crown to the spokes.",
     "worth": "What 0.1 mm and a gram more buy at every wall, and how sure that is.",
     "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",

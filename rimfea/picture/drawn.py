@@ -12,12 +12,16 @@ from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
+from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
+from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.picture.figures import comparison_figure, rides_figure, section_figure, stress_figure
+from rimfea.picture.swaps import swaps_figure
 from rimfea.picture.sweep import sweep_figure
 from rimfea.picture.wear import wear_figure
+from rimfea.picture.why import why_figure
 from rimfea.picture.worth import worth_figure
 from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis, inspect
@@ -45,6 +49,8 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
         ),
         Swept: sweep_figure,
         Worth: lambda found, _of, units: worth_figure(found, units),
+        Swaps: lambda found, _of, units: swaps_figure(found, units),
+        Why: lambda found, _of, units: why_figure(found, units),
         Wear: lambda found, _of, units: wear_figure(found, units),
     }
 )

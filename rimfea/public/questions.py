@@ -18,16 +18,20 @@ from rimfea.ask import choose as choosing
 from rimfea.ask import compare as comparing
 from rimfea.ask import design as designing
 from rimfea.ask import reconcile as reconciling
+from rimfea.ask import swaps as swapping
 from rimfea.ask import sweep as sweeping
 from rimfea.ask import thicker as thickening
 from rimfea.ask import wear as wearing
+from rimfea.ask import why as following
 from rimfea.ask import worth as asking
 from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
+from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Sweep, Swept
 from rimfea.ask.wear import USUAL_MARGIN, Wear
+from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
@@ -122,6 +126,37 @@ def compare(
     ridden, end = given.setup(setup), given.wheel(wheel)
     found = comparing.compare(sheets, ridden, end, like=like, dents=dents, processes=processes)
     return Comparison(tuple(found))
+
+
+def swaps(
+    base: Rim,
+    other: Rim,
+    setup: Ridden = SETUP,
+    *,
+    wheel: End | str = WHEEL,
+    like: Loading = USUAL,
+    dents: bool = True,
+    processes: int = 1,
+) -> Swaps:
+    """Where the difference between two rims comes from: what each piece of the other would do in
+    the base, and what they do together.
+    """
+    return swapping.swaps(
+        given.sheet(base),
+        given.sheet(other),
+        given.setup(setup),
+        given.wheel(wheel),
+        like=like,
+        dents=dents,
+        processes=processes,
+    )
+
+
+def why(rim: Rim, setup: Ridden = SETUP, *, wheel: End | str = WHEEL, like: Loading = USUAL) -> Why:
+    """What carries a blow on the rim: which wall takes how much of it along the rim, from the
+    crown to the spokes.
+    """
+    return following.why(given.sheet(rim), given.setup(setup), given.wheel(wheel), like=like)
 
 
 def worth(

@@ -28,6 +28,7 @@ from rimfea.study.ride import Ride
 from rimfea.words import analyse as words
 from rimfea.words import compare as comparison
 from rimfea.words import dents, numbers, rides
+from rimfea.words import dimensions as walls
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.summary import summary
@@ -114,6 +115,8 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
         table=comparison.outcomes_table(rims, base),
         pictures=tuple(_rims_pictures(analyses, units)),
         tables=(
+            walls.walls_table(analyses, rims.index(base)),
+            *walls.details(analyses, rims.index(base)),
             rows.comparison_table(analyses, units),
             rides.ladders_table(ridden, units),
             wheel_tests_table({rim.name: rim.ride.known_tests for rim in rims}, units),

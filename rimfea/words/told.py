@@ -10,8 +10,10 @@ from rimfea.ask.choose import Choice
 from rimfea.ask.compare import Comparison
 from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
+from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
 from rimfea.ask.wear import Wear
+from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.errors import UnknownError
 from rimfea.profile.sheet import Sheet
@@ -21,8 +23,21 @@ from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.study.wheel_tests import wheel_tests
-from rimfea.words import analyse, choose, compare, dents, design, reconcile, rides, sweep, tables
+from rimfea.words import (
+    analyse,
+    choose,
+    compare,
+    dents,
+    design,
+    dimensions,
+    reconcile,
+    rides,
+    sweep,
+    tables,
+)
+from rimfea.words import swaps as swapped
 from rimfea.words import wear as worn
+from rimfea.words import why as whys
 from rimfea.words import worth as worths
 from rimfea.words.numbers import CAUTION, USUAL, Units
 from rimfea.words.summary import summary
@@ -54,6 +69,11 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "outcomes": lambda found, _of, units: compare.outcomes_table(
                 found.rims, found.base, units
             ),
+            "walls": lambda found, _of, _units: dimensions.walls_table(_analyses(found)),
+            "dimensions": lambda found, _of, _units: dimensions.dimensions_table(
+                [rim.ride.analysis.sheet for rim in found.rims], every=True
+            ),
+            "grams": lambda found, _of, _units: dimensions.grams_table(_analyses(found)),
             "cases": lambda found, _of, units: tables.comparison_table(_analyses(found), units),
             "tests": lambda found, _of, units: wheel_tests_table(
                 {rim.name: rim.ride.wheel_tests for rim in found.rims}, units
@@ -69,6 +89,11 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "worth": lambda found, _of, units: worths.worth_table(found, units),
             "doubts": lambda found, _of, units: worths.doubts_table(found, units),
         },
+        Swaps: {
+            "swaps": lambda found, _of, units: swapped.swaps_table(found, units),
+            "ends": lambda found, _of, units: swapped.swaps_table(found, units, ends=True),
+        },
+        Why: {"why": lambda found, _of, units: whys.why_table(found, units)},
         Wear: {"wear": lambda found, _of, units: worn.wear_table(found, units)},
         Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
         Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
@@ -96,6 +121,14 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Worth: lambda found, _of, units: [
             worths.worth_headline(found, units),
             *worths.worth_lines(found, units),
+        ],
+        Swaps: lambda found, _of, units: [
+            swapped.swaps_headline(found, units),
+            *swapped.swaps_lines(found),
+        ],
+        Why: lambda found, _of, units: [
+            whys.why_headline(found),
+            *whys.why_lines(found, units),
         ],
         Wear: lambda found, _of, units: [
             f"{found.sheet.name}: {worn.wear_headline(found, units)}. {worn.LAST_WORD}",

@@ -8,7 +8,7 @@ import pytest
 from rimfea.cli.main import COMMANDS, commands
 
 EVERY = {name: commands.get_command(click.Context(commands), name) for name in COMMANDS}
-LOADED = {"analyse", "choose", "compare", "design", "report", "sweep", "worth"}
+LOADED = {"analyse", "choose", "compare", "design", "report", "sweep", "why", "worth"}
 DRAWS = LOADED - {"report"} | {"inspect", "reconcile", "wear"}  # a report is pictures already
 # Option → the commands that have it, each of which it makes sense for.
 GRAMMAR = {
@@ -25,7 +25,7 @@ GRAMMAR = {
     "--json": DRAWS | {"report"},
     "--picture": DRAWS,
     "--overwrite": DRAWS | {"new", "report"},
-    "--quick": LOADED - {"sweep"},  # which leaves dents out unless one is asked about
+    "--quick": LOADED - {"sweep", "why"},  # which leave dents out unless one is asked about
     "--wheel": LOADED - {"choose", "report"},  # which are about both
     "--base": {"compare", "report"},
     "--write": {"design", "reconcile"},
