@@ -12,10 +12,13 @@ from rimfea.cli import options
 if TYPE_CHECKING:
     from rimfea.ask.compare import Measured
     from rimfea.ask.swaps import Swaps
+    from rimfea.cli.printing import Told
     from rimfea.profile.sheet import Sheet
     from rimfea.study.cases import Loading
     from rimfea.study.setup import End, Setup
     from rimfea.words.numbers import Units
+
+SIDE_BY_SIDE = 3  # rims whose walls fit beside each other
 
 
 @click.command("compare")
@@ -130,6 +133,33 @@ def _swaps(
 
 def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
+    from rimfea.words import compare as comparison
+    from rimfea.words import dimensions as walls
+    from rimfea.words.short import short_lines
+    from rimfea.words.verdict import ROUGH
+
+    out, place = console(), rims.index(base)
+    first, *others = [
+        *comparison.dent_lines(rims),
+        *short_lines(rims, base, units),
+        *comparison.remedy_lines(rims, base),
+    ]
+    out.say(first, style="bold")
+    for line in others:
+        out.say(line)
+    show_table(out, comparison.rims_table(rims, base, units))
+    if details:
+        _print_all(out, rims, base, units)
+    else:
+        if len(rims) <= SIDE_BY_SIDE:
+            show_table(out, walls.walls_table([rim.ride.analysis for rim in rims], place))
+        out.say(ROUGH)
+    close(out)
+
+
+def _print_all(out: Told, rims: list[Measured], base: Measured, units: Units) -> None:
+    """All that is known of rims side by side."""
+    from rimfea.cli.printing import show_table
     from rimfea.study.dent import ASSUMES
     from rimfea.words import analyse as words
     from rimfea.words import compare as comparison
@@ -138,9 +168,9 @@ def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool)
     from rimfea.words import tables as rows
     from rimfea.words.wheel_tests import wheel_tests_table
 
-    out, rides = console(), [rim.ride for rim in rims]
+    rides = [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
-    for line in comparison.comparison_lines(rims, base, units):
+    for line in [*comparison.comparison_lines(rims, base, units)]:
         out.say(line)
     for analysis in analyses:
         out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
@@ -150,7 +180,7 @@ def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool)
     for table in (
         comparison.outcomes_table(rims, base, units),
         walls.walls_table(analyses, place),
-        *walls.details(analyses, place if details else None),
+        *walls.details(analyses, place),
         rows.comparison_table(analyses, units),
         ridden.ladders_table(rides, units),
         wheel_tests_table({r.name: r.ride.known_tests for r in rims}, units),
@@ -161,4 +191,3 @@ def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool)
     told = (ASSUMES,) if any(each.knows_dent for each in rides) else ()
     for line in (analyses[0].governing.field.assumes, *told, *ridden.assumptions()):
         out.say(line)
-    close(out)

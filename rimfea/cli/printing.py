@@ -65,7 +65,8 @@ def console(*, stderr: bool = False) -> Told:
 def show_table(out: Told, table: Table) -> None:
     """A table under its title, no wider than the terminal; marked rows in bold."""
     shown = _encodable(table, out.encoding)
-    out.say(table.title, style="bold")
+    if table.title:
+        out.say(table.title, style="bold")
     for part in fitted(shown, out.width):
         grid = Grid(header_style="dim", box=SIMPLE_HEAD, show_edge=False, pad_edge=False)
         for name in part.head:

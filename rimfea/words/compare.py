@@ -20,11 +20,12 @@ from rimfea.vary.doubt import Origin, Source
 from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
 from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
 from rimfea.words.outcomes import headed, in_words, scale_of
+from rimfea.words.rides import air_words, span_words
 from rimfea.words.tables import Table
 from rimfea.words.worth import source_words
 
 LEAD = "yield_N"
-DENT, DROP, OWN = "dent_J", "dent_drop_mm", "own_dent_mm"
+MASS, DENT, DROP, OWN = "mass_g", "dent_J", "dent_drop_mm", "own_dent_mm"
 TOLD = sorted((each.key for each in OUTCOMES if each.told), key=lambda key: key != LEAD)
 HOLE = "hole_MPa"
 NOTICED = 0.5  # per cent
@@ -32,8 +33,8 @@ ROUGHLY = "by a model of the tyre that is good to a factor of about two"
 
 
 def comparison_lines(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> list[str]:
-    """Which rim dents sooner, where dents are known; for every rim but the base: what is bigger or
-    smaller than in the base, what cannot be told, and what to measure again; then whether the order
+    """Which rim dents sooner, where dents are known; for every rim but the base: what is better or
+    worse than in the base, what cannot be told, and what to measure again; then whether the order
     hangs on the strike's direction, and what the scales say of each that was weighed.
     """
     told = [*dent_lines(rims)]
@@ -55,8 +56,11 @@ def dent_lines(rims: Sequence[Measured]) -> Iterator[str]:
     elif len(known) > 2:
         first, *others = (f"{rim.name} at a drop of {_drop(rim)}" for rim in known)
         yield f"A {HALF_MM:g} mm dent comes to {first} first, then to {', to '.join(others)}."
-    left = (f"{rim.name} {set_words(rim.sensitivity.value(OWN))}" for rim in known)
-    yield f"The dent that the set-up's own blow leaves: {', '.join(left)} ({ROUGHLY})."
+    if any(rim.sensitivity.value(OWN) for rim in known):
+        left = (f"{rim.name} {set_words(rim.sensitivity.value(OWN))}" for rim in known)
+        yield f"WARNING: the set-up's own blow leaves a dent: {', '.join(left)} ({ROUGHLY})."
+    else:
+        yield "The set-up's own blow dents none of them."
     cracks = [(rim.name, rim.ride.dent.cracks_mm) for rim in known if rim.ride.knows_dent]
     soon = [
         f"{name} from {set_words(set_mm)} of set" for name, set_mm in cracks if set_mm < HALF_MM
@@ -125,6 +129,62 @@ def scales_words(rim: Measured) -> str:
     return f"{rim.name}: {mass_words(analysis)}{moved}"
 
 
+def remedy_lines(rims: Sequence[Measured], base: Measured) -> Iterator[str]:
+    """Of rims whose main difference is not told apart, what to measure; and that a rim is of
+    another wheel size.
+    """
+    for rim in rims:
+        if rim is base or rim.ride.analysis.buckles or base.ride.analysis.buckles:
+            continue
+        yield from (f"{rim.name} against {base.name}: {x.strip()}." for x in size_words(rim, base))
+        lead = leading({each.outcome.key: each for each in differences(rim, base)})
+        if lead.verdict == UNTOLD and lead.is_known:
+            yield again_words(lead)
+
+
+def rims_table(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> Table:
+    """A row a rim: mass, dent, first yield, air, tension window, and the verdict against the
+    base.
+    """
+    rows = tuple((rim.name, *_in_short(rim, units), _against(rim, base)) for rim in rims)
+    head = (
+        "rim",
+        "mass",
+        f"{HALF_MM:g} mm dent from",
+        "first yield",
+        "air needed",
+        "tension",
+        f"against {base.name}",
+    )
+    setup = base.ride.setup
+    return Table(f"{base.ride.end.capitalize()} wheel, {setup.name}", head, rows)
+
+
+def _in_short(rim: Measured, units: Units) -> tuple[str, ...]:
+    ride, known = rim.ride, rim.sensitivity
+    if ride.analysis.buckles:
+        return (f"{figures(known.value(MASS))} g", *("-",) * 3, "buckles")
+    drop = known.value(DROP)
+    return (
+        f"{figures(known.value(MASS))} g",
+        "-" if not math.isfinite(drop) else f"{_drop(rim)}",
+        in_words(LEAD, known.value(LEAD), units),
+        air_words(ride.needed_MPa, units),
+        span_words(ride.window, units),
+    )
+
+
+def _against(rim: Measured, base: Measured) -> str:
+    """The verdict on the main thing."""
+    if rim is base:
+        return "-"
+    lead = leading({each.outcome.key: each for each in differences(rim, base)})
+    if rim.ride.analysis.buckles or base.ride.analysis.buckles or not lead.is_known:
+        return "not compared"
+    said = {"better": "later", "worse": "sooner"}.get(verdict_of(lead), "alike")
+    return f"{'dents' if lead.outcome.key == DENT else 'yields'} {said}"
+
+
 def against_lines(rim: Measured, base: Measured) -> list[str]:
     """One rim against the base, a line a difference."""
     found = {each.outcome.key: each for each in differences(rim, base)}
@@ -175,7 +235,21 @@ def difference_words(difference: Difference) -> str:
     size = doubted_words(difference)
     if math.isnan(difference.expanded_percent):
         return f"{difference.outcome.title}: {size}"
-    return f"{difference.outcome.title}: {difference.verdict} ({size})"
+    return f"{difference.outcome.title}: {verdict_of(difference)} ({size})"
+
+
+def verdict_of(difference: Difference) -> str:
+    """Whether a rim is better or worse there, heavier or lighter, or not told apart."""
+    return _side(difference, difference.verdict)
+
+
+def _side(difference: Difference, verdict: str) -> str:
+    if verdict == UNTOLD:
+        return UNTOLD
+    more = verdict == BIGGER
+    if difference.outcome.key == MASS:
+        return "heavier" if more else "lighter"
+    return "better" if more == (difference.outcome.better > 0) else "worse"
 
 
 def doubted_words(difference: Difference) -> str:
@@ -199,7 +273,7 @@ def metal_words(difference: Difference) -> Iterator[str]:
     yield (
         f"Of that ±{difference.expanded_percent:.0f} % on {difference.outcome.title}, the proof "
         f"stress of the metal alone makes ±{difference.metal_percent:.0f} %; were it known: "
-        f"{verdict} ({percent_words(difference.percent, rest)})."
+        f"{_side(difference, verdict)} ({percent_words(difference.percent, rest)})."
     )
 
 

@@ -1,19 +1,20 @@
-"""One rim in a few lines: what to do and for whom, warnings first, then what a builder asks next."""
+"""One rim in a few lines: what to do and for whom, then what a builder asks next."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
 
-from rimfea.ask.thicker import Gain
+from rimfea.ask.thicker import LEAST, Gain
+from rimfea.profile.values import shown
 from rimfea.strike.ladder import Event
 from rimfea.study.analysis import Analysis
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
-from rimfea.vary.scales import Weighed
+from rimfea.study.window import Window
 from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_words
 from rimfea.words.dents import depth_words, drop_words, rough_force
-from rimfea.words.numbers import LEAST_SET_MM, Units, figures
+from rimfea.words.numbers import LEAST_SET_MM, Units
 from rimfea.words.rides import (
     air_words,
     event_words,
@@ -27,10 +28,10 @@ from rimfea.words.tables import Table
 from rimfea.words.wheel_tests import wheel_test_words
 
 WARNING = "WARNING"
-MOST_WALLS, FAR = 5, 2.0  # walls of the short table, and times the first one's load
+MOST_WALLS, FAR = 4, 2.0  # walls of the short table, and times the first one's load
 ROUGH = (
-    "Drops, speeds and air hang on a rough model of the tyre: right to a factor of about two. Use "
-    "the numbers to compare rims. More with --details."
+    "Drops, speeds and air are right to a factor of about two: they compare rims. "
+    "More with --details."
 )
 
 
@@ -91,7 +92,7 @@ def blow_warning(ride: Ride, units: Units) -> str:
     if not ride.knows_dent:
         done = f"makes the rim yield ({force} on the hook; first yield at {units.in_force(first)})"
     elif ride.own_dent_mm >= LEAST_SET_MM:
-        done = f"dents the rim by {_about(ride)} (up to {force} on the hook; {_dent_from(ride, units)})"
+        done = f"dents the rim by {_about(ride)} ({_from_drops(ride)})"
     else:
         done = (
             f"makes the rim yield a little ({force} on the hook; first yield at "
@@ -106,19 +107,22 @@ def _about(ride: Ride) -> str:
     return f"more than {deepest:.0f} mm" if math.isinf(own) else f"about {depth_words(own)}"
 
 
-def _dent_from(ride: Ride, units: Units) -> str:
+def _from_drops(ride: Ride) -> str:
     least = ride.dents[0]
-    return f"a {least.set_mm:g} mm dent from {rough_force(least.hook_N, units)}"
+    own = f"as hard as a drop of {drop_words(ride.drop_mm)}"
+    return f"{own}; {least.set_mm:g} mm takes {drop_words(least.drop_mm)}"
 
 
 def remedy(ride: Ride, units: Units) -> str:
     """The air that keeps the blow off the rim, or what else does."""
-    if math.isinf(ride.needed_MPa):
+    flat = ride.ladder.pressure_MPa[0]
+    needed = ride.needed_MPa if math.isinf(flat) else max(flat, ride.needed_MPa)
+    if math.isinf(needed):
         return (
             f"No air helps: such a tyre takes {air_words(ride.tyre.most_MPa, units)} at most. Ride "
             "slower, fit a wider tyre, or take a stronger rim."
         )
-    return f"Ride {air_words(ride.needed_MPa, units)} or more."
+    return f"Ride {air_words(needed, units)} or more."
 
 
 def clear_words(ride: Ride, units: Units) -> str:
@@ -158,10 +162,10 @@ def answer_lines(
     yield first_words(analysis, rides[-1], units)
     if any(ride.knows_dent for ride in rides):
         yield dent_words(rides)
-    yield "; ".join(build_words(ride) for ride in rides) + "."
+    yield f"Build: {'; '.join(build_words(ride, units) for ride in rides)}."
     if gain:
-        yield gain_words(gain)
-    yield from filter(None, [scales_words(analysis)])
+        yield short_gain(gain)
+    yield from scales_lines(analysis)
 
 
 def first_words(analysis: Analysis, ride: Ride, units: Units) -> str:
@@ -187,31 +191,43 @@ def dent_words(rides: Sequence[Ride]) -> str:
     return f"{HALF_MM:g} mm dent: {drops}{told}."
 
 
-def build_words(ride: Ride) -> str:
+def build_words(ride: Ride, units: Units) -> str:
     """Between which tensions to build a wheel, and its target."""
-    window = ride.window
-    low, high = figures(window.lowest.tension_N), in_both(window.highest.tension_N)
+    window, end = ride.window, ride.end
     if not window.is_open:
-        return f"Build {ride.end}: no tension works"
+        return f"{end}: no tension works"
+    low, high = window.lowest.tension_N, window.highest.tension_N
+    span = f"{units.in_force(low).removesuffix(f' {units.force}')} to {units.in_force(high)}"
+    side = where_words(window).removeprefix(" on the")
     fits = "fits" if window.fits else "does not fit"
-    return f"Build {ride.end}: {low} to {high}{where_words(window)}; {target_words(window)}, {fits}"
+    return f"{end}{side} {span} ({_target(window, units)} {fits})"
 
 
-def scales_words(analysis: Analysis) -> str:
-    """Whether drawing and scales agree; nothing where nobody weighed the rim."""
+def _target(window: Window, units: Units) -> str:
+    right, left = (units.in_force(each) for each in (window.right_N, window.left_N))
+    told = f"{right} right, {left} left," if where_words(window) else right
+    return f"assumed {told}" if window.is_placeholder else f"target {told}"
+
+
+def short_gain(gain: Gain) -> str:
+    """Where a little more metal helps most."""
+    if gain.strength < LEAST:
+        return gain_words(gain)
+    first, full = (round(100 * share) for share in (gain.first_yield, gain.set))
+    return (
+        f"{shown(gain.step_mm)} mm more is best spent at the {gain.wall}: first yield "
+        f"{first:+d} %, permanent set {full:+d} %, {gain.mass_g:+.0f} g a rim."
+    )
+
+
+def scales_lines(analysis: Analysis) -> Iterator[str]:
+    """That drawing and scales do not agree; nothing where both do or nobody weighed the rim."""
     check, scales = analysis.mass_difference, weighing(analysis)
-    if check is None:
-        return "The rim was not weighed, so nothing checks the walls."
-    both = f"Mass: {analysis.hoop.mass_g:.0f} g drawn, {check.weighed_g:.0f} g weighed"
-    return f"{both}{_agreement(scales)}."
-
-
-def _agreement(scales: Weighed | None) -> str:
-    if scales is None:
-        return ""
-    if scales.agrees:
-        return ", which agree"
-    return ", which do not agree: some number is not as measured (rimfea reconcile)"
+    if check and scales and not scales.agrees:
+        yield (
+            f"{analysis.hoop.mass_g:.0f} g drawn and {check.weighed_g:.0f} g weighed do not agree: "
+            "some number is not as measured (rimfea reconcile)."
+        )
 
 
 def ladder_table(ride: Ride, units: Units) -> Table:
@@ -248,11 +264,8 @@ def walls_table(analysis: Analysis, units: Units) -> Table:
         )
         for each in near
     )
-    rest = f", the first {len(rows)} of {len(walls)}" if len(rows) < len(walls) else ""
-    title = f"{answer.name}: which wall gives first{rest}"
-    return Table(
-        title, ("wall", "thick", "first yields at", "whole thickness at"), rows, frozenset({0})
-    )
+    head = (f"wall, {answer.name}", "thick", "first yields at", "whole thickness at")
+    return Table("", head, rows, frozenset({0}))
 
 
 def _lower(text: str) -> str:
