@@ -16,6 +16,7 @@ from math import isfinite, nan
 from typing import TypeAlias
 
 from rimfea.ask.dents import can_dent
+from rimfea.brief import brief
 from rimfea.errors import MeshError, SheetError, SolveError
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.pieces import Piece, differing, swapped
@@ -51,6 +52,8 @@ class Swap:
     gives: Values
     takes: Values
     clashes: tuple[str, ...] = ()
+
+    __repr__ = brief
 
     def change(self, outcome: str) -> float:
         """What the piece does on the way from the base to the other, the mean of both ends, or of

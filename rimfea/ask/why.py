@@ -21,6 +21,7 @@ from math import cos
 import numpy as np
 
 from rimfea.arrays import Bools, Floats
+from rimfea.brief import brief
 from rimfea.elastic.loads import Strike
 from rimfea.elastic.ring_field import RingField
 from rimfea.errors import LoadError
@@ -68,6 +69,8 @@ class Step:
     length_mm: float
     weakest: WallStress
     work: Work
+
+    __repr__ = brief
 
     @property
     def carries(self) -> float:

@@ -39,7 +39,9 @@ def draw_overlaid(axes: Axes, analyses: Sequence[Analysis], base: int = 0) -> No
             axes.add_patch(PathPatch(outline_path(analysis), **fill))
         line = {"facecolor": "none", "edgecolor": colour, "linestyle": dash, "linewidth": 1.4}
         axes.add_patch(PathPatch(outline_path(analysis), **line))
-        axes.plot([], [], color=colour, linestyle=dash, label=plain(analysis.sheet.name))
+        told = ", mm more or less" if len(analyses) == 2 and rim != base else ""
+        name = f"{plain(analysis.sheet.name)}{told}"
+        axes.plot([], [], color=colour, linestyle=dash, label=name)
     if len(analyses) == 2:
         _label(axes, analyses, base)
     columns = min(3, len(analyses))

@@ -16,7 +16,11 @@ MORE = "more in the tables"
 # What is said of more and of less of an outcome; of these three always something.
 MASS, TENSION = "mass_g", "most_tension_N"
 FIRST: Mapping[str, tuple[str, str, str]] = {
-    "dent_J": ("takes {} more to dent than {}", "takes {} less to dent than {}", "dents as late as {}"),
+    "dent_J": (
+        "takes {} more to dent than {}",
+        "takes {} less to dent than {}",
+        "dents as late as {}",
+    ),
     "yield_N": ("yields {} later than {}", "yields {} sooner than {}", "yields as late as {}"),
     TENSION: ("bears {} more tension", "bears {} less tension", "bears as much tension"),
     MASS: ("is {} heavier", "is {} lighter", "weighs the same"),

@@ -26,7 +26,8 @@ def by_hand(monkeypatch):
     )
 
 
-def test_swaps_name_the_piece_that_makes_the_difference(rimfea, sheet, by_hand, tmp_path):
+@pytest.mark.usefixtures("by_hand")
+def test_swaps_name_the_piece_that_makes_the_difference(rimfea, sheet, tmp_path):
     thin, thick = (
         sheet("thin.toml", name='"thin"'),
         sheet("thick.toml", name='"thick"', sidewall_mm="1.6"),

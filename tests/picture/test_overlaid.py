@@ -46,6 +46,8 @@ def test_every_difference_that_a_caliper_can_tell_is_labelled_and_no_label_cover
 def test_labels_say_how_much_more_than_in_the_base(rims):
     figure = shown(partial(draw_overlaid, analyses=rims[:2], base=1))
     assert "sidewall -0.40" in {text.get_text() for text in figure.axes[0].texts}
+    names = [text.get_text() for text in figure.axes[0].get_legend().get_texts()]
+    assert names == ["Whimbrel, mm more or less", "ruff"]
 
 
 def test_bead_seat_lies_on_bead_seat(rims):
