@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 @options.units
 @options.outputs
 @options.quick
+@options.details
 @click.option(
     "--diameter",
     type=click.FloatRange(*options.LENGTHS_MM),
@@ -33,6 +34,7 @@ def command(
     as_data: bool,
     picture: Path | None,
     quick: bool,
+    details: bool,
     diameter: float | None,
     overwrite: bool,
     **given: object,
@@ -54,26 +56,31 @@ def command(
     if as_data:
         show_data(choice_json(choice))
     else:
-        _print(choice, units, quick=quick)
+        _print(choice, units, quick=quick, details=details)
     if picture:
         from rimfea.picture.drawn import draw
 
         save(draw(choice, units=units), picture)
 
 
-def _print(choice: Choice, units: Units, *, quick: bool) -> None:
+def _print(choice: Choice, units: Units, *, quick: bool, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.study.dent import ASSUMES
     from rimfea.words import choose as report
     from rimfea.words import rides
+    from rimfea.words.verdict import ROUGH
 
     out, wheels = console(), [wheel for rim in choice.ranked for wheel in rim.wheels]
     out.say(report.choice_headline(choice), style="bold")
     for line in report.choice_lines(choice, units):
         out.say(f"  {line}")
     show_table(out, report.choice_table(choice))
-    show_table(out, rides.ladders_table(wheels, units))
-    told = () if quick else (report.DENT_ASSUMES, ASSUMES)
-    for line in (report.CHOOSE_ASSUMES, *told, *rides.assumptions()):
+    told = [report.CHOOSE_ASSUMES]
+    if details:
+        show_table(out, rides.ladders_table(wheels, units))
+        told += [*(() if quick else (report.DENT_ASSUMES, ASSUMES)), *rides.assumptions()]
+    else:
+        told += [ROUGH]
+    for line in told:
         out.say(line)
     close(out)

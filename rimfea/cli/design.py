@@ -62,6 +62,7 @@ WALLS_MM = (0.3, 10.0)
     help="No wall is made thicker, mm.",
 )
 @options.write
+@options.details
 @options.force_unit
 @options.outputs
 def command(
@@ -75,6 +76,7 @@ def command(
     thinnest: float,
     thickest: float,
     write: Path | None,
+    details: bool,
     force_unit: str,
     as_data: bool,
     picture: Path | None,
@@ -85,7 +87,7 @@ def command(
     takes a few minutes.
     """
     from rimfea.ask.design import asked, design
-    from rimfea.cli.printing import free, save, show_data, working
+    from rimfea.cli.printing import close, console, free, save, show_data, working
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
@@ -117,7 +119,10 @@ def command(
     if as_data:
         show_data(design_json(found))
     else:
-        _print(found, units, thinnest, thickest)
+        _print(found, units)
+        if details:
+            _print_details(found, units, thinnest, thickest)
+        close(console())
     if picture:
         from rimfea.picture.drawn import draw
 
@@ -148,8 +153,21 @@ def _number(outcome: Outcome, text: str) -> float:
         raise click.BadParameter(told, param_hint="--keep") from None
 
 
-def _print(found: Design, units: Units, thinnest: float, thickest: float) -> None:
-    from rimfea.cli.printing import close, console, show_table
+def _print(found: Design, units: Units) -> None:
+    from rimfea.cli.printing import console, show_table
+    from rimfea.words import design as report
+
+    out = console()
+    out.say(report.design_headline(found, units), style="bold")
+    told = (report.dent_lines(found, units), report.worse_lines(found, units))
+    for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
+        out.say(f"  {line}")
+    show_table(out, report.walls_table(found))
+    out.say(report.LAST_WORD)
+
+
+def _print_details(found: Design, units: Units, thinnest: float, thickest: float) -> None:
+    from rimfea.cli.printing import console, show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
     from rimfea.vary.scales import weighed
@@ -161,15 +179,9 @@ def _print(found: Design, units: Units, thinnest: float, thickest: float) -> Non
     was = sensitivity(found.before, known=weighed(drawn))
     now = sensitivity(found.after, was.keys, known=weighed(drawn))
     out = console()
-    out.say(report.design_headline(found, units), style="bold")
-    told = (report.dent_lines(found, units), report.worse_lines(found, units))
-    for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
-        out.say(f"  {line}")
-    show_table(out, report.walls_table(found))
     show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.say(report.design_assumes(thinnest, thickest))
     if found.now.knows_dent:
         out.say(ASSUMES)
-    close(out)

@@ -12,7 +12,10 @@ from rimfea.cli import options
 @click.command("inspect")
 @options.sheet
 @options.outputs
-def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool) -> None:
+@options.details
+def command(
+    sheet: Path, *, as_data: bool, picture: Path | None, details: bool, overwrite: bool
+) -> None:
     """Say what was understood of SHEET: every number and where it comes from, the section
     with its walls named, its properties, and the computed against the weighed mass.
     """
@@ -22,6 +25,7 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
     from rimfea.words.analyse import diameter_words, mass_words, weighing
     from rimfea.words.data import as_json
     from rimfea.words.tables import (
+        assumed_words,
         evidence_table,
         metal_words,
         round_words,
@@ -40,14 +44,16 @@ def command(sheet: Path, *, as_data: bool, picture: Path | None, overwrite: bool
         out = console()
         out.say(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
         own = (*diameter_words(analysis.sheet), *round_words(analysis.sheet))
-        for line in (mass_words(analysis), metal_words(analysis.sheet), *own):
+        rim = analysis.sheet
+        for line in (assumed_words(rim), mass_words(analysis), metal_words(rim), *own):
             out.say(line)
         show_table(out, sheet_table(analysis.sheet))
         scales = weighing(analysis)
-        if scales and scales.agrees:
-            show_table(out, scales_table(analysis.sheet))
-        show_table(out, section_table(analysis))
-        show_table(out, evidence_table(analysis))
+        if details:
+            if scales and scales.agrees:
+                show_table(out, scales_table(analysis.sheet))
+            show_table(out, section_table(analysis))
+            show_table(out, evidence_table(analysis))
         close(out)
     if picture:
         from rimfea.picture.figures import section_figure

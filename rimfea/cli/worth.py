@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 @options.outputs
 @options.one_wheel
 @options.quick
+@options.details
 @click.option(
     "--trials",
     type=click.IntRange(20, 5000),
@@ -34,6 +35,7 @@ def command(
     picture: Path | None,
     wheel: str,
     quick: bool,
+    details: bool,
     trials: int | None,
     overwrite: bool,
     **given: object,
@@ -56,14 +58,14 @@ def command(
     if as_data:
         show_data(worth_json(found))
     else:
-        _print(found, units)
+        _print(found, units, details=details)
     if picture:
         from rimfea.picture.worth import worth_figure
 
         save(worth_figure(found, units), picture)
 
 
-def _print(found: Worth, units: Units) -> None:
+def _print(found: Worth, units: Units, *, details: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import worth as report
 
@@ -71,6 +73,8 @@ def _print(found: Worth, units: Units) -> None:
     out.say(report.worth_headline(found, units), style="bold")
     for line in report.worth_lines(found, units):
         out.say(f"  {line}")
-    show_table(out, report.worth_table(found, units))
-    show_table(out, report.doubts_table(found, units))
+    show_table(out, report.grams_table(found, units))
+    if details or found.trials:
+        show_table(out, report.worth_table(found, units))
+        show_table(out, report.doubts_table(found, units))
     close(out)

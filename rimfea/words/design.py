@@ -96,7 +96,7 @@ def worse_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
         and each.better * (after[each.key] - before[each.key]) < -NOTICED * abs(before[each.key])
     ]
     if worse:
-        yield f"Worse, for nothing was asked of it: {_listed(worse)}. What matters, keep too."
+        yield f"Worse, as --keep did not name it: {_listed(worse)}."
 
 
 def dent_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
@@ -171,6 +171,12 @@ def sheet_heading(found: Design, units: Units = USUAL) -> str:
     was = found.before.ride.analysis.sheet.name
     changed = (f"{each.key}: {shown(each.before_mm)} before" for each in found.changes)
     return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found, units))}", *changed])
+
+
+LAST_WORD = (
+    "What is drawn is not yet extruded: tooling, tolerances and the maker's limits come first. "
+    "Every outcome and the lines of the new sheet with --details."
+)
 
 
 def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:

@@ -66,14 +66,32 @@ class Table:
 
 
 def sheet_table(sheet: Sheet) -> Table:
-    """What was understood of a sheet, and where each number comes from."""
+    """What was understood of a sheet, and where each number comes from; what nobody measured is on
+    top.
+    """
     known, rows = uncertainties(sheet), []
     for field in FIELDS:
         value = getattr(sheet, field.key)
         if field.kind in (Kind.NUMBER, Kind.COUNT) and value is not None:
             shown = f"{_as_known(sheet, field.key, known)} {field.unit}".rstrip()
             rows.append((field.key, shown, _doubt(known, field), _origin(sheet, field.key)))
+    rows.sort(key=lambda row: row[0] not in sheet.assumed)
     return Table("What the sheet says", ("key", "value", "± (k = 2)", "from"), tuple(rows))
+
+
+def assumed_words(sheet: Sheet) -> str:
+    """How much of a sheet nobody measured, and what to do."""
+    numbers = [
+        field.key
+        for field in FIELDS
+        if field.key in sheet.assumed and field.kind in (Kind.NUMBER, Kind.COUNT)
+    ]
+    if not numbers:
+        return "Every number was given."
+    return (
+        f"{len(numbers)} numbers were not given and are assumed: they stand on top. Measure those "
+        "with a large ± first."
+    )
 
 
 def metal_words(sheet: Sheet) -> str:
@@ -178,7 +196,7 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
         ("the same on smeared spokes", f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm"),
         ("lateral stiffness", f"{_stiffness(wheel.lateral_N_mm, units)} per mm"),
         ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
-        (f"lowest spoke under a wheel load of {load}", lowest),
+        (f"change of the lowest spoke's tension under a wheel load of {load}", lowest),
         ("wheel load at which a spoke goes slack", units.in_force(wheel.slack_load_N)),
         ("tension lost by inflation", f"{100 * wheel.inflation_loss:.1f} %"),
         (

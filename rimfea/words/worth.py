@@ -14,6 +14,7 @@ from rimfea.words.outcomes import in_words, scale_of, unit_of
 from rimfea.words.tables import Table
 
 SHOWN = {each.key: each.short for each in OUTCOMES if each.short}
+SHORT = ("mass_g", "yield_N", "set_N", "dent_J", "most_tension_N")  # where a table is short
 LEAST_MPA = 0.1
 STRENGTHS = {"set_N": "permanent set", "yield_N": "first yield"}
 DENT = "dent_J"
@@ -83,6 +84,23 @@ def _known_words(found: Worth, outcome: str, told: str, units: Units) -> str:
         f"{told.capitalize()}: {known} (k = 2, from the "
         f"measurements alone); most of that comes from {source_words(found.slopes.worst(outcome))}."
     )
+
+
+def grams_table(found: Worth, units: Units = USUAL) -> Table:
+    """The walls that weigh something, the one at which a gram buys most on top."""
+    gain = found.per_gram()
+    shown = {key: _headed(key, units) for key in SHORT if found.has(key)}
+    bought = [key for key in (*STRENGTHS, DENT) if key in shown]
+    rows = tuple(
+        (
+            named(key),
+            *(_tenth(found, key, outcome, units) for outcome in shown),
+            *(_by_gram(found, key, outcome, units) for outcome in bought),
+        )
+        for key in gain
+    )
+    head = ("wall", *shown.values(), *(f"{shown[outcome]}/g" for outcome in bought))
+    return Table("What 0.1 mm more buys and weighs, and what a gram buys", head, rows)
 
 
 def worth_table(found: Worth, units: Units = USUAL) -> Table:
