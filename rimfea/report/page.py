@@ -26,14 +26,15 @@ from rimfea.picture.wheel import draw_moved, draw_wheel
 from rimfea.study.analysis import Analysis
 from rimfea.study.outcome import BY_KEY, OUTCOMES, Outcome
 from rimfea.study.ride import Ride
-from rimfea.words import analyse as words
 from rimfea.words import compare as comparison
 from rimfea.words import dents, numbers, rides
 from rimfea.words import dimensions as walls
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
+from rimfea.words.short import short_lines
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.verdict import answer_lines, ladder_table, verdict_lines
 from rimfea.words.wheel_tests import wheel_tests_table
 
 
@@ -47,12 +48,14 @@ class Picture:
 
 @dataclass(frozen=True)
 class Report:
-    """What a reader is told, in order: the verdict, sentences, one picture and one table; then
-    more of both, and the evidence: tables, assumptions, sources.
+    """What a reader is told, in order: the verdict, what follows from it in ``short``, one picture
+    and one table; then more in sentences, pictures and tables, and the evidence: tables,
+    assumptions, sources.
     """
 
     name: str
     verdict: str
+    short: tuple[str, ...]
     notes: tuple[str, ...]
     sentences: tuple[str, ...]
     picture: Picture
@@ -73,18 +76,22 @@ class Report:
 
 def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date) -> Report:
     """One rim as the wheels of a set-up; ``analysis`` is that of the last of them."""
-    lead = analysis.governing
-    tables = [rides.ladder_table(ridden, units)]
+    lead, gain = analysis.governing, None if analysis.buckles else best_gain(ridden)
+    first, *others = verdict_lines(analysis, ridden, units)
+    if not analysis.buckles:
+        others += answer_lines(analysis, ridden, units, gain)
+    tables = [rides.ladder_table(ridden, units), rows.wall_table(lead, units)]
     if any(each.knows_dent for each in ridden):
         tables += [dents.dents_table(ridden, units), dents.last_dents_table(ridden, units)]
     tables.append(rides.wheels_table(ridden, units))
     return Report(
         name=analysis.sheet.name,
-        verdict=words.headline(analysis, units),
+        verdict=first,
+        short=tuple(others),
         notes=tuple(filter(None, [analysis.sheet.note])),
-        sentences=() if analysis.buckles else _sentences(analysis, ridden, units),
+        sentences=() if analysis.buckles else tuple(summary(analysis, ridden, units, gain)),
         picture=Picture(_stressed(analysis), lambda axes: figures.draw_verdict(axes, analysis)),
-        table=rows.wall_table(lead, units),
+        table=ladder_table(rides.weaker(ridden), units),
         pictures=tuple(_rim_pictures(analysis, ridden, units)),
         tables=(*tables, rows.wheel_table(analysis, units), rows.section_table(analysis)),
         evidence=(rows.evidence_table(analysis), rows.sheet_table(analysis.sheet)),
@@ -98,24 +105,32 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
     """Several rims as the same wheel of a set-up, held against one of them."""
     ridden = [rim.ride for rim in rims]
     analyses = [each.analysis for each in ridden]
+    first, *others = [
+        *comparison.dent_lines(rims),
+        *short_lines(rims, base, units),
+        *comparison.remedy_lines(rims, base),
+    ]
     own = [replace(rows.evidence_table(each), title=each.sheet.name) for each in analyses]
     return Report(
         name=", ".join(rim.name for rim in rims),
-        verdict=comparison_headline(rims),
+        verdict=first,
+        short=tuple(others),
         notes=tuple(
             f"{each.sheet.name}: {each.sheet.note}" for each in analyses if each.sheet.note
         ),
         sentences=(
             rides.setup_words(ridden[0].setup),
+            comparison_headline(rims),
             *comparison.comparison_lines(rims, base, units),
         ),
         picture=Picture(
             "Strength of the rims against their mass",
             lambda axes: draw_strength(axes, rims, units),
         ),
-        table=comparison.outcomes_table(rims, base),
+        table=comparison.rims_table(rims, base, units),
         pictures=tuple(_rims_pictures(analyses, units, rims.index(base))),
         tables=(
+            comparison.outcomes_table(rims, base),
             walls.walls_table(analyses, rims.index(base)),
             *walls.details(analyses, rims.index(base)),
             rows.comparison_table(analyses, units),
@@ -159,10 +174,6 @@ def as_html(report: Report) -> str:
 def _svg(picture: Picture, prefix: str) -> Markup:
     figure = shown(picture.draw, size=Size.SMALL)
     return Markup(inline_svg(figure, picture.title, prefix))  # noqa: S704 -- names are glyphs in it
-
-
-def _sentences(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> tuple[str, ...]:
-    return tuple(summary(analysis, ridden, units, best_gain(ridden)))
 
 
 def _rim_pictures(analysis: Analysis, ridden: Sequence[Ride], units: Units) -> Iterator[Picture]:

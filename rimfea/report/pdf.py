@@ -80,7 +80,7 @@ def _text_pages(report: Report) -> Iterator[Figure]:
 def _lines(report: Report) -> Iterator[str]:
     yield from _wrapped(f"{report.name}: {report.verdict}")
     yield from _wrapped(report.made)
-    for block in (report.notes, report.sentences):
+    for block in (report.short, report.notes, report.sentences):
         for line in block:
             yield from _wrapped(line)
         yield ""
