@@ -95,7 +95,8 @@ def _alloy_of(row: _Row, table: str, *, from_memory: bool) -> Alloy:
         youngs_MPa=_YOUNGS_MPA,
         poisson=_POISSON,
         density_kg_m3=_OWN_DENSITY_KG_M3.get(name.partition("-")[0], _DENSITY_KG_M3),
-        source=f"{table}, minimum, {limits}" + (", citation from memory" if from_memory else ""),
+        source=f"{table}, minimum, {limits}"
+        + (", not checked against the standard" if from_memory else ""),
         from_memory=from_memory,
         weld_proof_MPa=weld_proof,
         weld_ultimate_MPa=weld_ultimate,

@@ -14,7 +14,7 @@ FOLDER = Path(__file__).parents[1] / "profiles"
 FILES = sorted(FOLDER.glob("*.toml"))
 SET_UPS = sorted(FOLDER.glob("set-ups/*.toml"))
 MOORLAND_BIRDS = {
-    "curlew", "dotterel", "dunlin", "grouse", "lapwing", "merlin", "pipit", "plover", "ptarmigan",
+    "curlew", "dotterel", "dunlin", "grouse", "lapwing", "ouzel", "pipit", "plover", "ptarmigan",
     "redshank", "ring ouzel", "skylark", "snipe", "stonechat", "twite", "wheatear", "whimbrel",
     "whinchat",
 }  # fmt: skip

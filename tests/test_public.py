@@ -64,9 +64,7 @@ def answers(own):
             "case": touring[0].analysis.governing,
             "rides": touring,
             "thicker": thicker,
-            "compare": rimfea.compare(
-                "curlew", "merlin", setup="trail", wheel="front", dents=False
-            ),
+            "compare": rimfea.compare("curlew", "ouzel", setup="trail", wheel="front", dents=False),
             "worth": rimfea.worth("curlew", trials=2, dents=False),
             "sweep": rimfea.sweep("curlew", {"sidewall": (1.1, 1.3, 2)}),
             "swaps": rimfea.swaps("curlew", curlew.varied(flank_mm=1.1), dents=False),

@@ -12,7 +12,7 @@ from rich.cells import cell_len
 
 from rimfea.words.tables import Table
 
-SIDES = 3  # of a column: a blank on either side and a line
+BETWEEN = 3  # blanks between two columns
 # A blank that belongs between a number and its unit, or a sign and its number.
 TIED = re.compile(r"(?<=\d) (?=[^\W\d]{1,3}\d?(?:/\w+)?(?!\w)|[%°±])|(?<=±) (?=\d)|^([=+-]) (?=\S)")
 TIE = "\0"
@@ -36,7 +36,7 @@ def fitted(table: Table, width: int) -> list[Table]:
 
 def framed(widths: Sequence[int]) -> int:
     """How wide a table of columns of these widths is."""
-    return sum(widths) + SIDES * len(widths) + 1
+    return sum(widths) + BETWEEN * (len(widths) - 1)
 
 
 def wrapped(text: str, width: int) -> str:

@@ -21,7 +21,7 @@ from rimfea.words.tables import Table
 # Drop heights of the use conditions of ASTM F2043 ("maximum height above the landing surface of
 # the lowest spot on the tire"); the heights are from memory.
 USE_CONDITIONS = {150: "condition 2", 610: "condition 3", 1220: "condition 4"}
-USE_SOURCE = "ASTM F2043, heights from memory"
+USE_SOURCE = "ASTM F2043, heights not checked against the standard"
 BAR_CELLS, MOST_WIDE = 40, 200
 NOT_BY_AIR = "not by air"
 SAME_SIDES = 0.01  # no builder can tell

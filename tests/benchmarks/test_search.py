@@ -18,7 +18,7 @@ from rimfea.vary.datum import datum
 pytestmark = pytest.mark.long
 
 STATUS = Path("/proc/self/status")
-MERLIN = Path(__file__).parents[2] / "profiles" / "merlin.toml"
+OUZEL = Path(__file__).parents[2] / "profiles" / "ouzel.toml"
 WALLS = ("bead_hook_mm", "sidewall_mm", "flank_mm")
 MOST_GB = 1.1  # at its peak; 3.8 where places keep their factors
 LEFT_GB = 0.4  # once the search has ended and its answer is let go: its start keeps its factors
@@ -31,9 +31,7 @@ def memory(what):
 
 def searched():
     """How much was held before a search, at its peak, and after it."""
-    around = datum(
-        read_sheet(MERLIN), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5
-    )
+    around = datum(read_sheet(OUZEL), Setup.from_values({"name": "moor"}), End.REAR, coarseness=2.5)
     before = memory("VmRSS")
     found = design(around, keep={"yield_N": None}, keys=WALLS, finest=2.0)
     assert found.trials > 1

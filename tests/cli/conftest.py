@@ -90,8 +90,8 @@ def wheatear():
 
 
 @pytest.fixture
-def merlin():
-    return PROFILES / "merlin.toml"
+def ouzel():
+    return PROFILES / "ouzel.toml"
 
 
 @pytest.fixture

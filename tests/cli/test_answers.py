@@ -54,11 +54,11 @@ def test_analyse_says_what_a_blow_does_to_both_wheels_and_how_tight_to_build_the
 
 @pytest.mark.long
 def test_analyse_says_what_dent_a_blow_leaves_and_then_how_the_dents_stand_on_the_ladder(
-    rimfea, merlin, tmp_path
+    rimfea, ouzel, tmp_path
 ):
     picture = tmp_path / "dented.png"
     words = ["--wheel", "rear", "--with", "drop_mm=150", "--picture", picture]
-    done = rimfea("analyse", merlin, *words, dents=True)
+    done = rimfea("analyse", ouzel, *words, dents=True)
     told = " ".join(done.stdout.split())
     assert re.search(r"Rear: this blow \(a drop of \d+ mm\) leaves (a|no) dent", told)
     assert re.search(r"; 0\.5 mm takes a drop of \d+ mm\.", told)
@@ -70,18 +70,18 @@ def test_analyse_says_what_dent_a_blow_leaves_and_then_how_the_dents_stand_on_th
     assert picture.read_bytes()[:4] == MAGIC["png"]
 
 
-def test_quick_leaves_dents_out_and_says_what_stands_for_them(rimfea, merlin):
-    told = " ".join(rimfea("analyse", merlin, "--wheel", "rear").stdout.split())
+def test_quick_leaves_dents_out_and_says_what_stands_for_them(rimfea, ouzel):
+    told = " ".join(rimfea("analyse", ouzel, "--wheel", "rear").stdout.split())
     assert "mm dent" not in told
     assert "Where no dent was followed, set begins" in told
 
 
-def test_a_dent_that_cannot_be_followed_leaves_the_rest(rimfea, merlin, monkeypatch):
+def test_a_dent_that_cannot_be_followed_leaves_the_rest(rimfea, ouzel, monkeypatch):
     def fails(*_):
         raise SolveError("no rest")
 
     monkeypatch.setattr("rimfea.study.ride.dent_of", fails)
-    done = rimfea("analyse", merlin, "--wheel", "rear", "--details", dents=True)
+    done = rimfea("analyse", ouzel, "--wheel", "rear", "--details", dents=True)
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert "Rear: the dent could not be followed; in its place" in told
@@ -89,8 +89,8 @@ def test_a_dent_that_cannot_be_followed_leaves_the_rest(rimfea, merlin, monkeypa
 
 
 @pytest.mark.long
-def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, merlin):
-    told = rimfea("analyse", merlin, "--wheel", "front").stdout
+def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, ouzel):
+    told = rimfea("analyse", ouzel, "--wheel", "front").stdout
     assert "Front tension:" in told
     assert "Rear" not in told
     assert "suffers first" not in told
@@ -98,15 +98,15 @@ def test_one_wheel_alone_is_told_and_drawn_alone(rimfea, merlin):
 
 @pytest.mark.long
 def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution(
-    rimfea, plover, merlin
+    rimfea, plover, ouzel
 ):
-    told = " ".join(rimfea("compare", plover, merlin).stdout.split())
-    assert told.startswith("merlin against plover")
+    told = " ".join(rimfea("compare", plover, ouzel).stdout.split())
+    assert told.startswith("ouzel against plover")
     assert re.search(
         r"first yield, one hook: (bigger|smaller|not told apart) \([+-]\d+ ± \d+ %\)", told
     )
     assert re.search(r"the proof stress of the metal alone makes ±\d+ %; were it known: ", told)
-    for name in ("plover", "merlin"):
+    for name in ("plover", "ouzel"):
         assert re.search(rf"{name}: The [a-z ]+ governs: .*? yields first, at \d+ N;", told)
         assert re.search(rf"│ {name} │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │ [a-z ]+ \d+ N │", told)
         assert re.search(rf"│ {name}, rear │ \d+ mm │ \d+ mm │ \d+ mm │ \d+ mm │ ", told)
@@ -115,21 +115,21 @@ def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution
 
 
 @pytest.mark.long
-def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, merlin):
-    words = ["compare", plover, merlin, "--base", "merlin", "--wheel", "front"]
+def test_rims_are_held_against_the_base_that_is_named(rimfea, plover, ouzel):
+    words = ["compare", plover, ouzel, "--base", "ouzel", "--wheel", "front"]
     told = " ".join(rimfea(*words).stdout.split())
-    assert told.startswith("plover against merlin")
+    assert told.startswith("plover against ouzel")
     assert re.search(r"first yield, one hook: (bigger|not told apart) \(\+", told)
     assert "│ plover, front │" in told
 
 
 def test_a_base_that_is_not_among_the_rims_is_refused_before_any_work(
-    rimfea, plover, merlin, monkeypatch
+    rimfea, plover, ouzel, monkeypatch
 ):
     monkeypatch.delattr("rimfea.ask.compare.measured")
-    done = rimfea("compare", plover, merlin, "--base", "pluver")
+    done = rimfea("compare", plover, ouzel, "--base", "pluver")
     assert (done.exit_code, done.stdout) == (2, "")
-    assert "pluver: no rim here is called so; there are plover, merlin" in done.stderr
+    assert "pluver: no rim here is called so; there are plover, ouzel" in done.stderr
 
 
 def test_compare_without_a_sheet_takes_the_invented_rims(rimfea, monkeypatch):
@@ -141,7 +141,7 @@ def test_compare_without_a_sheet_takes_the_invented_rims(rimfea, monkeypatch):
 
     monkeypatch.setattr("rimfea.ask.compare.compare", remembered)
     assert rimfea("compare").exit_code == 2
-    assert asked == ["curlew", "grouse", "lapwing", "merlin", "plover", "wheatear"]
+    assert asked == ["curlew", "grouse", "lapwing", "ouzel", "plover", "wheatear"]
 
 
 def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimfea, plover):
@@ -182,25 +182,25 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
     ],
 )
 def test_a_picture_is_drawn_in_the_kind_that_its_ending_says(
-    rimfea, merlin, tmp_path, command, ending
+    rimfea, ouzel, tmp_path, command, ending
 ):
     picture = tmp_path / f"rim.{ending}"
     wheel = [] if command == "inspect" or ending == "png" else ["--wheel", "rear"]
-    done = rimfea(command, merlin, "--picture", picture, *wheel)
+    done = rimfea(command, ouzel, "--picture", picture, *wheel)
     assert done.exit_code == 0
     assert done.stderr == f"Picture: {picture}\n"
     assert picture.read_bytes().startswith(MAGIC[ending])
 
 
-def test_a_picture_beside_json_leaves_the_json_alone(rimfea, merlin, tmp_path):
-    done = rimfea("inspect", merlin, "--json", "--picture", tmp_path / "rim.svg")
-    assert json.loads(done.stdout)["rims"][0]["name"] == "merlin"
+def test_a_picture_beside_json_leaves_the_json_alone(rimfea, ouzel, tmp_path):
+    done = rimfea("inspect", ouzel, "--json", "--picture", tmp_path / "rim.svg")
+    assert json.loads(done.stdout)["rims"][0]["name"] == "ouzel"
 
 
 @pytest.mark.long
-def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
+def test_the_mesh_is_written_on_demand(rimfea, ouzel, tmp_path):
     mesh = tmp_path / "rim.vtu"
-    done = rimfea("analyse", merlin, "--wheel", "rear", "--mesh", mesh)
+    done = rimfea("analyse", ouzel, "--wheel", "rear", "--mesh", mesh)
     assert done.stderr == f"Mesh: {mesh}\n"
     assert "von_mises_MPa" in mesh.read_text()
 
@@ -214,11 +214,11 @@ def test_the_mesh_is_written_on_demand(rimfea, merlin, tmp_path):
     ],
 )
 def test_a_file_that_is_there_is_replaced_only_when_asked(
-    rimfea, merlin, tmp_path, command, option, file
+    rimfea, ouzel, tmp_path, command, option, file
 ):
     path = tmp_path / file
     path.write_text("dear to me")
-    words = [*command, merlin, option, path]
+    words = [*command, ouzel, option, path]
     done = rimfea(*words)
     assert (done.exit_code, done.stdout) == (2, "")
     assert "already there; add --overwrite" in done.stderr
@@ -238,17 +238,17 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(
     ],
 )
 def test_a_file_that_cannot_be_is_refused_before_any_work(
-    rimfea, merlin, tmp_path, option, file, told
+    rimfea, ouzel, tmp_path, option, file, told
 ):
-    done = rimfea("analyse", merlin, option, tmp_path / file)
+    done = rimfea("analyse", ouzel, option, tmp_path / file)
     assert (done.exit_code, done.stdout) == (2, "")
     assert told in done.stderr
 
 
-def test_a_picture_that_cannot_be_written_is_told(rimfea, merlin, tmp_path):
+def test_a_picture_that_cannot_be_written_is_told(rimfea, ouzel, tmp_path):
     picture = tmp_path / "rim.png"
     picture.mkdir()
-    done = rimfea("inspect", merlin, "--picture", picture, "--overwrite")
+    done = rimfea("inspect", ouzel, "--picture", picture, "--overwrite")
     assert done.exit_code == 2
     assert f"{picture}: cannot be written: Is a directory" in done.stderr
 
@@ -293,9 +293,9 @@ def test_where_tension_and_air_are_too_much_alone_no_strike_is_named(rimfea, whe
 
 
 @pytest.mark.long
-def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
+def test_every_wall_under_every_case_is_shown_when_asked(rimfea, ouzel):
     plain, details = (
-        rimfea("analyse", merlin, "--wheel", "rear", *words).stdout for words in ([], ["--details"])
+        rimfea("analyse", ouzel, "--wheel", "rear", *words).stdout for words in ([], ["--details"])
     )
     for title in ("spoke tension, 1000 N in each spoke", "inflation, 2.5 bar in a tyre"):
         assert title not in plain
@@ -306,22 +306,22 @@ def test_every_wall_under_every_case_is_shown_when_asked(rimfea, merlin):
         assert title in details
 
 
-def test_a_slice_has_strikes_and_tension_but_no_wheel(rimfea, merlin):
-    done = rimfea("analyse", merlin, "--slice")
+def test_a_slice_has_strikes_and_tension_but_no_wheel(rimfea, ouzel):
+    done = rimfea("analyse", ouzel, "--slice")
     told = " ".join(done.stdout.split())
-    assert re.match(r"merlin: The [a-z ]+ governs: under a strike on both hooks", told)
+    assert re.match(r"ouzel: The [a-z ]+ governs: under a strike on both hooks", told)
     assert "Plane slice: a strike counts as its force per millimetre" in told
     assert "Wheel" not in told
-    data = json.loads(rimfea("analyse", merlin, "--slice", "--json").stdout)
+    data = json.loads(rimfea("analyse", ouzel, "--slice", "--json").stdout)
     jsonschema.validate(data, schema())
     assert [case["name"] for case in data["rims"][0]["cases"]] == [
         "strike on both hooks", "strike on one hook", "spoke tension",
     ]  # fmt: skip
 
 
-def test_a_slice_can_be_drawn(rimfea, merlin, tmp_path):
+def test_a_slice_can_be_drawn(rimfea, ouzel, tmp_path):
     picture = tmp_path / "slice.png"
-    assert rimfea("analyse", merlin, "--slice", "--picture", picture).exit_code == 0
+    assert rimfea("analyse", ouzel, "--slice", "--picture", picture).exit_code == 0
     assert picture.read_bytes().startswith(MAGIC["png"])
 
 

@@ -8,13 +8,13 @@ import pytest
 
 
 @pytest.mark.long
-def test_the_first_line_says_which_rim_dents_sooner(rimfea, plover, merlin):
-    done = rimfea("compare", plover, merlin, "--setup", "trail", dents=True)
+def test_the_first_line_says_which_rim_dents_sooner(rimfea, plover, ouzel):
+    done = rimfea("compare", plover, ouzel, "--setup", "trail", dents=True)
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(
-        r"(plover dents sooner than merlin|merlin dents sooner than plover|"
-        r"(plover|merlin) and (plover|merlin) dent alike as far as can be told): "
+        r"(plover dents sooner than ouzel|ouzel dents sooner than plover|"
+        r"(plover|ouzel) and (plover|ouzel) dent alike as far as can be told): "
         r"0\.5 mm at a drop of \d+ mm against \d+ mm \(energy that the hook of ",
         told,
     )

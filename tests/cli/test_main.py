@@ -84,14 +84,14 @@ def test_a_fault_of_the_input_ends_the_program_with_status_2_and_no_traceback(pr
 
 
 @pytest.mark.long
-def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
-    done = program("analyse", merlin, "--wheel", "rear", "--details", "--quick")
+def test_a_reader_who_has_read_enough_sees_no_traceback(program, ouzel):
+    done = program("analyse", ouzel, "--wheel", "rear", "--details", "--quick")
     first = done.stdout.readline()
     done.stdout.close()
     err = done.stderr.read()
     done.stderr.close()
     done.wait()
-    assert first.startswith("merlin: The ")
+    assert first.startswith("ouzel: The ")
     assert "Traceback" not in err
     assert "Exception" not in err
 
@@ -100,8 +100,8 @@ def test_a_reader_who_has_read_enough_sees_no_traceback(program, merlin):
     "words",
     [["--help"], ["inspect"], pytest.param(["inspect", "--json"], marks=pytest.mark.long)],
 )
-def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
-    done = program(*words, *[merlin] * (words[0] == "inspect"))
+def test_without_any_reader_the_program_ends_quietly(program, ouzel, words):
+    done = program(*words, *[ouzel] * (words[0] == "inspect"))
     done.stdout.close()
     err = done.stderr.read()
     done.stderr.close()
@@ -111,26 +111,26 @@ def test_without_any_reader_the_program_ends_quietly(program, merlin, words):
 
 @pytest.mark.long
 @pytest.mark.skipif(not FULL.exists(), reason="no device that is always full")
-def test_a_full_disk_is_told_without_a_traceback(program, merlin):
+def test_a_full_disk_is_told_without_a_traceback(program, ouzel):
     with FULL.open("w") as full:
-        done = program("inspect", merlin, "--json", stdout=full)
+        done = program("inspect", ouzel, "--json", stdout=full)
         _, err = done.communicate()
     assert done.returncode == 2
     assert err == "cannot be written: No space left on device\n"
 
 
-def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, merlin, monkeypatch):
+def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, ouzel, monkeypatch):
     def broken(*_, **__):
         raise ZeroDivisionError
 
     monkeypatch.setattr("rimfea.study.analysis.analyse", broken)
     with pytest.raises(ZeroDivisionError):
-        rimfea("analyse", merlin)
+        rimfea("analyse", ouzel)
 
 
 @pytest.mark.long
-def test_control_c_stops_the_work_without_a_traceback(program, merlin):
-    done = program("compare", merlin, preexec_fn=_heed_control_c)
+def test_control_c_stops_the_work_without_a_traceback(program, ouzel):
+    done = program("compare", ouzel, preexec_fn=_heed_control_c)
     time.sleep(2.5)  # well into the work, which takes longer than that
     done.send_signal(signal.SIGINT)
     try:

@@ -88,11 +88,11 @@ def test_an_ending_that_is_missing_is_added_and_a_wrong_one_refused(rimfea, tmp_
     assert "end it in .toml" in done.stderr
 
 
-def test_a_set_up_is_made_and_can_be_used_at_once(rimfea, tmp_path, merlin):
+def test_a_set_up_is_made_and_can_be_used_at_once(rimfea, tmp_path, ouzel):
     bog = tmp_path / "bog"
     done = rimfea("new", bog, "--kind", "set-up")
     assert f"rimfea analyse --setup {bog}.toml" in done.stdout
-    told = rimfea("analyse", merlin, "--slice", "--json", "--setup", bog)
+    told = rimfea("analyse", ouzel, "--slice", "--json", "--setup", bog)
     assert told.exit_code == 0
 
 

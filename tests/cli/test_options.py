@@ -12,9 +12,9 @@ from rimfea.study.setup import BY_KEY
 
 
 @pytest.mark.long
-def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
+def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, ouzel):
     """Only tensions, the builder's own, are told in N and kgf at once."""
-    hard = ["analyse", merlin, "--wheel", "rear", "--with", "drop_mm=200"]
+    hard = ["analyse", ouzel, "--wheel", "rear", "--with", "drop_mm=200"]
     plain = rimfea(*hard, "--json").stdout
     load = json.loads(plain)["rims"][0]["governing"]["load_at_first_yield_N"]
     done = rimfea(*hard, "--details", "--force-unit", "kgf", "--pressure-unit", "psi")
@@ -29,8 +29,8 @@ def test_forces_and_stresses_are_told_in_the_units_asked_for(rimfea, merlin):
     assert [line for line in left if not any(word in line for word in told_otherwise)] == []
 
 
-def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
-    words = ["analyse", merlin, "--slice", "--json", "--strike", "200kgf", "--tension", "100 LBF"]
+def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, ouzel):
+    words = ["analyse", ouzel, "--slice", "--json", "--strike", "200kgf", "--tension", "100 LBF"]
     loading = json.loads(rimfea(*words).stdout)["loading"]
     assert loading["strike_N"] == pytest.approx(1961.33)
     assert loading["tension_N"] == pytest.approx(444.822, rel=1e-5)
@@ -70,15 +70,15 @@ def test_a_force_is_read_in_the_unit_it_is_given_in(rimfea, merlin):
         (["--force-unit", "stone"], "'stone' is not one of 'N', 'kgf', 'lbf'"),
     ],
 )
-def test_a_load_that_cannot_be_is_refused(rimfea, merlin, words, told):
-    done = rimfea("compare", merlin, *words)
+def test_a_load_that_cannot_be_is_refused(rimfea, ouzel, words, told):
+    done = rimfea("compare", ouzel, *words)
     assert (done.exit_code, done.stdout) == (2, "")
     assert told in done.stderr
 
 
 @pytest.mark.long
-def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
-    words = ["analyse", merlin, "--wheel", "rear", "--json", "--strike"]
+def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, ouzel):
+    words = ["analyse", ouzel, "--wheel", "rear", "--json", "--strike"]
     used = [
         json.loads(rimfea(*words, force).stdout)["rims"][0]["cases"][0]["walls"][0]["first_yield"]
         for force in ("1000N", "2000N")
@@ -86,8 +86,8 @@ def test_a_strike_twice_as_hard_uses_up_twice_as_much(rimfea, merlin):
     assert used[1] == pytest.approx(2 * used[0], rel=1e-9)
 
 
-def test_tyre_pressure_and_width_are_read_in_the_units_they_are_given_in(rimfea, merlin):
-    words = ["analyse", merlin, "--slice", "--json"]
+def test_tyre_pressure_and_width_are_read_in_the_units_they_are_given_in(rimfea, ouzel):
+    words = ["analyse", ouzel, "--slice", "--json"]
     told = rimfea(*words, "--pressure", "36psi", "--tyre", "47").stdout
     loading = json.loads(told)["loading"]
     assert loading["pressure_MPa"] == pytest.approx(0.248211, rel=1e-5)
@@ -107,18 +107,18 @@ def test_options_allow_what_a_set_up_allows():
 
 
 @pytest.mark.parametrize(("end", "share"), [("front", 0.35), ("rear", 0.65)])
-def test_a_wheel_bears_its_share_of_the_set_up_as_changed(rimfea, merlin, end, share):
-    words = ["analyse", merlin, "--slice", "--json", "--wheel", end, "--setup", "cargo"]
+def test_a_wheel_bears_its_share_of_the_set_up_as_changed(rimfea, ouzel, end, share):
+    words = ["analyse", ouzel, "--slice", "--json", "--wheel", end, "--setup", "cargo"]
     loading = json.loads(rimfea(*words, "--with", "rider_kg=60").stdout)["loading"]
     assert loading["wheel_N"] == pytest.approx(share * (60 + 35 + 80) * 9.80665)
     assert loading["tyre_width_mm"] == 55
 
 
 @pytest.mark.long
-def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, merlin, tmp_path):
+def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, ouzel, tmp_path):
     own = tmp_path / "bog.toml"
     own.write_text("name = 'bog'\nrider_kg = 70\nrear_pressure_bar = 1.9\nluggage_kg = 3\n")
-    words = ["analyse", merlin, "--wheel", "rear", "--json", "--setup", own]
+    words = ["analyse", ouzel, "--wheel", "rear", "--json", "--setup", own]
     data = json.loads(rimfea(*words, "--with", "luggage_kg=9", "--with", "drop_mm=40").stdout)
     (ride,) = data["rides"]
     setup = ride["setup"]
@@ -129,20 +129,20 @@ def test_a_set_up_may_be_a_file_of_ones_own_and_options_come_before_it(rimfea, m
 
 
 @pytest.mark.long
-def test_the_wheel_is_built_as_told(rimfea, merlin):
+def test_the_wheel_is_built_as_told(rimfea, ouzel):
     told = {"crossings": 1, "end_mm": 2.3, "middle_mm": 2.0, "flange_mm": 45.0,
             "right_mm": 18.0, "left_mm": 37.5, "tension_N": 1200.0, "count": 28}  # fmt: skip
     words = ["--crossings", "1", "--spoke-end", "2.3", "--spoke-middle", "2.0", "--flange", "45"]
     words += ["--right", "18", "--left", "37.5", "--tension", "1200N"]
     words += ["--wheel", "rear"]
-    rim = json.loads(rimfea("analyse", merlin, "--json", *words).stdout)["rims"][0]
+    rim = json.loads(rimfea("analyse", ouzel, "--json", *words).stdout)["rims"][0]
     assert {key: rim["lacing"][key] for key in told} == told
 
 
 @pytest.mark.long
-def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
+def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, ouzel):
     """Dished by an option, and as the set-up's hub is."""
-    words = ["analyse", merlin, "--wheel", "rear", "--json", "--left", "35"]
+    words = ["analyse", ouzel, "--wheel", "rear", "--json", "--left", "35"]
     even, dished, hub = (
         json.loads(rimfea(*words, *more).stdout)["rims"][0]["wheel"]["lateral_N_mm"]
         for more in (["--right", "35"], ["--right", "18"], ["--with", "rear_right_mm=18"])
@@ -166,8 +166,8 @@ def test_a_dished_wheel_is_softer_sideways_than_an_even_one(rimfea, merlin):
         (["--left", "0"], "0: allowed 0.1 to 1000 mm"),
     ],
 )
-def test_a_wheel_that_cannot_be_is_refused(rimfea, merlin, words, told):
-    done = rimfea("analyse", merlin, *words)
+def test_a_wheel_that_cannot_be_is_refused(rimfea, ouzel, words, told):
+    done = rimfea("analyse", ouzel, *words)
     assert (done.exit_code, done.stdout) == (2, "")
     assert told in done.stderr
 

@@ -65,10 +65,10 @@ def test_on_a_terminal_it_is_told_within_a_second_what_is_going_on_and_for_how_l
     standard_error,
 ):
     terminal = standard_error(Terminal())
-    with working("merlin"):
+    with working("ouzel"):
         time.sleep(0.4)
         early = terminal.getvalue()
-    assert re.search(r"merlin +0:00:0\d", plain(early))
+    assert re.search(r"ouzel +0:00:0\d", plain(early))
 
 
 def test_how_far_it_has_come_is_told_where_that_is_known(standard_error):
@@ -85,17 +85,17 @@ def test_how_far_it_has_come_is_told_where_that_is_known(standard_error):
 
 def test_elsewhere_nothing_is_written_beside_the_answer(standard_error):
     seen = standard_error(io.StringIO())
-    with working("merlin"):
+    with working("ouzel"):
         time.sleep(0.05)
     assert followed([1], 1) == [1]
     assert seen.getvalue() == ""
 
 
-def test_a_terminal_hears_of_it_before_anything_heavy_is_loaded(program, merlin):
+def test_a_terminal_hears_of_it_before_anything_heavy_is_loaded(program, ouzel):
     pty = pytest.importorskip("pty")
     leader, follower = pty.openpty()
     begun = time.monotonic()
-    running = program("inspect", merlin, stdout=follower, stderr=follower, text=False)
+    running = program("inspect", ouzel, stdout=follower, stderr=follower, text=False)
     first = os.read(leader, 100)
     took = time.monotonic() - begun
     running.kill()

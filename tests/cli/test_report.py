@@ -9,10 +9,10 @@ import pytest
 
 @pytest.mark.long
 def test_a_report_on_one_rim_is_a_page_and_a_pdf_in_place_of_others_only_if_asked(
-    rimfea, merlin, tmp_path
+    rimfea, ouzel, tmp_path
 ):
-    page, paper = tmp_path / "merlin.html", tmp_path / "merlin.pdf"
-    words = ["report", merlin, "--setup", "trail", "--out", page, "--pdf", paper]
+    page, paper = tmp_path / "ouzel.html", tmp_path / "ouzel.pdf"
+    words = ["report", ouzel, "--setup", "trail", "--out", page, "--pdf", paper]
     for file in (page, paper):
         file.write_text("dear to me")
         done = rimfea(*words)
@@ -34,12 +34,12 @@ def test_a_report_on_one_rim_is_a_page_and_a_pdf_in_place_of_others_only_if_aske
 
 
 @pytest.mark.long
-def test_a_report_on_two_rims_holds_them_against_the_base(rimfea, merlin, plover, tmp_path):
+def test_a_report_on_two_rims_holds_them_against_the_base(rimfea, ouzel, plover, tmp_path):
     page = tmp_path / "both.html"
-    done = rimfea("report", merlin, plover, "--base", "plover", "--out", page, "--json")
+    done = rimfea("report", ouzel, plover, "--base", "plover", "--out", page, "--json")
     assert done.exit_code == 0
-    assert "merlin against plover" in page.read_text(encoding="utf-8")
-    assert [rim["name"] for rim in json.loads(done.stdout)["rims"]] == ["merlin", "plover"]
+    assert "ouzel against plover" in page.read_text(encoding="utf-8")
+    assert [rim["name"] for rim in json.loads(done.stdout)["rims"]] == ["ouzel", "plover"]
 
 
 @pytest.mark.parametrize(
@@ -53,9 +53,9 @@ def test_a_report_on_two_rims_holds_them_against_the_base(rimfea, merlin, plover
         (("--out", "rim.html", "--setup", "moon"), "moon"),
     ],
 )
-def test_what_cannot_be_done_ends_with_status_2(rimfea, merlin, tmp_path, monkeypatch, words, told):
+def test_what_cannot_be_done_ends_with_status_2(rimfea, ouzel, tmp_path, monkeypatch, words, told):
     monkeypatch.chdir(tmp_path)
-    done = rimfea("report", merlin, *words)
+    done = rimfea("report", ouzel, *words)
     assert done.exit_code == 2
     assert told in done.stderr
     assert [*tmp_path.iterdir()] == []

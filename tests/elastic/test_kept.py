@@ -26,7 +26,7 @@ ROUND_OFF = 1e-5  # of a stiff ring on soft spokes
 @pytest.fixture(scope="module")
 def ring():
     """A coarse rim on its spokes."""
-    sheet = read_sheet(PROFILES / "merlin.toml")
+    sheet = read_sheet(PROFILES / "ouzel.toml")
     mesh = inspect(sheet, coarseness=2.5).mesh
     laced = spokes(Lacing(count=sheet.spoke_count), sheet.seat_radius_mm - 12.0)
     bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)

@@ -36,7 +36,7 @@ def pictures(both):
     lead = analysis.governing
     six = [
         replace(analysis, sheet=analysis.sheet.varied(name=name))
-        for name in ("curlew", "grouse", "lapwing", "merlin", "plover", "wheatear")
+        for name in ("curlew", "grouse", "lapwing", "ouzel", "plover", "wheatear")
     ]
     draws = (
         partial(figures.draw_section, analysis=analysis),

@@ -12,7 +12,7 @@ from rimfea.study.cases import Loading
 from rimfea.words.analyse import wheel_words
 from rimfea.words.numbers import Units
 
-NAMES = ("curlew", "grouse", "lapwing", "merlin", "plover", "wheatear")
+NAMES = ("curlew", "grouse", "lapwing", "ouzel", "plover", "wheatear")
 # The stiffest ring and the softest; the others take their time.
 EACH = [
     n if n in ("grouse", "wheatear") else pytest.param(n, marks=pytest.mark.long) for n in NAMES

@@ -12,8 +12,8 @@ from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
 from rimfea.traced.measure import measure
 
-MERLIN = {
-    "name": "Merlin",
+OUZEL = {
+    "name": "Ouzel",
     "bead_seat_diameter_mm": 584,
     "inner_width_mm": 27,
     "overall_depth_mm": 22,
@@ -27,7 +27,7 @@ MERLIN = {
 
 def sheet_of(family: Family = Family.HOOKED, **changes: float) -> Sheet:
     depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
-    return Sheet({**MERLIN, "family": family, **depth, **changes})
+    return Sheet({**OUZEL, "family": family, **depth, **changes})
 
 
 def in_straight_pieces(drawn: Outline) -> Outline:

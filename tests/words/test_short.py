@@ -86,6 +86,6 @@ def test_a_rim_that_buckles_is_told_to_and_nothing_else():
 
 
 def test_every_rim_but_the_base_has_a_sentence():
-    rims = [made("curlew", dent_J=1.7), BASE, made("merlin", dent_J=2.6)]
+    rims = [made("curlew", dent_J=1.7), BASE, made("ouzel", dent_J=2.6)]
     told = list(short_lines(rims, BASE, NEWTON))
-    assert [line.split()[0] for line in told] == ["curlew", "merlin"]
+    assert [line.split()[0] for line in told] == ["curlew", "ouzel"]
