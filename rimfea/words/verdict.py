@@ -162,6 +162,8 @@ def answer_lines(
     yield first_words(analysis, rides[-1], units)
     if any(ride.knows_dent for ride in rides):
         yield dent_words(rides)
+    else:
+        yield no_dent_words(rides[-1], units)
     yield f"Build: {'; '.join(build_words(ride, units) for ride in rides)}."
     if gain:
         yield short_gain(gain)
@@ -189,6 +191,15 @@ def dent_words(rides: Sequence[Ride]) -> str:
     cracks = min(ride.dent.cracks_mm for ride in known)
     told = f"; the metal may crack from {depth_words(cracks)} on" if cracks < HALF_MM else ""
     return f"{HALF_MM:g} mm dent: {drops}{told}."
+
+
+def no_dent_words(ride: Ride, units: Units) -> str:
+    """Where set is estimated to begin, as no dent was followed."""
+    answer = ride.answer
+    full = answer.verdict.by_hinge[0]
+    why = "could not be followed" if ride.lost_dent else "was not followed"
+    force = rough_force(answer.load_at(full.hinge), units)
+    return f"A dent {why}: set is estimated to begin at {force}, at the {full.wall}."
 
 
 def build_words(ride: Ride, units: Units) -> str:
