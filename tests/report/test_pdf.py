@@ -25,7 +25,8 @@ def report():
     many = Table("many", ("k", "square"), tuple((f"{k}", f"{k * k}") for k in range(240)))
     picture = Picture("a line", crossed)
     return Report(
-        "ruff $1 & $2", "the flank governs", ("a note",), ("a sentence", "  under it"), picture,
+        "ruff $1 & $2", "the flank governs", ("in short",), ("a note",),
+        ("a sentence", "  under it"), picture,
         WALLS, (picture,) * 9, (many,), (), ("assumed",), ("a source",), date(2026, 3, 1),
     )  # fmt: skip
 

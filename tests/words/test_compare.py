@@ -86,10 +86,10 @@ def difference(percent, expanded, *, would=False, metal=0.0):
 @pytest.mark.parametrize(
     ("percent", "expanded", "told"),
     [
-        (12.4, 5.1, "first yield, one hook: bigger (+12 ± 5 %)"),
-        (-12.4, 5.1, "first yield, one hook: smaller (-12 ± 5 %)"),
+        (12.4, 5.1, "first yield, one hook: better (+12 ± 5 %)"),
+        (-12.4, 5.1, "first yield, one hook: worse (-12 ± 5 %)"),
         (4.0, 5.1, "first yield, one hook: not told apart (+4 ± 5 %)"),
-        (1.87, 0.31, "first yield, one hook: bigger (+1.9 ± 0.3 %)"),
+        (1.87, 0.31, "first yield, one hook: better (+1.9 ± 0.3 %)"),
     ],
 )
 def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
@@ -133,7 +133,7 @@ def test_how_much_is_the_metals_is_told_with_what_would_be_told_without():
     (told,) = metal_words(difference(12.0, 15.0, metal=12.0))
     assert told == (
         "Of that ±15 % on first yield, one hook, the proof stress of the metal alone makes ±12 %; "
-        "were it known: bigger (+12 ± 9 %)."
+        "were it known: better (+12 ± 9 %)."
     )
     assert not [*metal_words(difference(12.0, 15.0, metal=0.2))]
 
@@ -157,8 +157,8 @@ def test_a_rim_is_told_against_the_base_with_all_that_counts_a_line_each(three):
     base, strong, alike = three
     told = against_lines(strong, base)
     assert told[0] == "snipe against dunlin"
-    assert "  first yield, one hook: bigger (+20 ± 6 %)" in told
-    assert "  mass: bigger (+4 ± 1 %)" in told
+    assert "  first yield, one hook: better (+20 ± 6 %)" in told
+    assert "  mass: heavier (+4 ± 1 %)" in told
     for key in (key for key in TOLD if not BY_KEY[key].dent):
         assert any(line.startswith(f"  {BY_KEY[key].title}: ") for line in told)
     assert not any("measure" in line for line in told)
@@ -187,7 +187,7 @@ def test_a_rim_of_another_wheel_size_is_said_to_be_one(three):
 def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
     stress = Difference(BY_KEY[HOLE], -10.0, 2.0, SIDEWALL, would=False)
     alike = hole_words(three[1], three[0], stress)
-    assert alike == "√(σ_max σ_a) at the spoke hole: smaller (-10 ± 2 %)"
+    assert alike == "√(σ_max σ_a) at the spoke hole: better (-10 ± 2 %)"
     analysis = three[1].ride.analysis
     other = replace(analysis, sheet=analysis.sheet.varied(alloy="6063-T5"))
     soft = replace(three[1], ride=replace(three[1].ride, analysis=other))
@@ -331,8 +331,8 @@ def test_the_first_line_says_which_rim_dents_sooner_by_the_energy_with_its_doubt
         "the hook of plover takes up: +43 ± 19 %)."
     )
     assert blow == (
-        "The dent that the set-up's own blow leaves: curlew about 0.3 mm, plover none (by a model "
-        "of the tyre that is good to a factor of about two)."
+        "WARNING: the set-up's own blow leaves a dent: curlew about 0.3 mm, plover none (by a "
+        "model of the tyre that is good to a factor of about two)."
     )
     assert comparison_lines(pair, pair[1])[0] == first
 
@@ -347,7 +347,7 @@ def test_two_rims_whose_energies_the_doubt_covers_dent_alike(pair):
 
 def test_the_verdict_rests_on_the_dents_energy_where_it_has_its_doubt_else_on_first_yield(pair):
     told = against_lines(pair[1], pair[0])
-    assert told[1] == "  energy of a 0.5 mm dent: bigger (+43 ± 19 %)"
+    assert told[1] == "  energy of a 0.5 mm dent: better (+43 ± 19 %)"
     assert not any("measure" in line for line in told)
     unknown = pair[1].sensitivity.slope.copy()
     unknown[:, ENERGY] = np.nan

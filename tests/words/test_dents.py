@@ -24,7 +24,7 @@ from rimfea.words.dents import (
     rough_force,
 )
 from rimfea.words.numbers import Units
-from rimfea.words.rides import first_to_suffer, ladder_table, ladders_table, ride_lines
+from rimfea.words.rides import first_to_dent, ladder_table, ladders_table, ride_lines
 
 SNIPE = {
     "name": "snipe",
@@ -122,15 +122,15 @@ def test_dents_stand_before_all_else_that_is_said_of_a_set_up(both):
     assert len(told) == 6
 
 
-def test_the_wheel_that_is_dented_sooner_suffers_first(bare, both):
+def test_the_wheel_that_dents_at_the_lower_drop_dents_first(bare, both):
     rear = drop_words(both[1].dented(0.5).drop_mm)
     front = drop_words(both[0].dented(0.5).drop_mm)
     assert both[1].dented(0.5).drop_mm < both[0].dented(0.5).drop_mm
-    assert first_to_suffer(both) == (
-        "The rear suffers first: its rim keeps a 0.5 mm dent from a drop of about "
-        f"{rear}, the front's from {front}."
+    assert first_to_dent(both) == (
+        "The rear wheel dents first: its rim keeps a 0.5 mm dent from a drop of about "
+        f"{rear}, the front wheel's from {front}."
     )
-    assert "yields from" in first_to_suffer([bare[0], both[1]])
+    assert "yields first" in first_to_dent([bare[0], both[1]])
 
 
 def test_the_ladder_has_dents_in_place_of_the_set(bare, both):

@@ -23,7 +23,7 @@ from rimfea.words.rides import (
     assumptions,
     blow_words,
     event_words,
-    first_to_suffer,
+    first_to_dent,
     how,
     in_both,
     ladder_table,
@@ -95,7 +95,7 @@ def test_what_a_builder_asks_first_comes_wheel_by_wheel(both):
     assert told[0] == setup_words(FELL)
     assert told[1] == f"Front: {blow_words(both[0], NEWTON)}"
     assert told[2] == f"Rear: {blow_words(both[1], NEWTON)}"
-    assert told[3] == first_to_suffer(both)
+    assert told[3] == first_to_dent(both)
     assert len(ride_lines(both[1:], NEWTON)) == 2
 
 
@@ -143,17 +143,17 @@ def test_a_blow_is_called_by_what_makes_it(changes, told):
     assert how(FELL.varied(**changes)) == told
 
 
-def test_the_wheel_that_yields_at_the_lower_drop_suffers_first(both):
+def test_the_wheel_that_yields_at_the_lower_drop_yields_first(both):
     rear = both[1].ladder.drop_mm(Event.YIELD)
     front = both[0].ladder.drop_mm(Event.YIELD)
     assert rear < front
     for order in (both, both[::-1]):
-        assert first_to_suffer(order) == (
-            f"The rear suffers first: its rim yields from a drop of about {rear:.0f} mm, the "
-            f"front's from {front:.0f} mm."
+        assert first_to_dent(order) == (
+            f"The rear wheel yields first, from a drop of about {rear:.0f} mm, the "
+            f"front wheel from {front:.0f} mm."
         )
     alike = [both[0], replace(both[0], end=End.REAR)]
-    assert first_to_suffer(alike) == "Both rims yield at the same drop."
+    assert first_to_dent(alike) == "Both rims yield at the same drop."
 
 
 def test_a_welded_hoop_is_told_to_yield_sooner_at_the_weld(both):

@@ -38,15 +38,15 @@ def test_dent_tension_and_mass_are_told_in_this_order_with_what_is_beyond_its_do
     """2 √2 of each ±: 7 % of the energy, 85 N, 1.4 g."""
     told = words(dent_J=1.7, most_tension_N=1273.0, mass_g=471.7)
     assert told == (
-        "curlew dents 15 % sooner than plover (±7), takes 170 N more tension and is 28 g lighter; "
-        "the rest is a tie."
+        "curlew takes 15 % less to dent than plover (±7), bears 170 N more tension and is 28 g "
+        "lighter; the rest is a tie."
     )
-    assert words(dent_J=2.6).startswith("curlew dents 30 % later than plover (±7), ")
+    assert words(dent_J=2.6).startswith("curlew takes 30 % more to dent than plover (±7), ")
 
 
 def test_what_cannot_be_told_is_as_good():
     assert words(most_tension_N=1180.0, mass_g=501.0) == (
-        "curlew dents as late as plover (±7 %), takes as much tension and weighs the same; "
+        "curlew dents as late as plover (±7 %), bears as much tension and weighs the same; "
         "the rest is a tie."
     )
 
@@ -69,7 +69,7 @@ def test_what_else_is_beyond_its_doubt_is_told_as_far_as_there_is_room():
 
 
 def test_forces_are_told_in_the_unit_asked_for():
-    assert "takes 17 kgf more tension" in words(KILOGRAM_FORCE, most_tension_N=1270.0)
+    assert "bears 17 kgf more tension" in words(KILOGRAM_FORCE, most_tension_N=1270.0)
 
 
 @pytest.mark.parametrize("name", ["curlew", "c" * 60, "c" * 400])
