@@ -216,7 +216,7 @@ def build_words(ride: Ride, units: Units) -> str:
 
 def _target(window: Window, units: Units) -> str:
     right, left = (units.in_force(each) for each in (window.right_N, window.left_N))
-    told = f"{right} right, {left} left," if where_words(window) else right
+    told = f"{right}, other side {left}," if where_words(window) else right
     return f"assumed {told}" if window.is_placeholder else f"target {told}"
 
 
