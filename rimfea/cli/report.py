@@ -74,10 +74,12 @@ def command(
             wheels = rides(rims[0], ridden, like=strike)
             if not quick and not wheels[-1].analysis.buckles:
                 for each in wheels:
-                    _ = each.found_dent  # it is in the report once it was asked for
+                    _ = each.found_dent, each.wheel_tests  # in the report once asked for
             report = rim_report(wheels[-1].analysis, wheels, units, today)
     else:
-        found: list[Measured] = followed(compare(rims, ridden, End.REAR, like=strike), len(rims))
+        found: list[Measured] = followed(
+            compare(rims, ridden, End.REAR, like=strike, dents=not quick), len(rims)
+        )
         wheels = [each.ride for each in found]
         report = comparison_report(found, found[against], units, today)
     _write(out, as_html(report).encode())

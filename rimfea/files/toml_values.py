@@ -176,7 +176,9 @@ def _values(text: str) -> tuple[dict[str, object], Fault | None]:
     if isinstance(loaded, dict):
         return loaded, None
     line, reason = _reason(text)
-    return {}, Fault("", f"is no TOML: {reason}", remedy="see quotes and brackets there", line=line)
+    return {}, Fault(
+        "", f"cannot be read as TOML: {reason}", remedy="see quotes and brackets there", line=line
+    )
 
 
 def _loads(text: str) -> dict[str, object] | None:

@@ -1,4 +1,4 @@
-"""What each wall suffers: its worst cut at first yield, and at the plastic hinge.
+"""What happens to each wall: its worst cut at first yield, and at the plastic hinge.
 
 Some loads stand (spoke tension, air) while the one in question grows from nothing. A wall's
 utilisation is 1/λ for the factor λ on the growing load at which the limit is reached, so 0.5

@@ -182,6 +182,11 @@ def kept_ride_of(on: Bench, tried: Tried) -> Ride:
 
 
 def whole_ride_of(on: Bench, tried: Tried) -> Ride:
-    """That rim with every case that a rim is asked, as a report has them."""
+    """That rim with every case that a rim is asked, as a report has them, and with its dent where
+    the page was asked for that.
+    """
     sheet, setup, end = sheet_of(on, tried), on.setups[tried.setup], tried.end
-    return ride(wheel_of(sheet, setup, end), setup, end)
+    whole = ride(wheel_of(sheet, setup, end), setup, end)
+    if kept_ride_of(on, tried).knows_dent:
+        _ = whole.found_dent
+    return whole

@@ -179,7 +179,7 @@ def wall_table(answer: Answer, units: Units) -> Table:
         "membrane",
         "bending",
         "around rim",
-        "felt mm",
+        "reaches mm",
     )
     return Table(title, head, rows, frozenset({0}))
 
@@ -193,7 +193,10 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
     load = units.in_force(analysis.loading.wheel_N)
     rows = (
         ("radial stiffness", f"{_stiffness(wheel.radial_N_mm, units)} per mm"),
-        ("the same on smeared spokes", f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm"),
+        (
+            "the same on evenly bedded spokes",
+            f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm",
+        ),
         ("lateral stiffness", f"{_stiffness(wheel.lateral_N_mm, units)} per mm"),
         ("torsional stiffness, rim to hub", f"{wheel.torsional_N_m_rad / 1000:.1f} kN m per rad"),
         (f"change of the lowest spoke's tension under a wheel load of {load}", lowest),

@@ -26,11 +26,17 @@ def dented(sheet):
     return ridden, ridden.dented(0.5)
 
 
-def test_a_thicker_sidewall_dents_as_its_slope_says():
+@pytest.fixture(scope="module")
+def plover():
+    """The invented plover's sheet, its wheel and its dent."""
+    sheet = read_sheet(PROFILES / "plover.toml")
+    return (sheet, *dented(sheet))
+
+
+def test_a_thicker_sidewall_dents_as_its_slope_says(plover):
     """A dent followed anew is a per cent or two uncertain, so that a tenth of a millimetre is
     needed to see the slope at all."""
-    sheet = read_sheet(PROFILES / "plover.toml")
-    base, dent = dented(sheet)
+    sheet, base, dent = plover
     _, thicker = dented(moved(sheet, {"sidewall_mm": MORE_MM}))
     slopes = dent_slopes(base.dent, ["sidewall_mm", "spoke_bed_mm"], 0.5)
     force, work = (MORE_MM * each for each in slopes["sidewall_mm"])
@@ -42,10 +48,10 @@ def test_a_thicker_sidewall_dents_as_its_slope_says():
     assert slopes["proof_MPa"][0] > 0
 
 
-def test_a_slope_is_the_same_whichever_way_a_rim_is_moved(monkeypatch):
+def test_a_slope_is_the_same_whichever_way_a_rim_is_moved(monkeypatch, plover):
     """Flow is held while the rim moves, and answers a move that is not small by a square of its
     own, upward either way."""
-    base, _ = dented(read_sheet(PROFILES / "plover.toml"))
+    _, base, _ = plover
     keys = ["fillet_radius_mm", "crown_radius_mm", "sidewall_mm"]
     ahead = dent_slopes(base.dent, keys, 0.5)
     monkeypatch.setattr(dents, "STEP_MM", -dents.STEP_MM)
