@@ -130,15 +130,16 @@ def scales_words(rim: Measured) -> str:
 
 
 def remedy_lines(rims: Sequence[Measured], base: Measured) -> Iterator[str]:
-    """Of rims whose main difference is not told apart, what to measure; and that a rim is of
-    another wheel size.
+    """That a rim is of another wheel size; and what to measure, where there are but two rims whose
+    main difference is not told apart.
     """
-    for rim in rims:
-        if rim is base or rim.ride.analysis.buckles or base.ride.analysis.buckles:
-            continue
-        yield from (f"{rim.name} against {base.name}: {x.strip()}." for x in size_words(rim, base))
+    sound = [rim for rim in rims if not rim.ride.analysis.buckles]
+    if base not in sound:
+        return
+    for rim in (each for each in sound if each is not base):
+        yield from (f"{rim.name}: {line.strip()}." for line in size_words(rim, base))
         lead = leading({each.outcome.key: each for each in differences(rim, base)})
-        if lead.verdict == UNTOLD and lead.is_known:
+        if len(rims) == 2 and lead.verdict == UNTOLD and lead.is_known:
             yield again_words(lead)
 
 
