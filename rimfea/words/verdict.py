@@ -61,6 +61,8 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
     """What speaks against a wheel, the worst first, each with what to do."""
     end, setup = ride.end, ride.setup.name
     window = ride.window
+    if ride.answer.verdict.governing.first_yield == math.inf:
+        yield f"{end}: {_lower(headline(ride.analysis, units))} Take less tension or less air."
     low, high = in_both(window.lowest.tension_N), in_both(window.highest.tension_N)
     if not window.is_open:
         yield (
@@ -86,7 +88,7 @@ def blow_warning(ride: Ride, units: Units) -> str:
     """That the set-up's own blow marks or dents the rim, and what to do; nothing if it does not."""
     answer = ride.answer
     first = answer.load_at(answer.verdict.governing.first_yield)
-    if not ride.hook_N > first:
+    if not ride.hook_N > first or not first:
         return ""
     force = units.in_force(ride.hook_N)
     if not ride.knows_dent:

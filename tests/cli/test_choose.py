@@ -29,7 +29,7 @@ def test_the_first_line_is_the_answer_and_the_caution_comes_last(rimfea, rims):
     assert re.match(r"For gravel: pipit at both ends: \d+ g the pair\.\n", done.stdout)
     told = " ".join(done.stdout.split())
     assert "Left out: twite: another wheel size, bead seat 406 mm, not 622" in told
-    assert re.search(r"│ 1 │ pipit │ \d+ g │ 1\.\d+ │ 1\.\d+ │ yes │ │ 2 │ snipe │", told)
+    assert re.search(r" 1 pipit \d+ g 1\.\d+ 1\.\d+ yes 2 snipe ", told)
     assert told.endswith(CAUTION)
 
 

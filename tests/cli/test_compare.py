@@ -18,5 +18,5 @@ def test_the_first_line_says_which_rim_dents_sooner(rimfea, plover, ouzel):
         r"0\.5 mm at a drop of \d+ mm against \d+ mm \(energy that the hook of ",
         told,
     )
-    assert re.search(r"│ drop of a 0\.5 mm dent, mm │ \d+ \(\d\) │ \d+ .*?\(\d\) │", told)
+    assert re.search(r"drop of a 0\.5 mm dent, mm \d+ \(\d\) \d+ .*?\(\d\) ", told)
     assert "Dents: the metal flows by von Mises" in told
