@@ -163,6 +163,8 @@ def _print_all(out: Told, analysis: Analysis, rides: Sequence[Ride], units: Unit
 
     with working(analysis.sheet.name):
         gain = best_gain(rides)
+    if rides:
+        out.say(f"  {words.headline(analysis, units)}")
     lines = summary(analysis, rides, units, gain)
     for line in (*lines, *(ridden.tension_bars(rides, units, out.width) if rides else ())):
         out.say(f"  {line}")

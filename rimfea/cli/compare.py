@@ -135,15 +135,11 @@ def _print(rims: list[Measured], base: Measured, units: Units, *, details: bool)
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import compare as comparison
     from rimfea.words import dimensions as walls
-    from rimfea.words.short import short_lines
+    from rimfea.words.short import opening_lines
     from rimfea.words.verdict import ROUGH
 
     out, place = console(), rims.index(base)
-    first, *others = [
-        *comparison.dent_lines(rims),
-        *short_lines(rims, base, units),
-        *comparison.remedy_lines(rims, base),
-    ]
+    first, *others = opening_lines(rims, base, units)
     out.say(first, style="bold")
     for line in others:
         out.say(line)

@@ -31,7 +31,7 @@ from rimfea.words import dents, numbers, rides
 from rimfea.words import dimensions as walls
 from rimfea.words import tables as rows
 from rimfea.words.numbers import CAUTION, Units
-from rimfea.words.short import short_lines
+from rimfea.words.short import opening_lines
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
 from rimfea.words.verdict import answer_lines, ladder_table, verdict_lines
@@ -105,11 +105,7 @@ def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, da
     """Several rims as the same wheel of a set-up, held against one of them."""
     ridden = [rim.ride for rim in rims]
     analyses = [each.analysis for each in ridden]
-    first, *others = [
-        *comparison.dent_lines(rims),
-        *short_lines(rims, base, units),
-        *comparison.remedy_lines(rims, base),
-    ]
+    first, *others = opening_lines(rims, base, units)
     own = [replace(rows.evidence_table(each), title=each.sheet.name) for each in analyses]
     return Report(
         name=", ".join(rim.name for rim in rims),

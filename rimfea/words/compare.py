@@ -17,7 +17,7 @@ from rimfea.ask.compare import (
 )
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES
 from rimfea.vary.doubt import Origin, Source
-from rimfea.words.analyse import CLOSE_CALL, leaning_words, mass_words, weighing
+from rimfea.words.analyse import CLOSE_CALL, headline, leaning_words, mass_words, weighing
 from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
 from rimfea.words.outcomes import headed, in_words, scale_of
 from rimfea.words.rides import air_words, span_words
@@ -127,6 +127,12 @@ def scales_words(rim: Measured) -> str:
     percent = 100 * (rim.sensitivity.value(LEAD) / drawn - 1) if drawn else 0.0
     moved = f" That moves {lead.title} by {percent:+.0f} %." if abs(percent) >= NOTICED else ""
     return f"{rim.name}: {mass_words(analysis)}{moved}"
+
+
+def alone_words(rim: Measured, units: Units) -> Iterator[str]:
+    """What is said of a rim that nothing stands beside."""
+    yield f"{rim.name}: {headline(rim.ride.analysis, units)}"
+    yield "One rim has nothing to be held against: name another."
 
 
 def remedy_lines(rims: Sequence[Measured], base: Measured) -> Iterator[str]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from rimfea.ask.compare import UNTOLD, Difference, Measured, differences
 from rimfea.units import to_unit
-from rimfea.words.compare import leading
+from rimfea.words.compare import alone_words, dent_lines, leading, remedy_lines
 from rimfea.words.numbers import Units
 
 LONGEST = 160  # letters
@@ -31,6 +31,16 @@ THEN: Mapping[str, tuple[str, str]] = {
     "radial_N_mm": ("is {} stiffer", "is {} softer"),
     "set_N": ("takes a set {} later", "takes a set {} sooner"),
 }
+
+
+def opening_lines(rims: Sequence[Measured], base: Measured, units: Units) -> list[str]:
+    """What is told first of rims side by side: which dents sooner, a sentence of each, and what to
+    measure; of one alone its verdict.
+    """
+    if len(rims) == 1:
+        return [*alone_words(base, units)]
+    told = [*dent_lines(rims), *short_lines(rims, base, units)]
+    return [*told, *remedy_lines(rims, base)]
 
 
 def short_lines(rims: Sequence[Measured], base: Measured, units: Units) -> Iterator[str]:

@@ -72,7 +72,7 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
     blow = blow_warning(ride, units)
     if blow:
         yield f"{end}, {setup}: {blow}"
-    if window.is_open and not window.fits:
+    if window.is_open and not window.fits and not window.is_placeholder:
         side = "slack" if window.target_N < window.lowest.tension_N else "tight"
         yield (
             f"{end}: the {target_words(window)}, is too {side}. Build between {low} and "

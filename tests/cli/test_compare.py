@@ -9,7 +9,7 @@ import pytest
 
 @pytest.mark.long
 def test_the_first_line_says_which_rim_dents_sooner(rimfea, plover, ouzel):
-    done = rimfea("compare", plover, ouzel, "--setup", "trail", dents=True)
+    done = rimfea("compare", plover, ouzel, "--setup", "trail", "--details", dents=True)
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(

@@ -26,8 +26,8 @@ def test_the_first_line_is_the_answer_the_caution_comes_last_and_the_sheet_is_wr
     assert "first yield on one hook kept at 500 N" in told
     assert "flank 1.00 → 0.90 mm" in told
     assert "At its thinnest: flank 0.90 mm." in told
-    assert re.search(r"flank_mm = 1\.0 +flank_mm = 0\.9", told)
-    assert told.endswith(f"what is drawn is not yet extruded. {CAUTION}")
+    assert told.endswith(f"the lines of the new sheet with --details. {CAUTION}")
+    assert len(done.stdout.splitlines()) <= 30
     drawn = read_sheet(new)
     assert (drawn.name, drawn.flank_mm) == ("dotterel designed", 0.9)
     assert re.search(r"# flank_mm[^\n]*before", new.read_text())

@@ -168,7 +168,7 @@ TOO_WIDE = Table(
 
 
 def test_columns_that_do_not_fit_follow_with_what_tells_the_rows_apart():
-    parts = fitted(TOO_WIDE, 35)
+    parts = fitted(TOO_WIDE, 32)
     assert [part.head[2:] for part in parts] == [("drop",), ("energy",)]
     for part in parts:
         assert [row[1] for row in part.rows] == ["flat", "dent"] * 2
@@ -177,7 +177,7 @@ def test_columns_that_do_not_fit_follow_with_what_tells_the_rows_apart():
 
 def test_where_nothing_fits_beside_the_first_column_every_row_is_a_table():
     long = Table("Sheet", ("key", "value"), (("a_key_that_is_long", "12.5 mm"),) * 2)
-    parts = fitted(long, 28)
+    parts = fitted(long, 24)
     assert [(part.head, part.rows) for part in parts] == [
         (("a_key_that_is_long",), (("value: 12.5 mm",),))
     ] * 2

@@ -91,7 +91,7 @@ def test_a_reader_who_has_read_enough_sees_no_traceback(program, ouzel):
     err = done.stderr.read()
     done.stderr.close()
     done.wait()
-    assert first.startswith("ouzel: The ")
+    assert first.startswith("ouzel, gravel: clear. ")
     assert "Traceback" not in err
     assert "Exception" not in err
 

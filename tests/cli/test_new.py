@@ -38,7 +38,7 @@ def test_a_blank_sheet_that_was_filled_in_gets_a_verdict(rimfea, tmp_path, fille
     filled(sheet, **NUMBERS)
     done = rimfea("analyse", sheet, "--wheel", "rear")
     assert done.exit_code == 0
-    assert done.stdout.startswith("dotterel: The nipple seat governs: ")
+    assert done.stdout.startswith("dotterel, gravel: clear. ")
 
 
 @pytest.mark.parametrize("family", Family)
