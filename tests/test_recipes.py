@@ -328,7 +328,7 @@ def test_an_outcome_is_added(copy):
     )
     assert copy.touched == files_of("An outcome")
     curlew = ROOT / "profiles" / "curlew.toml"
-    worth = copy.rimfea("worth", curlew, first=TWO_WALLS)
+    worth = copy.rimfea("worth", curlew, "--details", first=TWO_WALLS)
     assert "twist" in worth
     swept = copy.rimfea("sweep", curlew, "flank_mm=1.2:1.4:2", "--of", "twist-stiffness")
     assert re.search(
@@ -349,7 +349,7 @@ def test_an_obstacle_is_added(copy):
     copy.change("rimfea/strike/tyre.py", '"rock": rock}', '"rock": rock, "log": log}')
     assert copy.touched == files_of("An obstacle")
     sheet = ROOT / "profiles" / "curlew.toml"
-    words = ("analyse", sheet, "--wheel", "rear", "--quick")
+    words = ("analyse", sheet, "--wheel", "rear", "--quick", "--details")
     told = copy.rimfea(*words, "--with", "obstacle=log", "--with", "radius_mm=90")
     assert "strikes a log 90 mm round" in told
 
@@ -372,5 +372,5 @@ def test_a_bound_of_the_window_is_added(copy):
     )
     assert copy.touched == files_of("A bound of the window")
     words = ("analyse", ROOT / "profiles" / "curlew.toml", "--wheel", "rear", "--quick")
-    told = copy.rimfea(*words)
+    told = copy.rimfea(*words, "--details")
     assert "not above: 900 N, all that the spoke bears" in " ".join(told.split())

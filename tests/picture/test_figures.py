@@ -129,5 +129,5 @@ def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(bot
     plain = figures.comparison_figure(analyses, UNITS)
     assert [axes.get_title().split(":")[0] for axes in plain.axes] == ["snipe", "knot", ""]
     whole = figures.comparison_figure(analyses, UNITS, rims)
-    assert len(whole.axes) == len(plain.axes) + 1
+    assert len(whole.axes) == len(plain.axes) + 3  # laid over each other, grams, strength
     assert whole.axes[-1].get_xlabel().startswith("mass of the rim, g")
