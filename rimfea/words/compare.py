@@ -153,11 +153,14 @@ def rims_table(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -
     """A row a rim: mass, dent, first yield, air, tension window, and the verdict against the
     base.
     """
-    rows = tuple((rim.name, *_in_short(rim, units), _against(rim, base)) for rim in rims)
+    dented = any(math.isfinite(rim.sensitivity.value(DROP)) for rim in rims)
+    rows = tuple(
+        (rim.name, *_in_short(rim, units, dented=dented), _against(rim, base)) for rim in rims
+    )
     head = (
         "rim",
         "mass",
-        f"{HALF_MM:g} mm dent from",
+        *([f"{HALF_MM:g} mm dent from"] if dented else ()),
         "first yield",
         "air needed",
         "tension",
@@ -167,14 +170,14 @@ def rims_table(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -
     return Table(f"{base.ride.end.capitalize()} wheel, {setup.name}", head, rows)
 
 
-def _in_short(rim: Measured, units: Units) -> tuple[str, ...]:
+def _in_short(rim: Measured, units: Units, *, dented: bool) -> tuple[str, ...]:
     ride, known = rim.ride, rim.sensitivity
     if ride.analysis.buckles:
-        return (f"{figures(known.value(MASS))} g", *("-",) * 3, "buckles")
+        return (f"{figures(known.value(MASS))} g", *("-",) * (2 + dented), "buckles")
     drop = known.value(DROP)
     return (
         f"{figures(known.value(MASS))} g",
-        "-" if not math.isfinite(drop) else f"{_drop(rim)}",
+        *([_drop(rim) if math.isfinite(drop) else "-"] if dented else ()),
         in_words(LEAD, known.value(LEAD), units),
         air_words(ride.needed_MPa, units),
         span_words(ride.window, units),
