@@ -166,12 +166,12 @@ def _print_all(out: Told, rims: list[Measured], base: Measured, units: Units) ->
 
     rides = [rim.ride for rim in rims]
     analyses = [each.analysis for each in rides]
-    for line in [*comparison.comparison_lines(rims, base, units)]:
+    for line in comparison.comparison_lines(rims, base, units):
         out.say(line)
     for analysis in analyses:
         out.say(f"{analysis.sheet.name}: {words.headline(analysis, units)}")
-        for line in words.wheel_words(analysis, units)[1:]:
-            out.say(f"  {line}")
+        for warning in words.wheel_warnings(analysis, units):
+            out.say(f"  WARNING: {warning}")
     place = rims.index(base)
     for table in (
         comparison.outcomes_table(rims, base, units),

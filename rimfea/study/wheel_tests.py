@@ -47,6 +47,11 @@ class WheelTest:
         return not np.isnan(self.set_mm) and (not self.at_least or self.set_mm > self.allowed_mm)
 
     @property
+    def fails(self) -> bool:
+        """Whether it is known to keep more than is allowed."""
+        return self.is_known and self.set_mm > self.allowed_mm
+
+    @property
     def passes(self) -> bool:
         """Whether it is known to keep no more than is allowed."""
         return self.is_known and self.set_mm <= self.allowed_mm

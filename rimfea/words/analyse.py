@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from contextlib import suppress
 
 from rimfea.ask.thicker import LEAST, Gain
@@ -136,21 +137,27 @@ def wheel_words(analysis: Analysis, units: Units) -> list[str]:
     wheel, lacing = analysis.wheel, analysis.lacing
     if wheel is None or lacing is None:
         return []
-    slack, most = wheel.slack_load_N, wheel.buckling_tension_N
     laced = f"{lacing.count} spokes, {lacing.crossings} crossings"
     lost = f"inflation takes {100 * wheel.inflation_loss:.0f} % of the tension"
     built = f"Wheel ({laced}, {units.in_force(lacing.tension_N)})"
-    told = [f"{built}: a spoke goes slack at a wheel load of {units.in_force(slack)}; {lost}."]
-    if analysis.loading.wheel_N >= slack:
-        told.append(
-            "WARNING: a spoke goes slack under the wheel load: more tension, or more spokes."
-        )
+    slack = units.in_force(wheel.slack_load_N)
+    told = f"{built}: a spoke goes slack at a wheel load of {slack}; {lost}."
+    return [told, *(f"WARNING: {warning}" for warning in wheel_warnings(analysis, units))]
+
+
+def wheel_warnings(analysis: Analysis, units: Units) -> Iterator[str]:
+    """Where the built wheel comes near a limit, and what to do."""
+    wheel, lacing = analysis.wheel, analysis.lacing
+    if wheel is None or lacing is None:
+        return
+    most = wheel.buckling_tension_N
+    if analysis.loading.wheel_N >= wheel.slack_load_N:
+        yield "a spoke goes slack under the wheel load: more tension, or more spokes."
     if BUCKLING_SHARE * most <= lacing.tension_N and not analysis.buckles:
-        told.append(
-            f"WARNING: the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
+        yield (
+            f"the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
             "of that run-out grows. Less tension, or a rim stiffer against twist."
         )
-    return told
 
 
 def wall_load(answer: Answer, utilisation: float, units: Units) -> str:

@@ -10,7 +10,16 @@ from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY, HALF_MM, OUTCOMES, Outcome, outcomes
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.words.dents import rough_force
-from rimfea.words.numbers import NO_DOUBT, USUAL, Units, figures, no_finer, plus_minus, set_words
+from rimfea.words.numbers import (
+    NO_DOUBT,
+    USUAL,
+    Units,
+    figures,
+    listed,
+    no_finer,
+    plus_minus,
+    set_words,
+)
 from rimfea.words.outcomes import headed, in_words, scale_of, titled
 from rimfea.words.tables import Table
 from rimfea.words.worth import named
@@ -25,7 +34,7 @@ def design_headline(found: Design, units: Units = USUAL) -> str:
     """What was won, at what that was kept, by which walls."""
     before, after = outcomes(found.was), outcomes(found.now)
     name, best = found.before.ride.analysis.sheet.name, found.aim.best
-    kept = _listed(_kept(found, units))
+    kept = listed(_kept(found, units))
     if not found.changes:
         own = _amount(best, before[best], units)
         return f"{name} stays as it is, {own}, {kept}: no step is worth it."
@@ -55,7 +64,7 @@ def limit_lines(found: Design) -> Iterator[str]:
     for end, keys in (("thinnest", found.thinnest), ("thickest", found.thickest)):
         if keys:
             walls = (f"{named(key)} {getattr(sheet, key):.2f} mm" for key in keys)
-            yield f"At its {end}: {_listed(walls)}."
+            yield f"At its {end}: {listed(walls)}."
     if found.least_nose_mm:
         yield f"The hook stands in by {found.least_nose_mm:.2f} mm, the least that holds a bead."
     for key, why in found.left_out.items():
@@ -78,10 +87,9 @@ def _held_back(found: Design) -> Iterator[str]:
             tight.setdefault(key, []).extend([wall] if wall else [])
     if tight:
         parts = (
-            f"{titled(key)}{f' ({_listed(walls)})' if walls else ''}"
-            for key, walls in tight.items()
+            f"{titled(key)}{f' ({listed(walls)})' if walls else ''}" for key, walls in tight.items()
         )
-        yield f"It is held back by {_listed(parts)}."
+        yield f"It is held back by {listed(parts)}."
 
 
 def worse_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
@@ -96,7 +104,7 @@ def worse_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
         and each.better * (after[each.key] - before[each.key]) < -NOTICED * abs(before[each.key])
     ]
     if worse:
-        yield f"Worse, as --keep did not name it: {_listed(worse)}."
+        yield f"Worse, as --keep did not name it: {listed(worse)}."
 
 
 def dent_lines(found: Design, units: Units = USUAL) -> Iterator[str]:
@@ -170,7 +178,7 @@ def sheet_heading(found: Design, units: Units = USUAL) -> str:
     """What a file with the designed sheet says above all."""
     was = found.before.ride.analysis.sheet.name
     changed = (f"{each.key}: {shown(each.before_mm)} before" for each in found.changes)
-    return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {_listed(_kept(found, units))}", *changed])
+    return "\n".join([f"{was}: {DRAWN_NOT_MEASURED}: {listed(_kept(found, units))}", *changed])
 
 
 LAST_WORD = (
@@ -211,7 +219,7 @@ def _changed(found: Design) -> str:
     )
     told = [f"{named(each.key)} {each.before_mm:.2f} → {each.after_mm:.2f} mm" for each in own]
     more = len(told) - MOST_NAMED
-    return _listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
+    return listed([*told[:MOST_NAMED], *([f"{more} more"] if more > 0 else [])])
 
 
 def _turned(parts: Iterable[str]) -> str:
@@ -234,8 +242,3 @@ def _by_key(text: str) -> Mapping[str, str]:
 
 def _amount(key: str, value: float, units: Units) -> str:
     return in_words(key, value, units, 4)
-
-
-def _listed(parts: Iterable[str]) -> str:
-    *most, last = [*parts] or [""]
-    return f"{', '.join(most)} and {last}" if most else last

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rimfea.errors import UnitError
@@ -72,6 +73,12 @@ def figures(value: float, count: int = 3, finest: int | None = None) -> str:
     digits = digits if finest is None else min(digits, finest)
     rounded = round(value, digits)
     return f"{rounded:.{max(0, digits)}f}" if rounded else "0"
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Some words one after the other, "and" before the last; nothing of none."""
+    *most, last = [*parts] or [""]
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 def no_finer(value: float, doubt: float, count: int = 3) -> str:

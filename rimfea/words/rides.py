@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from rimfea.strike import blow, tyre
 from rimfea.strike.ladder import SPRINGY, Event, Rung
@@ -235,24 +235,30 @@ def in_both(force_N: float, newtons: str = "") -> str:
     return f"{newtons or figures(force_N)} N ({figures(to_unit(force_N, 'kgf'))} kgf)"
 
 
+def climbed(ride: Ride, units: Units) -> Iterator[tuple[Rung, tuple[str, str, str]]]:
+    """Every rung of a wheel with the drop and the speed that bring it, none over level ground, and
+    the air from which the blow stays below it.
+    """
+    ladder, level = ride.full_ladder, obstacle(ride.setup).is_level
+    found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
+    for rung, speed, pressure in found:
+        told = "-" if level else speed_words(speed)
+        yield rung, (f"{rung.drop_mm:.0f} mm", told, air_words(pressure, units))
+
+
 def ladder_table(rides: Sequence[Ride], units: Units) -> Table:
     """Every rung of every wheel."""
-    rows = []
-    for ride in rides:
-        ladder, level = ride.full_ladder, obstacle(ride.setup).is_level
-        found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
-        for rung, speed, pressure in found:
-            rows.append(
-                (
-                    ride.name,
-                    event_words(rung, ride.setup),
-                    units.in_force(rung.hook_N),
-                    f"{rung.energy_J:.1f} J",
-                    f"{rung.drop_mm:.0f} mm",
-                    "-" if level else speed_words(speed),
-                    air_words(pressure, units),
-                )
-            )
+    rows = [
+        (
+            ride.name,
+            event_words(rung, ride.setup),
+            units.in_force(rung.hook_N),
+            f"{rung.energy_J:.1f} J",
+            *reached,
+        )
+        for ride in rides
+        for rung, reached in climbed(ride, units)
+    ]
     setup = rides[0].setup
     head = (
         "wheel",

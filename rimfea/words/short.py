@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from rimfea.ask.compare import UNTOLD, Difference, Measured, differences
 from rimfea.units import to_unit
 from rimfea.words.compare import alone_words, dent_lines, leading, remedy_lines
-from rimfea.words.numbers import Units
+from rimfea.words.numbers import Units, listed
 
 LONGEST = 160  # letters
 TIE = "the rest is a tie"
@@ -65,10 +65,10 @@ def short_words(rim: Measured, base: Measured, units: Units) -> str:
     then = [_then(found[key]) for key in told if found[key].verdict != UNTOLD]
     for count in range(len(then), -1, -1):
         rest = TIE if count == len(then) else MORE
-        said = f"{rim.name} {_listed([*first, *then[:count]])}; {rest}."
+        said = f"{rim.name} {listed([*first, *then[:count]])}; {rest}."
         if len(said) <= LONGEST:
             return said
-    return _cut(f"{rim.name} {_listed(first)}.")
+    return _cut(f"{rim.name} {listed(first)}.")
 
 
 def _lead(each: Difference, base: str) -> str:
@@ -105,11 +105,6 @@ def _amount(each: Difference, units: Units) -> str:
     step = 10 ** math.floor(math.log10(max(expanded, 1.0)))
     size = step * round(scale * abs(each.gap) / step)
     return f"{size:.0f} {units.force if force else each.outcome.unit}"
-
-
-def _listed(parts: Sequence[str]) -> str:
-    *others, last = parts
-    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _cut(said: str) -> str:

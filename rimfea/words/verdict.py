@@ -12,15 +12,15 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
 from rimfea.study.window import Window
-from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_words
+from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_warnings
 from rimfea.words.dents import depth_words, drop_words, rough_force
 from rimfea.words.numbers import LEAST_SET_MM, Units
 from rimfea.words.rides import (
     air_words,
+    climbed,
     event_words,
     how,
     in_both,
-    speed_words,
     target_words,
     where_words,
 )
@@ -45,16 +45,12 @@ def verdict_lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> li
     if not rides:
         return [f"{name}: {headline(analysis, units)}"]
     last = list(reversed(rides))
-    warned = [f"{WARNING} {name}, {line}" for ride in last for line in _warnings(ride, units)]
-    clear = [ride for ride in last if not any(_warnings(ride, units))]
-    if not clear:
-        return warned
-    if warned:
-        return [
-            *warned,
-            *(f"{ride.end.capitalize()}: {clear_words(ride, units)}" for ride in clear),
-        ]
-    return [f"{name}, {rides[0].setup.name}: clear. {_all_clear(last, units)}"]
+    against = [[*_warnings(ride, units)] for ride in last]
+    warned = [f"{WARNING} {name}, {line}" for lines in against for line in lines]
+    if not warned:
+        return [f"{name}, {rides[0].setup.name}: clear. {_all_clear(last, units)}"]
+    clear = (ride for ride, lines in zip(last, against, strict=True) if not lines)
+    return [*warned, *(_clear_line(ride, units) for ride in clear)]
 
 
 def _warnings(ride: Ride, units: Units) -> Iterator[str]:
@@ -78,10 +74,9 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
             f"{end}: the {target_words(window)}, is too {side}. Build between {low} and "
             f"{high}{where_words(window)}."
         )
-    if any(test.is_known and not test.passes for test in ride.known_tests):
+    if any(test.fails for test in ride.known_tests):
         yield _lower(wheel_test_words(ride, units).removeprefix(f"{WARNING}: "))
-    for line in wheel_words(ride.analysis, units)[1:]:
-        yield f"{end}: {line.removeprefix(f'{WARNING}: ')}"
+    yield from (f"{end}: {warning}" for warning in wheel_warnings(ride.analysis, units))
 
 
 def blow_warning(ride: Ride, units: Units) -> str:
@@ -151,8 +146,11 @@ def _all_clear(rides: Sequence[Ride], units: Units) -> str:
         needed = max(ride.needed_MPa for ride in rides)
         least = f", and {air_words(needed, units)} would be enough" if needed else ""
         return f"This blow ({how(rides[0].setup)}) stays in the tyre{least}."
-    told = (f"{ride.end.capitalize()}: {clear_words(ride, units)}" for ride in rides)
-    return " ".join(told)
+    return " ".join(_clear_line(ride, units) for ride in rides)
+
+
+def _clear_line(ride: Ride, units: Units) -> str:
+    return f"{ride.end.capitalize()}: {clear_words(ride, units)}"
 
 
 def answer_lines(
@@ -245,19 +243,15 @@ def scales_lines(analysis: Analysis) -> Iterator[str]:
 
 def ladder_table(ride: Ride, units: Units) -> Table:
     """What happens to one wheel as the drop grows."""
-    ladder = ride.full_ladder
-    found = zip(ladder.rungs, ladder.speed_m_s, ladder.pressure_MPa, strict=True)
     rows = tuple(
         (
             event_words(rung, ride.setup),
             rough_force(rung.hook_N, units)
             if rung.event is Event.DENT
             else units.in_force(rung.hook_N),
-            f"{rung.drop_mm:.0f} mm",
-            speed_words(speed),
-            air_words(pressure, units),
+            *reached,
         )
-        for rung, speed, pressure in found
+        for rung, reached in climbed(ride, units)
     )
     head = ("what happens", "on the hook", "drop", f"{ride.setup.step_mm:g} mm step", "air needed")
     return Table(f"{ride.name}: what happens as the drop grows", head, rows)

@@ -7,7 +7,8 @@ from math import isnan
 
 from rimfea.study.ride import Ride
 from rimfea.study.wheel_tests import WheelTest
-from rimfea.words.numbers import LEAST_SET_MM, Units
+from rimfea.words.dents import depth_words
+from rimfea.words.numbers import Units
 from rimfea.words.tables import Table
 
 STANDARDS = "JIS D 9301 and D 9302"
@@ -16,20 +17,23 @@ STANDARDS = "JIS D 9301 and D 9302"
 def wheel_test_words(ride: Ride, units: Units) -> str:
     """What the published tests would leave of a wheel, the worst first."""
     tests, where = ride.known_tests, f"{ride.end.capitalize()}, published static wheel tests"
-    failed = [each for each in tests if each.is_known and not each.passes]
+    where = f"{where} ({STANDARDS}), computed:"
+    failed = [each for each in tests if each.fails]
     if failed:
-        told = "; ".join(f"{_asked(each, units)}: {kept_words(each)}" for each in failed)
-        return f"WARNING: {where} ({STANDARDS}), computed: {told}."
+        return f"WARNING: {where} {_kept(failed, units)}."
     unknown = [each for each in tests if not each.is_known]
     if unknown:
-        told = "; ".join(f"{_asked(each, units)}: {kept_words(each)}" for each in unknown)
-        return f"{where} ({STANDARDS}), computed: not all can be judged. {told}."
+        return f"{where} not all can be judged. {_kept(unknown, units)}."
     most = max(each.set_mm for each in tests)
     least = min(each.allowed_mm for each in tests)
     return (
-        f"{where} ({STANDARDS}), computed: the wheel passes all {len(tests)}; it keeps "
-        f"{_depth(most)} of set, and {least:g} mm or more may stay."
+        f"{where} the wheel passes all {len(tests)}; it keeps "
+        f"{f'{depth_words(most)} of set' if most else 'no set'}, and {least:g} mm or more may stay."
     )
+
+
+def _kept(tests: Sequence[WheelTest], units: Units) -> str:
+    return "; ".join(f"{_asked(each, units)}: {kept_words(each)}" for each in tests)
 
 
 def kept_words(tested: WheelTest) -> str:
@@ -59,6 +63,4 @@ def _asked(tested: WheelTest, units: Units) -> str:
 
 
 def _depth(set_mm: float) -> str:
-    if set_mm < LEAST_SET_MM:
-        return "no set" if set_mm == 0 else "less than 0.1 mm"
-    return f"{set_mm:.1f} mm"
+    return depth_words(set_mm) if set_mm else "no set"

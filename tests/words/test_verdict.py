@@ -5,12 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import inf
 
-import pytest
-
 from rimfea.ask.thicker import Gain
-from rimfea.profile.sheet import Sheet
-from rimfea.study.ride import ride, wheel_of
-from rimfea.study.setup import End, Setup
 from rimfea.words.numbers import Units
 from rimfea.words.verdict import (
     MOST_WALLS,
@@ -25,33 +20,7 @@ from rimfea.words.verdict import (
     walls_table,
 )
 
-SNIPE = {
-    "name": "snipe",
-    "bead_seat_diameter_mm": 622,
-    "inner_width_mm": 25,
-    "overall_depth_mm": 21,
-    "bead_hook_mm": 1.6,
-    "hook_lip_mm": 2.6,
-    "sidewall_mm": 1.5,
-    "tyre_well_mm": 1.3,
-    "nipple_seat_mm": 2.4,
-}
-FELL = Setup.from_values({
-    "name": "fell", "tyre_width_mm": 45, "front_share": 0.4, "speed_km_h": 0, "drop_mm": 200,
-})  # fmt: skip
 NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="psi")
-
-
-@pytest.fixture(scope="module")
-def bare():
-    """A front and a rear wheel whose dents nobody asked for."""
-    sheet = Sheet(SNIPE)
-    return [ride(wheel_of(sheet, FELL, end, coarseness=1.8), FELL, end) for end in End]
-
-
-@pytest.fixture(scope="module")
-def both(bare, dented_by_hand):
-    return [dented_by_hand(each) for each in bare]
 
 
 def with_blow(known, *, hook_N, own_mm, drop_mm=80.0):
