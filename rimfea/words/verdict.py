@@ -210,14 +210,16 @@ def build_words(ride: Ride, units: Units) -> str:
     low, high = window.lowest.tension_N, window.highest.tension_N
     span = f"{units.in_force(low).removesuffix(f' {units.force}')} to {units.in_force(high)}"
     side = where_words(window).removeprefix(" on the")
-    fits = "fits" if window.fits else "does not fit"
-    return f"{end}{side} {span} ({_target(window, units)} {fits})"
+    return f"{end}{side} {span} ({_target(window, units)})"
 
 
 def _target(window: Window, units: Units) -> str:
-    right, left = (units.in_force(each) for each in (window.right_N, window.left_N))
-    told = f"{right}, other side {left}," if where_words(window) else right
-    return f"assumed {told}" if window.is_placeholder else f"target {told}"
+    """The target of the side that a window is told in, whether it fits, and the other side's."""
+    tight, slack = (units.in_force(each(window.right_N, window.left_N)) for each in (max, min))
+    sides = zip(window.sides, ("right", "left"), strict=True)
+    other = f"; {min(sides)[1]} {slack}" if where_words(window) else ""
+    fits = "fits" if window.fits else "does not fit"
+    return f"{'assumed' if window.is_placeholder else 'target'} {tight} {fits}{other}"
 
 
 def short_gain(gain: Gain) -> str:
