@@ -185,7 +185,9 @@ def _descended(
     small = SMALL * size * float(np.sqrt(body.own[0, 0]))
     found = descend(ask, start, memory, small=small, most=MOST)
     if not found.left < small:
-        raise SolveError(f"the metal's flow came to no rest: {found.left / small * SMALL:.1e} left")
+        raise SolveError(
+            f"the metal's flow did not come to rest: {found.left / small * SMALL:.1e} left"
+        )
     answer, image = answered(found.x)
     load = load_of(image)
     movement, bowed = body.own @ load + image.p, load

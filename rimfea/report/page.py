@@ -30,6 +30,7 @@ from rimfea.words import compare as comparison
 from rimfea.words import dents, numbers, rides
 from rimfea.words import dimensions as walls
 from rimfea.words import tables as rows
+from rimfea.words.glossary import Term, headed_by, terms_in
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.short import opening_lines
 from rimfea.words.summary import summary
@@ -67,6 +68,12 @@ class Report:
     sources: tuple[str, ...]
     day: date
     caution: str = CAUTION
+
+    @property
+    def terms(self) -> list[Term]:
+        """What its words mean, as a reader meets them."""
+        told = (self.verdict, *self.short, *self.sentences)
+        return terms_in(told, (self.table, *self.tables, *self.evidence))
 
     @property
     def made(self) -> str:
@@ -163,8 +170,14 @@ def as_html(report: Report) -> str:
         lstrip_blocks=True,
     )
     own.filters["svg"] = _svg
+    own.filters["term"] = _term
     template = own.get_template("report.html")
     return template.render(report=report, light=LIGHT, dark=DARK)
+
+
+def _term(label: str) -> Term | None:
+    """What a heading means; None for the name of a rim."""
+    return next(iter(headed_by(label)), None)
 
 
 def _svg(picture: Picture, prefix: str) -> Markup:

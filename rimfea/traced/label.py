@@ -84,8 +84,8 @@ def _check(outline: Outline) -> None:
     width, crown = high[0] - low[0], high[1]
     if not NARROWEST_MM <= width <= WIDEST_MM:
         raise OutlineError(
-            f"the section is {width:.4g} wide, which is no rim in millimetres "
-            f"({NARROWEST_MM:g} to {WIDEST_MM:g}): scale it"
+            f"the section is {width:.4g} mm wide, but a rim is {NARROWEST_MM:g} to "
+            f"{WIDEST_MM:g} mm wide: scale it"
         )
     if abs(high[0] + low[0]) / 2 > LARGEST_OFFSET * width:
         raise OutlineError("the middle of the rim is not at x = 0: shift the section sideways")

@@ -30,7 +30,7 @@ class Axis:
     count: int
 
     def __post_init__(self) -> None:
-        """Refuse what is no length, leaves its range, or does not rise."""
+        """Refuse what is not a length, leaves its range, or does not rise."""
         faults = list(_axis_faults(self))
         if faults:
             raise SheetError(faults, "axis")
@@ -71,9 +71,9 @@ def _axis(text: str) -> Axis:
 def _axis_faults(axis: Axis) -> Iterator[Fault]:
     known = BY_KEY.get(axis.key)
     if known is None:
-        yield Fault("", f"{axis.key!r} is no key of a sheet", remedy=nearest(axis.key, BY_KEY))
+        yield Fault("", f"{axis.key!r} is not a key of a sheet", remedy=nearest(axis.key, BY_KEY))
     elif known.kind is not Kind.NUMBER or known.unit != "mm":
-        yield Fault(axis.key, "is no length", remedy="sweep a key that ends in _mm")
+        yield Fault(axis.key, "is not a length", remedy="sweep a key that ends in _mm")
     else:
         ends = (axis.start_mm, axis.end_mm)
         yield from (

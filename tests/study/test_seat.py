@@ -60,7 +60,9 @@ def test_bearing_and_pull_through_are_the_tension_over_their_areas(whimbrel):
     assert found.shear == pytest.approx(found.shear_MPa * np.sqrt(3) / proof)
 
 
-@pytest.mark.parametrize(("family", "coarseness"), [(Family.PADDED, 1.4), (Family.HOOKLESS, 2.0)])
+@pytest.mark.parametrize(
+    ("family", "coarseness"), [(Family.THICKENED, 1.4), (Family.HOOKLESS, 2.0)]
+)
 def test_a_thicker_seat_never_raises_the_stress_at_the_hole(sheet_of, family, coarseness):
     thin, thick = (
         seat(with_seat(sheet_of, t, family=family, coarseness=coarseness), RIDER)
@@ -214,8 +216,8 @@ def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
     """Also where the pad's width was assumed from what bears on it; its rounded corners make room
     for the washer, a tenth of a gram.
     """
-    sheet = sheet_of(Family.PADDED)
-    assert "pad_width_mm" in sheet.assumed
+    sheet = sheet_of(Family.THICKENED)
+    assert "nipple_seat_width_mm" in sheet.assumed
     washers = reinforcements(analyse(sheet, coarseness=2.4), RIDER)[1]
     wide = sheet.bearing_diameter_mm + 2
     each_g = np.pi / 4 * (wide**2 - sheet.spoke_hole_mm**2) * 0.6 * 7.85e-3
@@ -223,7 +225,7 @@ def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
 
 
 def test_a_washer_wider_than_the_seat_is_left_out(sheet_of):
-    narrow = sheet_of(Family.PADDED, pad_width_mm=7.0)
+    narrow = sheet_of(Family.THICKENED, nipple_seat_width_mm=7.0)
     found = reinforcements(analyse(narrow, coarseness=2.4), RIDER)
     assert [each.what for each in found] == ["nipple seat 0.2 mm thicker"]
 

@@ -24,14 +24,14 @@ pytestmark = pytest.mark.long
 
 COARSE = 2.0
 MOOR = Setup.from_values({"name": "moor"})
-NOT_DRAWN = {"pad_width_mm"}  # without a pad
+NOT_DRAWN = {"nipple_seat_width_mm"}  # without a pad
 KEYS = (
     "bead_hook_mm",
     "sidewall_mm",
     "hook_lip_mm",
     "flank_mm",
     "corner_radius_mm",
-    "pad_width_mm",
+    "nipple_seat_width_mm",
 )
 
 
@@ -242,8 +242,8 @@ def test_a_thicker_sidewall_makes_the_rim_heavier_stronger_and_stiffer(found):
 
 def test_a_dimension_that_does_not_matter_has_no_slope(sheet_of, found):
     """Without a pad its width is not drawn."""
-    assert sheet_of().pad_step_mm == 0
-    pad = found.keys.index("pad_width_mm")
+    assert sheet_of().seat_step_mm == 0
+    pad = found.keys.index("nipple_seat_width_mm")
     assert np.nanmax(np.abs(found.slope[pad] / found.base)) < 0.02
 
 

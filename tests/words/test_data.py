@@ -227,7 +227,7 @@ def test_the_schema_describes_each_key_of_the_sheet_as_the_sheet_does():
 
 
 def test_the_heading_says_the_form_the_program_its_version_the_units_and_the_caution(data):
-    assert data["schema"] == "rimfea answers 2"
+    assert data["schema"] == "rimfea answers 3"
     assert data["program"] == {"name": "rimfea", "version": metadata.version("rimfea")}
     assert data["caution"] == CAUTION
     assert data["units"]["stress"] == "MPa"
