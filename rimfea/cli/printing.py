@@ -88,7 +88,8 @@ def show_table(out: Told, table: Table) -> None:
 
 def close(out: Told) -> None:
     """What ends every text: on demand what its words mean, and the caution."""
-    if click.get_current_context().meta.get(EXPLAIN):
+    asked = click.get_current_context(silent=True)
+    if asked and asked.meta.get(EXPLAIN):
         from rimfea.words.glossary import terms_in
 
         terms = terms_in(out.said, out.tables)

@@ -72,10 +72,10 @@ def verdict_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ())
 
 
 def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) -> Figure:
-    """All that is known of a rim in pictures: stress with the governing cut marked, the load at which every
-    wall yields, for a ring the stress along the rim, its deflection and the wheel's under its
-    rider, and for the wheels of a set-up their ladders and tension windows; where a dent is
-    known, also the last wheel's.
+    """All that is known of a rim in pictures: stress with the cut that yields first marked, the
+    load at which every wall yields, for a ring the stress along the rim, its deflection and the
+    wheel's under its rider, and for the wheels of a set-up their ladders and tension windows;
+    where a dent is known, also the last wheel's.
     """
     answer = analysis.governing
     dented = [ride for ride in rides if ride.knows_dent][-1:]

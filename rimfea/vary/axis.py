@@ -12,6 +12,7 @@ from rimfea.profile.field import Kind
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import CLEAN
 from rimfea.profile.values import nearest, shown
+from rimfea.profile.walls import Wall
 
 MOST_POINTS = 400
 FORM = "write KEY=FROM:TO:COUNT, such as sidewall_mm=1.0:1.6:7"
@@ -62,10 +63,16 @@ def _axis(text: str) -> Axis:
     key, _, span = (part.strip() for part in text.partition("="))
     try:
         start, end, count = span.split(":")
-        return Axis(key, float(start), float(end), int(count))
+        return Axis(_key(key), float(start), float(end), int(count))
     except ValueError:
         unread = Fault("", f"cannot be read: {text!r}", remedy=FORM)
         raise SheetError([unread], "axis") from None
+
+
+def _key(name: str) -> str:
+    """The sheet's key of a length, also where the wall itself is named: sidewall, hook lip."""
+    wall = name.replace("_", " ").lower()
+    return Wall(wall).key_mm if wall in tuple(Wall) else name
 
 
 def _axis_faults(axis: Axis) -> Iterator[Fault]:

@@ -42,7 +42,7 @@ def choice_headline(choice: Choice) -> str:
     where = f" at the {failing[0]}" if len(failing) == 1 else ""
     dents = [wheel for wheel in (front.front, rear.rear) if wheel.knows_dent]
     left = _listed([f"{set_words(each.own_dent_mm)} at the {each.end}" for each in dents])
-    also = f"; the blow leaves a dent of {left}" if left else ""
+    also = f"; the blow's dent: {left}" if left else ""
     return f"For {_setup(choice)}: no rim holds{where}; {pair} comes nearest{also}."
 
 

@@ -10,6 +10,7 @@ from functools import cache
 from importlib import resources
 
 from rimfea.errors import UnknownError
+from rimfea.profile.field import Field
 from rimfea.profile.fields import FIELDS
 from rimfea.profile.values import nearest
 from rimfea.study.setup import FIELDS as SETUP_FIELDS
@@ -42,7 +43,9 @@ def glossary() -> Mapping[str, Term]:
         for word, row in tomllib.loads(text).items()
     }
     for field in (each for each in (*SETUP_FIELDS, *FIELDS) if "_" in each.key):
-        terms.setdefault(field.key, Term(field.key, _of_field(field.meaning, field.unit)))
+        plain = _plain(field)
+        heads = (plain,) if field in FIELDS and plain not in terms else ()
+        terms[field.key] = Term(field.key, _of_field(field.meaning, field.unit), heads=heads)
     return terms
 
 
@@ -87,9 +90,15 @@ def meaning_of(label: str) -> str:
 
 
 def headed_by(label: str) -> list[Term]:
-    """The terms of a heading: the one that it is, else those that it has."""
-    whole = _heads().get(label.strip().lower())
-    return [whole] if whole else [*said_in(label)]
+    """The terms of a heading: the one that it is, else those that it has, else that of its first
+    word, as in "against curlew".
+    """
+    told = label.strip().lower()
+    whole = _heads().get(told)
+    if whole:
+        return [whole]
+    begun = _heads().get(told.partition(" ")[0])
+    return [*said_in(label)] or ([begun] if begun else [])
 
 
 @cache
@@ -106,14 +115,19 @@ def _by_form() -> Mapping[str, Term]:
 @cache
 def _heads() -> Mapping[str, Term]:
     """Terms by what a heading may be as a whole."""
-    heads = {head.lower(): term for term in glossary().values() for head in term.heads}
-    return {**_by_form(), **heads}
+    heads = {head: term for term in glossary().values() for head in term.heads}
+    return {**heads, **_by_form()}
 
 
 @cache
 def _any_form() -> re.Pattern[str]:
     forms = sorted(_by_form(), key=len, reverse=True)
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, forms))})(?!\w)")
+
+
+def _plain(field: Field) -> str:
+    """The key as tables of dimensions have it."""
+    return field.key.removesuffix(f"_{field.unit}").replace("_", " ")
 
 
 def _of_field(meaning: str, unit: str) -> str:

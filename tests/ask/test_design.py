@@ -250,8 +250,8 @@ def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
     ("keys", "told"),
     [
         (["flnk_mm"], "did you mean flank_mm"),
-        (["inner_width_mm"], "no wall that can be varied"),
-        ([], "no wall is varied; there are: bead_hook_mm"),
+        (["inner_width_mm"], "not a wall that can be varied"),
+        ([], "no wall is left to vary; there are: bead_hook_mm"),
     ],
 )
 def test_what_is_no_wall_is_refused_before_anything_is_solved(sheet_of, keys, told):
