@@ -324,7 +324,7 @@ def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
         )
         for each in found
     )
-    head = ("spoke hole", "a rim", "stress amplitude a turn", "off the edge stress")
+    head = ("remedy", "a rim", "stress amplitude a turn", "off the edge stress")
     return Table("What would spare the spoke holes", head, rows)
 
 
