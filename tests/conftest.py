@@ -264,7 +264,7 @@ def pushed_body(
 ):  # fmt: skip
     """A body of revolution of a ``metal`` (E, ν, hardening) under unit ``loads`` (m, 3n), each of
     total 1 on the section, all around or within a ``half_angle`` in every sector; ``held`` (k, 3n)
-    are sums of unknowns that stay at nought. The metal may yield in the elements ``chosen``.
+    are sums of unknowns that stay at zero. The metal may yield in the elements ``chosen``.
     """
     youngs, poisson, hardening = metal
     held = sparse.csr_array(held)

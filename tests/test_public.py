@@ -248,7 +248,7 @@ REFUSED = {
     "key": (lambda: rimfea.sweep("curlew", {"sidewal": (1, 2, 3)}), SheetError, "mean sidewall_mm"),
     "span": (lambda: rimfea.sweep("curlew", {"flank": (1, 2)}), SheetError, r"cannot be read: \(1"),
     "wall": (lambda: rimfea.design("curlew", only=["spokes"]), SheetError, "not a wall that can"),
-    "no rim": (lambda: rimfea.compare(7), UnknownError, "int is no rim: give a sheet"),
+    "no rim": (lambda: rimfea.compare(7), UnknownError, "int is not a rim: give a sheet"),
     "rings": (lambda: rimfea.from_coordinates([1, 2]), OutlineError, "three"),
     "answer": (lambda: rimfea.table(7), UnknownError, "no table of int; there is one of: Sheet"),
     "picture": (lambda: rimfea.draw("curlew"), UnknownError, "no picture of str"),

@@ -29,7 +29,7 @@ UNTOLD = "not told apart"
 
 @dataclass(frozen=True)
 class Measured:
-    """A rim as one wheel of a set-up, and how its outcomes hang on its numbers."""
+    """A rim as one wheel of a set-up, and how its outcomes depend on its numbers."""
 
     ride: Ride
     sensitivity: Sensitivity
@@ -45,7 +45,7 @@ class Measured:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Rims side by side, the others held against the first."""
+    """Rims side by side, the others compared with the first."""
 
     rims: tuple[Measured, ...]
 
@@ -55,7 +55,7 @@ class Comparison:
 
     @property
     def base(self) -> Measured:
-        """The rim that the others are held against."""
+        """The rim that the others are compared with."""
         return self.rims[0]
 
     @property

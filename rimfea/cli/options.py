@@ -329,7 +329,7 @@ write = click.option(
     help="Also write the changed sheet (.toml).",
 )
 base = click.option(
-    "--base", metavar="NAME", help="The rim that the others are held against; else the first."
+    "--base", metavar="NAME", help="The rim that the others are compared with; else the first."
 )
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."

@@ -47,7 +47,7 @@ SAME_MM = 0.01
 class Body:
     """``bed`` draws the right half of the outside from the edge of the nipple seat up to the outer
     face, ``floor`` that of the tyre well from the end of its side to the middle, ``holes`` whole
-    rings. A sheet must leave out the keys ``without``: there is no such thing, or it follows.
+    rings. A sheet must leave out the keys ``without``: there is not such a thing, or it follows.
     """
 
     bed: Callable[[Sheet], list[Corner]]

@@ -109,7 +109,7 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
 
 
 def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, day: date) -> Report:
-    """Several rims as the same wheel of a set-up, held against one of them."""
+    """Several rims as the same wheel of a set-up, compared with one of them."""
     ridden = [rim.ride for rim in rims]
     analyses = [each.analysis for each in ridden]
     first, *others = opening_lines(rims, base, units)

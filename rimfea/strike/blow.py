@@ -177,6 +177,6 @@ def _passed(falls: Callable[[Floats], Floats], first: float, last: float, wanted
 
 
 def _last_above(above: Floats) -> Ints:
-    """Which place (k,) but the last of every row (k, n) is the last that is above nought."""
+    """Which place (k,) but the last of every row (k, n) is the last that is above zero."""
     places = np.arange(above.shape[1])
     return np.minimum(np.where(above > 0, places, 0).max(axis=1), len(places) - 2)

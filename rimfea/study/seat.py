@@ -165,7 +165,7 @@ def _tension(analysis: Analysis) -> float:
 
 
 def _built(analysis: Analysis) -> RingField:
-    """The field of what stands by in a built wheel."""
+    """The field of what acts already in a built wheel."""
     if analysis.built is None:
         raise LoadError("only a rim built into a wheel has spoke holes to judge: analyse its ring")
     return analysis.built

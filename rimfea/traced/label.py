@@ -61,7 +61,7 @@ def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outli
 
     Axes as in a drawn section: x across and 0 in the middle, y outward and 0 at the bead seat.
     ``spoke_hole_mm`` and ``bearing_mm`` (of nipple head or washer) are diameters. A web between
-    two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is no rim
+    two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is not a rim
     in these axes.
     """
     if not 0 <= spoke_hole_mm < bearing_mm:

@@ -115,7 +115,7 @@ def leaning_words(angle: float) -> str:
 
 
 def tyre_of(answer: Answer) -> WheelLoad | None:
-    """The force of the flat tyre that stands by, if one does."""
+    """The force of the flat tyre that acts already, if one does."""
     found = (load for load in answer.case.standing if isinstance(load, WheelLoad))
     return next(found, None)
 

@@ -36,7 +36,7 @@ ROUGHLY = "by a model of the tyre that is good to a factor of about two"
 def comparison_lines(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> list[str]:
     """Which rim dents sooner, where dents are known; for every rim but the base: what is better or
     worse than in the base, what cannot be told, and what to measure again; then whether the order
-    hangs on the strike's direction, and what the scales say of each that was weighed.
+    depends on the strike's direction, and what the scales say of each that was weighed.
     """
     told = [*dent_lines(rims)]
     told += [line for rim in rims if rim is not base for line in against_lines(rim, base)]

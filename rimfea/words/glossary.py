@@ -44,7 +44,9 @@ def glossary() -> Mapping[str, Term]:
     }
     for field in (each for each in (*SETUP_FIELDS, *FIELDS) if "_" in each.key):
         plain = _plain(field)
-        heads = (plain,) if field in FIELDS and plain not in terms else ()
+        heads = (
+            (plain,) if field in FIELDS and plain not in {word.lower() for word in terms} else ()
+        )
         terms[field.key] = Term(field.key, _of_field(field.meaning, field.unit), heads=heads)
     return terms
 

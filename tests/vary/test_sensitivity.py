@@ -159,8 +159,8 @@ def test_a_softer_metal_is_the_same_rim_solved_with_that_metal(around):
 
 
 def test_strength_hangs_on_the_metal_and_stiffness_does_not(found):
-    """What the seat bears is as its proof stress; a strike comes on top of what stands by, and so
-    its force grows by more than that.
+    """What the seat bears is as its proof stress; a strike comes on top of what acts already,
+    and so its force grows by more than that.
     """
     metal = found.doubt.of({Origin.METAL}).standard / np.abs(found.base)
     assert metal[place("most_tension_N")] == pytest.approx(BATCH_SHARE / 2, rel=1e-6)

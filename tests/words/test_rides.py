@@ -72,7 +72,7 @@ def both():
 
 
 def changed(known, **changes):
-    """The ride of the same wheel under a set-up changed in what does not stand by."""
+    """The ride of the same wheel under a set-up changed in what does not act already."""
     return ride(known.analysis, known.setup.varied(**changes), known.end)
 
 
