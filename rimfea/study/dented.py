@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 COARSE = 2.5  # triangles
 HIGHEST = 180  # harmonic
 LEAN = 0.5  # radians; a strike that leans so much tells what one from the side does
-FLOWED = 5e-3  # plastic strain that is felt beyond the edge of what is looked at
+FLOWED = 5e-3  # plastic strain that is noticed beyond the edge of what is looked at
 
 
 @dataclass(frozen=True)

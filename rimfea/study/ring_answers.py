@@ -144,7 +144,7 @@ class _Wheel:
         theta = angles(here.loads[0], self.ring.radius, growing.ring.spokes.angle)
         grown, still = self._stress(here, place, theta)
         whole = self._verdict(grown, still, theta)
-        judged = merged([whole, *looked]).felt_as(whole)
+        judged = merged([whole, *looked]).reaching_as(whole)
         names, stress = worst_around(self.across, grown)
         answer = Answer(
             here,

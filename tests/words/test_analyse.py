@@ -167,16 +167,16 @@ def test_an_inflation_that_yields_a_wall_is_told_as_a_pressure(rim):
     assert "first, at 73 psi;" in governs(answer, KILOGRAM_FORCE)
 
 
-def test_how_far_a_strike_is_felt_is_told_with_the_rim_that_carries_it(rim):
+def test_how_far_a_strike_reaches_is_told_with_the_rim_that_carries_it(rim):
     walls = wall("flank", 1.6, 1.25), wall("sidewall", 1.0, 0.8)
     made = judged(rim, "strike on one hook", *walls).answers[0]
-    felt = "the flank stays above half of its worst over 31 mm of rim"
+    reach = "the flank stays above half of its worst over 31 mm of rim"
     shared = replace(made, share_of_rim_mm=13.6)
     assert spread_words(shared) == (
         "The blow lands on 10 mm of rim in effect and is carried by "
-        f"14 mm at the foot of the sidewall; {felt}."
+        f"14 mm at the foot of the sidewall; {reach}."
     )
-    assert spread_words(replace(made, share_of_rim_mm=None)) == f"Under the load {felt}."
+    assert spread_words(replace(made, share_of_rim_mm=None)) == f"Under the load {reach}."
 
 
 def built(rim, tension=1000.0, **changed):
