@@ -21,6 +21,7 @@ from rimfea.public import given
 from rimfea.vary.datum import datum
 from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import sensitivity
+from rimfea.vary.trials import monte_carlo
 from rimfea.words.numbers import CAUTION
 from rimfea.words.told import SENTENCES, TABLES
 
@@ -54,6 +55,8 @@ def answers(own):
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))
         for question in ("compare", "worth"):
             patch.setattr(f"rimfea.ask.{question}.sensitivity", partial(sensitivity, keys=KEYS))
+        patch.setattr("rimfea.ask.worth.monte_carlo", partial(monte_carlo, keys=KEYS))
+        patch.setattr("rimfea.ask.design.MOST_MESHES", 1)
         touring, curlew = rimfea.rides("curlew", "touring"), rimfea.read_sheet("curlew")
         thicker = rimfea.thicker(touring[1], "sidewall")
         return {

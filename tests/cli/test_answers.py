@@ -180,9 +180,8 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
     ("command", "ending"),
     [
         ("inspect", "png"),
-        pytest.param("analyse", "png", marks=pytest.mark.long),
+        ("inspect", "svg"),
         pytest.param("analyse", "pdf", marks=pytest.mark.long),
-        pytest.param("analyse", "svg", marks=pytest.mark.long),
         pytest.param("compare", "png", marks=pytest.mark.long),
     ],
 )

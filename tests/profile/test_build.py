@@ -164,14 +164,14 @@ def reads_as_the_sheet_says(sheet):
     assert measure(outline(sheet)) == pytest.approx(as_drawn(sheet), abs=1e-3)
 
 
-@usual(50)
+@usual(25)
 @given(sheets())
 def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
     reads_as_the_sheet_says(sheet)
 
 
 @pytest.mark.long
-@usual(200)
+@usual(100)
 @given(sheets())
 def test_the_caliper_reads_on_many_drawings_what_the_sheet_says(sheet):
     reads_as_the_sheet_says(sheet)
@@ -266,7 +266,7 @@ def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
 
 
 @pytest.mark.long
-@settings(usual(70), phases=[Phase.generate], report_multiple_bugs=False)
+@settings(usual(40), phases=[Phase.generate], report_multiple_bugs=False)
 @given(usual_sheets())
 def test_many_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
     is_meshed_well(sheet)
