@@ -31,7 +31,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import axes
-from rimfea.vary.datum import datum
+from rimfea.vary.datum import Datum, datum
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import sensitivity
@@ -208,9 +208,11 @@ def test_one_caliper_for_both_rims_leaves_less_of_their_difference_than_two(shee
     assert shared == pytest.approx(np.sqrt(2) * own)
 
 
-def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin):
+def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin, monkeypatch):
     """Two rims of one drawing, one 540 and the other 530 g on scales good for a gram."""
     around = datum(thin.ride.analysis.sheet, MOOR, End.REAR, coarseness=COARSE)
+    steps = {key: around.stepped(key) for key in KEYS}
+    monkeypatch.setattr(Datum, "stepped", lambda _, key: steps[key])
     sheet, mass = around.ride.analysis.sheet, around.ride.analysis.hoop.mass_g
     heavy, light = (
         Measured(around.ride, sensitivity(around, KEYS, weighed(sheet.varied(**on))))
