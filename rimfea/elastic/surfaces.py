@@ -15,17 +15,26 @@ from rimfea.profile.walls import Wall
 LEVEL = np.cos(np.radians(30.0))
 # The crown that a rock meets is flat to within 10°, so that a rounded edge takes no part of it.
 FLAT = np.cos(np.radians(10.0))
+# Less than this is roughness: such a crown is as good as level.
+SLOPES = np.sin(np.radians(2.0))
+STRAIGHT = 1e-6  # of its length, how far the middle of a straight side lies beside its chord
 SNAP = 1e-6
 CASING_MM = 1.0  # height over which the bead leans on the sidewall below the hook; assumed
 
 
 def crown(mesh: Mesh, *, right: bool) -> Ints:
-    """The sides (f, 3) of one hook's crown, the level top that a rock meets."""
+    """The sides (f, 3) of one hook's crown, the top that a rock meets: its straight face, level or
+    sloping, or where it is round all over what is level of it.
+
+    Between rock and rim lies the tyre, which is soft beside both: it is taken to load a sloping
+    crown evenly all over. Where that slopes much, its higher edge is loaded more than that.
+    """
     middle, outward = _middles(mesh), _outward(mesh)
     on_side = middle[:, 0] > 0 if right else middle[:, 0] < 0
     top = middle[:, 1].max()
-    hook = _named(mesh, Wall.BEAD_HOOK) & (middle[:, 1] > top / 2)
-    return _chosen(mesh, hook & on_side & (outward[:, 1] > FLAT), "the hook's crown")
+    hook = _named(mesh, Wall.BEAD_HOOK) & (middle[:, 1] > top / 2) & on_side
+    facing = outward @ _face(mesh, hook & (outward[:, 1] > LEVEL - SNAP))
+    return _chosen(mesh, hook & (facing > FLAT), "the hook's crown")
 
 
 def bead_seats(mesh: Mesh) -> Ints:
@@ -68,6 +77,24 @@ def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:
     beside = (ends.min(axis=1) > hole / 2 - SNAP) & (ends.max(axis=1) < bearing / 2 + SNAP)
     seat = _named(mesh, Wall.NIPPLE_SEAT) & (_outward(mesh)[:, 1] > LEVEL)
     return _chosen(mesh, seat & beside, "the bearing face of the nipple seat")
+
+
+def _face(mesh: Mesh, top: Bools) -> Floats:
+    """The unit normal (2,) of the straight face among the sides (f,) at the top of a hook: the one
+    with half of the straight length on either side of it.
+    """
+    level = np.array([0.0, 1.0])
+    start, end, middle = (mesh.nodes[mesh.sides[:, k]] for k in range(3))
+    length = np.linalg.norm(end - start, axis=1)
+    bow = np.linalg.norm(middle - (start + end) / 2, axis=1)
+    straight = np.flatnonzero(top & (bow < STRAIGHT * length))
+    if not len(straight):
+        return level
+    across = _outward(mesh)[straight, 0]
+    order = across.argsort()
+    total = np.cumsum(length[straight][order])
+    lean = across[order][np.searchsorted(total, total[-1] / 2)]
+    return level if abs(lean) < SLOPES else np.array([lean, np.sqrt(1 - lean**2)])
 
 
 def _outside(mesh: Mesh) -> Bools:

@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+# Two roundings of one edge never overlap, and leave a straight piece between them on which a
+# caliper can be set.
+LARGEST_SHARE = 0.42
+
 
 @dataclass(frozen=True)
 class Corner:
-    """A sharp corner: place in mm, wished radius, name of the edge that leaves it, and the
-    name its arc takes (by default that of the edge that leaves).
+    """A sharp corner: place in mm, wished radius, name of the edge that leaves it, the name its
+    arc takes (by default that of the edge that leaves), and the largest ``share`` of each edge it
+    touches that its rounding takes where there is no more room.
     """
 
     x: float
@@ -17,6 +22,7 @@ class Corner:
     label: str
     radius: float = 0.0
     arc_label: str = ""
+    share: float = LARGEST_SHARE
 
 
 def mirrored(right: Sequence[Corner], closing: str) -> list[Corner]:

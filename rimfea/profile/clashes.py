@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
 from rimfea.errors import Fault
 from rimfea.profile.clash import Clash, Rule, short_edge
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.heads import SMALLEST_GAP_MM
 from rimfea.profile.proportions import (
     FLUSH_MM,
     Known,
     bearing,
     bed_face,
+    foot_thickness,
     lip_step,
     sidewall_foot,
+    thickest_sidewall,
     too_shallow,
+    top_thickness,
 )
 from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
 
-SMALLEST_GAP_MM = 0.5  # between the hook's underside and the bead seat
 SMALLEST_SHELF_MM = 0.8  # of bead seat on each side of the tyre well
 SMALLEST_BEARING_MM = 1.0  # how much the nipple's head must be larger than its hole
 LARGEST_ERD_ERROR_MM = 15.0
 LARGEST_CORNER = 1.5
+ROUND_CROWN_MM = 0.1  # a crown that is round all over has half its lip, as well as both are read
+LARGEST_LEAN_DEG = 15  # of a tapered wall's faces against each other, so that it is still a wall
+STEEPEST_TAPER = math.tan(math.radians(LARGEST_LEAN_DEG))
 
 
 def clashes(known: Known) -> tuple[Fault, ...]:
@@ -72,17 +80,30 @@ def _hook_thickness(known: Known) -> Iterator[Clash]:
 
 
 def _lip(known: Known) -> Iterator[Clash]:
-    if known["hook_lip_mm"] < known["sidewall_mm"] - FLUSH_MM:
+    if known["hook_lip_mm"] < known.family.head.within_lip(known) - FLUSH_MM:
         because = "the lip contains the sidewall, so it cannot be thinner"
         remedy = "measure the lip over the whole crown, from its nose to the outer face"
         yield Clash("hook_lip_mm", "sidewall_mm", because, remedy)
 
 
 def _sidewalls(known: Known) -> Iterator[Clash]:
-    if 2 * known["sidewall_mm"] >= known["inner_width_mm"]:
+    if 2 * thickest_sidewall(known) >= known["inner_width_mm"]:
         because = "the two sidewalls would be thicker than the gap between them"
         remedy = "look for a slip of the decimal point"
         yield Clash("sidewall_mm", "inner_width_mm", because, remedy)
+
+
+def _taper(known: Known) -> Iterator[Clash]:
+    if "sidewall_foot_mm" not in known.numbers:
+        return
+    foot, top = foot_thickness(known), top_thickness(known)
+    remedy = "what the foot has more than half way up, the top has less"
+    if top < Wall.SIDEWALL.field.low:
+        because = f"the sidewall would be {shown(top)} mm thick under the hook"
+        yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy)
+    elif abs(foot - top) > STEEPEST_TAPER * (known["hook_height_mm"] - known["bead_hook_mm"]):
+        because = f"its inner face would lean by more than {LARGEST_LEAN_DEG} deg"
+        yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy, ("hook_height_mm",))
 
 
 def _wear_mark(known: Known) -> Iterator[Clash]:
@@ -129,9 +150,10 @@ def _rim_diameter(known: Known) -> Iterator[Clash]:
 
 
 def _crown(known: Known) -> Iterator[Clash]:
-    yield from short_edge(known, "crown_radius_mm", "hook_lip_mm", known["hook_lip_mm"])
+    lip = known["hook_lip_mm"]
+    if 2 * known["crown_radius_mm"] > lip + ROUND_CROWN_MM:
+        yield from short_edge(known, "crown_radius_mm", "hook_lip_mm", lip)
     if lip_step(known):
-        yield from short_edge(known, "crown_radius_mm", "bead_hook_mm", known["bead_hook_mm"])
         gap = known["hook_height_mm"] - known["bead_hook_mm"]
         yield from short_edge(known, "fillet_radius_mm", "hook_height_mm", gap)
 
@@ -149,6 +171,7 @@ _RULES: tuple[Rule, ...] = (
     _hook_thickness,
     _lip,
     _sidewalls,
+    _taper,
     _wear_mark,
     _shelf,
     _depth,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple, TypeAlias
 
+from rimfea.profile.hook import nose_thickness
 from rimfea.profile.proportions import (
     Known,
     bearing,
@@ -73,7 +74,7 @@ def seat_width(known: Known) -> float:
 
 def crown_radius(known: Known) -> float:
     """0.4 mm, less on a thin hook."""
-    return min(0.4, 0.4 * min(known["hook_lip_mm"], known["bead_hook_mm"]))
+    return min(0.4, 0.4 * min(known["hook_lip_mm"], nose_thickness(known)))
 
 
 def corner_radius(known: Known) -> float:

@@ -24,8 +24,16 @@ class Piece(StrEnum):
 
     keys: tuple[str, ...]  # of the sheet
 
-    HOOK = "hook", "bead_hook_mm", "hook_lip_mm", "hook_height_mm", "crown_radius_mm"
-    SIDEWALL = "sidewall", "sidewall_mm", "wear_mark_mm"
+    HOOK = (
+        "hook",
+        "bead_hook_mm",
+        "hook_lip_mm",
+        "hook_height_mm",
+        "crown_radius_mm",
+        "lip_taper_mm",
+        "crown_slope_deg",
+    )
+    SIDEWALL = "sidewall", "sidewall_mm", "sidewall_foot_mm", "wear_mark_mm"
     BEAD_SEAT = "bead seat", "bead_seat_mm"
     TYRE_WELL = (
         "tyre well",

@@ -47,17 +47,36 @@ class Known:
 
 def outer_half(known: Known) -> float:
     """Lateral place x of the outer face of the sidewall."""
-    return known["inner_width_mm"] / 2 + known[known.family.head.widest.key_mm]
+    return known["inner_width_mm"] / 2 + known.family.head.widest(known)
+
+
+def foot_thickness(known: Known) -> float:
+    """Thickness of the sidewall where it meets the bead seat: that of half way up, if nobody
+    measured another.
+    """
+    return known.numbers.get("sidewall_foot_mm", known["sidewall_mm"])
+
+
+def top_thickness(known: Known) -> float:
+    """Thickness of the sidewall under the hook: as much to one side of what it is half way up as
+    the foot is to the other.
+    """
+    return 2 * known["sidewall_mm"] - foot_thickness(known)
+
+
+def thickest_sidewall(known: Known) -> float:
+    """The thicker of its two ends."""
+    return max(foot_thickness(known), top_thickness(known))
 
 
 def sidewall_foot(known: Known) -> float:
     """Lateral place x of the inner face of the sidewall, where it meets the bead seat."""
-    return outer_half(known) - known["sidewall_mm"]
+    return outer_half(known) - foot_thickness(known)
 
 
 def lip_step(known: Known) -> float:
     """How far the lip stands out from the sidewall: inward for a hook, outward without one."""
-    return _step(known["hook_lip_mm"] - known["sidewall_mm"])
+    return _step(known["hook_lip_mm"] - top_thickness(known))
 
 
 def bed_face(known: Known) -> float:

@@ -51,6 +51,9 @@ class Sheet:
     tyre_well_mm: float
     nipple_seat_mm: float
     hook_height_mm: float
+    sidewall_foot_mm: float | None
+    lip_taper_mm: float | None
+    crown_slope_deg: float | None
     bead_seat_mm: float
     flank_mm: float
     spoke_bed_mm: float

@@ -255,4 +255,4 @@ def _guess(key: str, value: float) -> Part:
         return AS_DRAWN
     usual = _ASSUMED_JOINT_SHARE if key == JOINT else _ASSUMED_SHARE
     share = _ASSUMED_RADIUS_SHARE if key in _RADII else usual
-    return type_b(f"not measured, assumed within ±{share:.0%}", share * value)
+    return type_b(f"not measured, assumed within ±{share:.0%}", share * abs(value))
