@@ -19,6 +19,8 @@ FLAT = np.cos(np.radians(10.0))
 SLOPES = np.sin(np.radians(2.0))
 STRAIGHT = 1e-6  # of its length, how far the middle of a straight side lies beside its chord
 SNAP = 1e-6
+ABOVE_SEAT_MM = 0.15  # less is roughness of the seat, more is a ridge
+STEEPEST_RIDGE = np.cos(np.radians(60.0))
 CASING_MM = 1.0  # height over which the bead leans on the sidewall below the hook; assumed
 
 
@@ -38,8 +40,14 @@ def crown(mesh: Mesh, *, right: bool) -> Ints:
 
 
 def bead_seats(mesh: Mesh) -> Ints:
-    """The sides (f, 3) of both shelves on which the tyre's beads sit."""
+    """The sides (f, 3) of both shelves on which the tyre's beads sit, without a ridge that keeps
+    them there.
+    """
+    middle = np.abs(_middles(mesh))
     seat = _named(mesh, Wall.BEAD_SEAT) & (_outward(mesh)[:, 1] > LEVEL)
+    x = middle[seat, 0]
+    beside_well = middle[:, 0] < (x.min(initial=np.inf) + x.max(initial=0.0)) / 2
+    seat &= ~(beside_well & (_middles(mesh)[:, 1] > ABOVE_SEAT_MM))
     return _chosen(mesh, seat, "level bead seat")
 
 
@@ -53,7 +61,9 @@ def tyre_side(mesh: Mesh) -> Ints:
     )
     if Wall.FLANK not in mesh.names:  # a single wall: the air reaches the spoke bed
         named |= _named(mesh, Wall.SPOKE_BED) | _named(mesh, Wall.NIPPLE_SEAT)
-    looks_in = (outward[:, 1] > -SNAP) & (outward[:, 0] * middle[:, 0] <= SNAP)
+    # What looks up looks at the air, the face of a ridge too, which leans away from the well.
+    inward = (outward[:, 0] * middle[:, 0] <= SNAP) | (outward[:, 1] > STEEPEST_RIDGE)
+    looks_in = (outward[:, 1] > -SNAP) & inward
     return _chosen(mesh, named & looks_in & _outside(mesh), "face for the air to press on")
 
 

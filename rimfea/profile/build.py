@@ -11,7 +11,7 @@ from rimfea.errors import Fault, OutlineError, SheetError
 from rimfea.geometry.corner import Corner, mirrored
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.rounded import rounded
-from rimfea.profile.proportions import sidewall_foot
+from rimfea.profile.proportions import ridge_foot, ridge_height, ridge_top, sidewall_foot
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 
@@ -32,12 +32,24 @@ def outline(sheet: Sheet) -> Outline:
 
 def _outer_half(sheet: Sheet) -> list[Corner]:
     head, body = sheet.family.head, sheet.family.body
-    edge = sheet.tyre_well_width_mm / 2
+    edge, height = ridge_top(sheet.known), ridge_height(sheet.known)
     return [
         *body.bed(sheet),
         Corner(sheet.outer_width_mm / 2, 0.0, Wall.SIDEWALL),
         *head.corners(sheet),
         Corner(sidewall_foot(sheet.known), 0.0, Wall.BEAD_SEAT, sheet.fillet_radius_mm),
-        Corner(edge, 0.0, Wall.TYRE_WELL, sheet.corner_radius_mm),
+        *_ridge(sheet),
+        Corner(edge, height, Wall.TYRE_WELL, sheet.corner_radius_mm),
         *body.floor(sheet),
+    ]
+
+
+def _ridge(sheet: Sheet) -> list[Corner]:
+    """The ridge that keeps the bead, beside the tyre well: its foot and the edge of its top."""
+    foot, height = ridge_foot(sheet.known), ridge_height(sheet.known)
+    if not height:
+        return []
+    return [
+        Corner(foot, 0.0, Wall.BEAD_SEAT, sheet.fillet_radius_mm),
+        Corner(foot - height, height, Wall.BEAD_SEAT, sheet.corner_radius_mm),
     ]

@@ -17,6 +17,8 @@ from rimfea.profile.proportions import (
     bed_face,
     foot_thickness,
     lip_step,
+    ridge_foot,
+    ridge_height,
     sidewall_foot,
     thickest_sidewall,
     too_shallow,
@@ -121,6 +123,21 @@ def _shelf(known: Known) -> Iterator[Clash]:
         yield Clash("tyre_well_width_mm", "inner_width_mm", because, remedy)
 
 
+def _ridge(known: Known) -> Iterator[Clash]:
+    height = ridge_height(known)
+    if not height:
+        return
+    shelf = sidewall_foot(known) - ridge_foot(known)
+    if shelf < SMALLEST_SHELF_MM:
+        because = f"beside the ridge {shown(shelf)} mm of bead seat would be left for the bead"
+        remedy = "measure the ridge from the bead seat, the well at the height of the bead seats"
+        yield Clash("bead_ridge_mm", "tyre_well_width_mm", because, remedy, ("inner_width_mm",))
+    if height > known["hook_height_mm"] - known["bead_hook_mm"] - SMALLEST_GAP_MM:
+        because = "no bead would pass between the ridge and the hook"
+        remedy = "measure the ridge from the bead seat up to its top"
+        yield Clash("bead_ridge_mm", "hook_height_mm", because, remedy, ("bead_hook_mm",))
+
+
 def _depth(known: Known) -> Iterator[Clash]:
     if too_shallow(known):
         because = "the hook alone, with the spoke bed, would be as deep as the whole rim"
@@ -174,6 +191,7 @@ _RULES: tuple[Rule, ...] = (
     _taper,
     _wear_mark,
     _shelf,
+    _ridge,
     _depth,
     _spoke_hole,
     _washer,

@@ -112,6 +112,15 @@ _WALLS = _under(
         "level",
     ),
     *(wall.field for wall in Wall if not wall.field.required),
+    _optional(
+        "bead_ridge_mm",
+        "mm",
+        0.2,
+        1.5,
+        "height above the bead seat of the ridge beside the tyre well that keeps the bead; depth "
+        "rod; taken to be 0.8 mm wide on top, its face at 45 deg",
+        "no ridge",
+    ),
     Field(
         "tyre_well_depth_mm",
         "mm",

@@ -92,7 +92,8 @@ def inward_hook(known: Known) -> Hook:
 
 def outward_lip(known: Known) -> Hook:
     """Of a rim whose lip stands outward of the sidewall, or is one with it."""
-    inner = known["inner_width_mm"] / 2 + known.family.head.widest(known) - top_thickness(known)
+    more = known.family.head.widest(known) - top_thickness(known)  # of metal than at the top
+    inner = known["inner_width_mm"] / 2 + more
     outside = outer_half(known)
     nose = outside + lip_step(known)
     return _hook(known, inner, nose, nose, outside)

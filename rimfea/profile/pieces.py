@@ -34,7 +34,7 @@ class Piece(StrEnum):
         "crown_slope_deg",
     )
     SIDEWALL = "sidewall", "sidewall_mm", "sidewall_foot_mm", "wear_mark_mm"
-    BEAD_SEAT = "bead seat", "bead_seat_mm"
+    BEAD_SEAT = "bead seat", "bead_seat_mm", "bead_ridge_mm"
     TYRE_WELL = (
         "tyre well",
         "tyre_well_mm",

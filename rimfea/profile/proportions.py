@@ -22,6 +22,11 @@ FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
 of an edge, cannot tell such a step from none."""
 
+RIDGE_TOP_MM = 0.8
+"""Width of the ridge's top; its face towards the bead is taken to lean by 45 degrees. Both assumed,
+no source.
+"""
+
 
 @dataclass(frozen=True)
 class Known:
@@ -77,6 +82,22 @@ def sidewall_foot(known: Known) -> float:
 def lip_step(known: Known) -> float:
     """How far the lip stands out from the sidewall: inward for a hook, outward without one."""
     return _step(known["hook_lip_mm"] - top_thickness(known))
+
+
+def ridge_height(known: Known) -> float:
+    """How high the ridge that keeps the bead stands above the bead seat; 0 without one."""
+    return known.numbers.get("bead_ridge_mm", 0.0)
+
+
+def ridge_top(known: Known) -> float:
+    """Lateral place x of the ridge's edge over the tyre well, whose side it carries on."""
+    return known["tyre_well_width_mm"] / 2 + ridge_height(known) * slope(known)
+
+
+def ridge_foot(known: Known) -> float:
+    """Lateral place x where the ridge rises from the bead seat; without one the well's edge."""
+    height = ridge_height(known)
+    return ridge_top(known) + (RIDGE_TOP_MM + height if height else 0.0)
 
 
 def bed_face(known: Known) -> float:

@@ -56,6 +56,7 @@ class Sheet:
     crown_slope_deg: float | None
     bead_seat_mm: float
     flank_mm: float
+    bead_ridge_mm: float | None
     spoke_bed_mm: float
     tyre_well_depth_mm: float
     tyre_well_width_mm: float

@@ -19,6 +19,7 @@ SPACING = 0.25
 PARALLEL = np.radians(1.0)
 FACING = np.cos(np.radians(30.0))
 ON_FLAT = 1e-6
+LOWEST_RIDGE_MM = 0.15  # what stands less above a bead seat is no ridge
 # Of two traced flats that do not face each other one must be as long, mm.
 GUIDING_FLAT_MM = 0.5
 # At least this share of a wall's chords has to be parallel to speak for the wall.
@@ -46,18 +47,35 @@ def measure(outline: Outline) -> dict[str, float]:
         "overall_depth_mm": float(crown - bottom),
         "hook_height_mm": float(crown - seat),
     }
-    return sizes | _well(outline, seat) | _thicknesses(outline) | leaning(outline, seat)
+    walls = _thicknesses(outline, seat)
+    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | _ridge(outline, seat)
 
 
 def _seat(points: Floats, normals: Floats, named: Bools) -> float:
-    """Height of the bead seat: of its level flat, without the roundings beside it."""
+    """Height of the bead seat: of its level flat, without the roundings and a ridge beside it."""
     outward = named & _facing_out(normals)
     level = outward & (normals[:, 1] > np.cos(PARALLEL))
-    return float(np.median(points[level if level.any() else outward, 1]))
+    flat = points[level if level.any() else outward, 1]
+    return float(np.median(flat[flat < flat.min() + LOWEST_RIDGE_MM]))
 
 
-def _thicknesses(outline: Outline) -> dict[str, float]:
+def _ridge(outline: Outline, seat: float) -> dict[str, float]:
+    """Height of the ridge that keeps the bead, above the seat, if one was drawn."""
+    faces = flats(outline)
+    level = (faces.name == Wall.BEAD_SEAT) & (faces.normals[:, 1] > np.cos(PARALLEL))
+    top = float(faces.start[level, 1].max(initial=seat))
+    ridge = top > seat + LOWEST_RIDGE_MM and not faces.traced
+    return {"bead_ridge_mm": top - seat} if ridge else {}
+
+
+def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:
     found, faces = chords(outline, SPACING), flats(outline)
+    ridge = (faces.name == Wall.BEAD_SEAT) & (
+        np.minimum(faces.start[:, 1], faces.end[:, 1]) > seat + LOWEST_RIDGE_MM
+    )
+    over = np.maximum(found.start[:, 1], found.end[:, 1]) > seat + LOWEST_RIDGE_MM
+    found = found.chosen(~(found.of(Wall.BEAD_SEAT) & over))
+    faces = faces.chosen(~ridge)
     on_flats = (found.lean < PARALLEL) & _on(faces, found.start) & _on(faces, found.end)
     sizes = {wall.key_mm: _thickness(wall, found, on_flats, faces) for wall in Wall}
     return {key: size for key, size in sizes.items() if size is not None}

@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.elastic.surfaces import crown
+from rimfea.elastic.surfaces import bead_seats, crown, tyre_side
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.build import outline
+from rimfea.profile.families import Family
+from rimfea.profile.proportions import ridge_foot, sidewall_foot
 
 
 def crown_of(sheet, *, right=True):
@@ -38,3 +40,20 @@ def test_a_rock_meets_a_round_crown_at_its_top(sheet_of):
     ends = crown_of(sheet_of(hook_lip_mm=2.6, bead_hook_mm=1.8, crown_radius_mm=1.3))
     assert ends[..., 1].min() > 6.0 - 1.3 * (1 - np.cos(np.radians(25)))
     assert ends[..., 0].mean() == pytest.approx(12.5 + 1.3, abs=0.1)
+
+
+@pytest.mark.parametrize("family", Family)
+def test_the_air_presses_on_all_between_the_sidewalls_over_a_ridge_too(sheet_of, family):
+    sheet = sheet_of(family, bead_ridge_mm=0.5)
+    mesh = mesh_outline(outline(sheet), coarseness=2.0)
+    ends = mesh.nodes[tyre_side(mesh)[:, :2], 0]
+    assert abs((ends[:, 0] - ends[:, 1]).sum()) == pytest.approx(2 * sidewall_foot(sheet.known))
+
+
+def test_the_beads_sit_beside_the_ridge(sheet_of):
+    sheet = sheet_of(bead_ridge_mm=0.5)
+    mesh = mesh_outline(outline(sheet), coarseness=2.0)
+    seat = np.abs(mesh.nodes[bead_seats(mesh)[:, :2], 0])
+    assert ridge_foot(sheet.known) - 0.3 < seat.min() < ridge_foot(sheet.known)
+    bare = mesh_outline(outline(sheet_of()), coarseness=2.0)
+    assert np.abs(bare.nodes[bead_seats(bare)[:, :2], 0]).min() < seat.min() - 0.5

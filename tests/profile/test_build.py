@@ -19,6 +19,7 @@ from rimfea.profile.families import Family
 from rimfea.profile.hook import nose_thickness, steep
 from rimfea.profile.proportions import (
     FLUSH_MM,
+    RIDGE_TOP_MM,
     Known,
     flank_inside,
     outer_half,
@@ -36,7 +37,7 @@ MAY_BE_LEFT_OUT = (
     *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
 )
 
-LEANING = ("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg")
+MAY_BE_THERE = ("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm")
 
 ARCHED = {
     "name": "Dunlin",
@@ -107,8 +108,19 @@ def drawn_values(family: Family, between) -> dict[str, float]:
     values |= rest(Known(family, values), washer or head, between)
     thinnest = min(well, bed, values["bead_seat_mm"], values.get("flank_mm", bed))
     values["corner_radius_mm"] = between(0.05, 1.5 * thinnest)
+    ridge = highest_ridge(Known(family, values))
+    if ridge > 0.2 and between(0, 1) > 0.6:
+        values["bead_ridge_mm"] = between(0.2, ridge)
     values["fillet_radius_mm"] = between(0.05, min(3, (height - hook) / 2, values.pop("room") / 2))
     return values
+
+
+def highest_ridge(known: Known) -> float:
+    """That leaves room for a bead, beside it and under the hook."""
+    shelf = sidewall_foot(known) - known["tyre_well_width_mm"] / 2 - RIDGE_TOP_MM - 0.8
+    lean = math.tan(math.radians(known["well_slope_deg"]))
+    under = known["hook_height_mm"] - known["bead_hook_mm"] - 0.5
+    return min(1.5, under, (shelf - 1e-6) / (1 + lean))
 
 
 def leaning_values(family: Family, side, hook, height, between) -> dict[str, float]:
@@ -193,7 +205,7 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     if not sheet.lip_step_mm:
         numbers["hook_lip_mm"] = top_thickness(sheet.known)
         del numbers["bead_hook_mm"]
-    leans = {key: getattr(sheet, key) for key in LEANING if getattr(sheet, key)}
+    leans = {key: getattr(sheet, key) for key in MAY_BE_THERE if getattr(sheet, key)}
     if leans.get("sidewall_foot_mm") == sheet.sidewall_mm:
         del leans["sidewall_foot_mm"]
     return numbers | leans
