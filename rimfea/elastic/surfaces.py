@@ -79,11 +79,11 @@ def casing_pull(mesh: Mesh, *, right: bool) -> Ints:
     return _chosen(mesh, face & (middle[:, 1] > top - CASING_MM), "inner face of the sidewall")
 
 
-def nipple_bearing(mesh: Mesh, hole: float, bearing: float) -> Ints:
+def nipple_bearing(mesh: Mesh, hole: float, bearing: float, offset: float = 0.0) -> Ints:
     """The sides (f, 3) of the nipple seat on which a head of diameter ``bearing`` (mm) rests:
-    the strips beside the hole on the face that looks outward.
+    the strips beside the hole, ``offset`` mm to the right, on the face that looks outward.
     """
-    ends = np.abs(mesh.nodes[mesh.sides[:, :2], 0])
+    ends = np.abs(mesh.nodes[mesh.sides[:, :2], 0] - offset)
     beside = (ends.min(axis=1) > hole / 2 - SNAP) & (ends.max(axis=1) < bearing / 2 + SNAP)
     seat = _named(mesh, Wall.NIPPLE_SEAT) & (_outward(mesh)[:, 1] > LEVEL)
     return _chosen(mesh, seat & beside, "the bearing face of the nipple seat")

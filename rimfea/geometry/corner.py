@@ -27,7 +27,14 @@ class Corner:
 
 def mirrored(right: Sequence[Corner], closing: str) -> list[Corner]:
     """A right half followed by its mirror image; ``closing`` names the edge back to its start."""
-    named = [replace(c, arc_label=c.arc_label or c.label) for c in right]
-    leaving = [closing, *(c.label for c in named[:-1])]
-    left = [replace(c, x=-c.x, label=label) for c, label in zip(named, leaving, strict=True)]
-    return [*named, *reversed(left)]
+    return joined(right, right, closing)
+
+
+def joined(right: Sequence[Corner], left: Sequence[Corner], closing: str) -> list[Corner]:
+    """A right half followed by a left one, which is told as a right one too and mirrored here;
+    ``closing`` names the edge back to its start.
+    """
+    there, back = ([replace(c, arc_label=c.arc_label or c.label) for c in h] for h in (right, left))
+    leaving = [closing, *(c.label for c in back[:-1])]
+    turned = [replace(c, x=-c.x, label=label) for c, label in zip(back, leaving, strict=True)]
+    return [*there, *reversed(turned)]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
@@ -15,7 +14,6 @@ from rimfea.profile.proportions import (
     Known,
     bearing,
     bed_face,
-    foot_thickness,
     lip_step,
     ridge_foot,
     ridge_height,
@@ -32,8 +30,6 @@ SMALLEST_BEARING_MM = 1.0  # how much the nipple's head must be larger than its 
 LARGEST_ERD_ERROR_MM = 15.0
 LARGEST_CORNER = 1.5
 ROUND_CROWN_MM = 0.1  # a crown that is round all over has half its lip, as well as both are read
-LARGEST_LEAN_DEG = 15  # of a tapered wall's faces against each other, so that it is still a wall
-STEEPEST_TAPER = math.tan(math.radians(LARGEST_LEAN_DEG))
 
 
 def clashes(known: Known) -> tuple[Fault, ...]:
@@ -98,14 +94,10 @@ def _sidewalls(known: Known) -> Iterator[Clash]:
 def _taper(known: Known) -> Iterator[Clash]:
     if "sidewall_foot_mm" not in known.numbers:
         return
-    foot, top = foot_thickness(known), top_thickness(known)
-    remedy = "what the foot has more than half way up, the top has less"
+    top, remedy = top_thickness(known), "what the foot has more than half way up, the top has less"
     if top < Wall.SIDEWALL.field.low:
         because = f"the sidewall would be {shown(top)} mm thick under the hook"
         yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy)
-    elif abs(foot - top) > STEEPEST_TAPER * (known["hook_height_mm"] - known["bead_hook_mm"]):
-        because = f"its inner face would lean by more than {LARGEST_LEAN_DEG} deg"
-        yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy, ("hook_height_mm",))
 
 
 def _wear_mark(known: Known) -> Iterator[Clash]:

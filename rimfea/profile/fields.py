@@ -158,6 +158,15 @@ _WALLS = _under(
         "0.6 of the outer width, more if the nipples need it",
     ),
     _optional(
+        "spoke_bed_offset_mm",
+        "mm",
+        -15,
+        15,
+        "how far the spoke holes lie to the right (drive side) of the rim's middle, to the left "
+        "negative: half of how much nearer the bed is to the right outer face than to the left one",
+        "in the middle",
+    ),
+    _optional(
         "arch_radius_mm",
         "mm",
         1,

@@ -19,7 +19,13 @@ from rimfea.profile.hook import (
     overhang,
     steep,
 )
-from rimfea.profile.proportions import FLUSH_MM, Known, thickest_sidewall, top_thickness
+from rimfea.profile.proportions import (
+    FLUSH_MM,
+    Known,
+    foot_thickness,
+    thickest_sidewall,
+    top_thickness,
+)
 from rimfea.profile.values import shown
 from rimfea.profile.walls import Wall
 
@@ -27,6 +33,8 @@ if TYPE_CHECKING:
     from rimfea.profile.sheet import Sheet
 
 SMALLEST_GAP_MM = 0.5  # between the hook's underside and the bead seat
+LARGEST_LEAN_DEG = 15  # of a tapered wall's faces against each other, so that it is still a wall
+STEEPEST_SIDEWALL = math.tan(math.radians(LARGEST_LEAN_DEG))
 STEEPEST_UNDERSIDE = math.tan(math.radians(30))
 ROUNDEST = 0.9  # of the nose's height that a rounding of the crown may take
 
@@ -113,10 +121,21 @@ def _leaning(hook: Callable[[Known], Hook]) -> Rule:
 
     def rule(known: Known) -> Iterator[Clash]:
         yield from _tapered(known)
+        if "sidewall_foot_mm" in known.numbers:
+            yield from _steep_sidewall(known, hook(known).underside.y)
         if "crown_slope_deg" in known.numbers or "lip_taper_mm" in known.numbers:
             yield from _sloped(known, hook(known))
 
     return rule
+
+
+def _steep_sidewall(known: Known, height: float) -> Iterator[Clash]:
+    lean = abs(foot_thickness(known) - top_thickness(known))
+    if lean > STEEPEST_SIDEWALL * max(height, 0.0):
+        because = f"the sidewall's inner face would lean by more than {LARGEST_LEAN_DEG} deg"
+        remedy = "what the foot has more than half way up, the top has less"
+        beside = ("hook_height_mm", "bead_hook_mm")
+        yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy, beside)
 
 
 def _tapered(known: Known) -> Iterator[Clash]:

@@ -48,6 +48,7 @@ class Piece(StrEnum):
         "spoke_bed_mm",
         "nipple_seat_mm",
         "spoke_bed_width_mm",
+        "spoke_bed_offset_mm",
         "nipple_seat_width_mm",
         "arch_radius_mm",
     )

@@ -32,12 +32,15 @@ no source.
 class Known:
     """The numbers of a sheet as far as they are known: mm, degrees, grams, counts; of its words
     those that numbers follow from.
+
+    Places x are those of the right half; ``side`` -1 makes it the left one, as seen in a mirror.
     """
 
     family: Family
     numbers: Mapping[str, float]
     assumed: frozenset[str] = field(default=frozenset())
     joint: Joint | None = None
+    side: int = 1
 
     __repr__ = brief
 
@@ -48,6 +51,21 @@ class Known:
         """A copy that also knows ``numbers``, marked as assumed."""
         merged = {**self.numbers, **numbers}
         return replace(self, numbers=merged, assumed=self.assumed | numbers.keys())
+
+
+def halves(known: Known) -> tuple[Known, ...]:
+    """The right and the left half, or one of them where both are alike."""
+    return (replace(known, side=1), replace(known, side=-1)) if bed_shift(known) else (known,)
+
+
+def bed_shift(known: Known) -> float:
+    """How far the middle of the spoke bed lies towards this side of the rim's middle."""
+    return known.side * known.numbers.get("spoke_bed_offset_mm", 0.0)
+
+
+def bed_edge(known: Known) -> float:
+    """Lateral place x of the sharp edge of spoke bed and flank."""
+    return bed_shift(known) + known["spoke_bed_width_mm"] / 2
 
 
 def outer_half(known: Known) -> float:
@@ -156,14 +174,19 @@ def flank_drop(known: Known) -> float:
 
 def flank_lean(known: Known) -> float:
     """Tangent of the lean of the flank from the radial."""
-    return (outer_half(known) - known["spoke_bed_width_mm"] / 2) / flank_drop(known)
+    return (outer_half(known) - bed_edge(known)) / flank_drop(known)
 
 
 def flank_inside(known: Known, y: float) -> float:
     """Lateral place x of the chamber side of the flank at height y."""
     lean = flank_lean(known)
-    outside = known["spoke_bed_width_mm"] / 2 + (y - bed_face(known)) * lean
+    outside = bed_edge(known) + (y - bed_face(known)) * lean
     return outside - known["flank_mm"] * math.hypot(1, lean)
+
+
+def bed_room(known: Known) -> float:
+    """Room in the chamber from the middle of the spoke bed to the nearer flank."""
+    return min(flank_inside(each, bed_inside(each)) - bed_shift(each) for each in halves(known))
 
 
 def arch_tangent(known: Known, radius: float) -> float:

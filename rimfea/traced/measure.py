@@ -48,7 +48,8 @@ def measure(outline: Outline) -> dict[str, float]:
         "hook_height_mm": float(crown - seat),
     }
     walls = _thicknesses(outline, seat)
-    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | _ridge(outline, seat)
+    stands = _ridge(outline, seat) | _bed_offset(outline)
+    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | stands
 
 
 def _seat(points: Floats, normals: Floats, named: Bools) -> float:
@@ -66,6 +67,17 @@ def _ridge(outline: Outline, seat: float) -> dict[str, float]:
     top = float(faces.start[level, 1].max(initial=seat))
     ridge = top > seat + LOWEST_RIDGE_MM and not faces.traced
     return {"bead_ridge_mm": top - seat} if ridge else {}
+
+
+def _bed_offset(outline: Outline) -> dict[str, float]:
+    """How far the nipple seat of a drawn outline lies to the right, if it does."""
+    faces = flats(outline)
+    below = faces.chosen((faces.name == Wall.NIPPLE_SEAT) & (faces.normals[:, 1] < -FACING))
+    if faces.traced or not len(below.name):
+        return {}
+    x = np.concatenate([below.start[:, 0], below.end[:, 0]])
+    offset = float(x.max() + x.min()) / 2
+    return {"spoke_bed_offset_mm": offset} if abs(offset) > STRAIGHT else {}
 
 
 def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:

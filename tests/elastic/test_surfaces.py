@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.elastic.surfaces import bead_seats, crown, tyre_side
+from rimfea.elastic.surfaces import bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.build import outline
 from rimfea.profile.families import Family
@@ -57,3 +57,14 @@ def test_the_beads_sit_beside_the_ridge(sheet_of):
     assert ridge_foot(sheet.known) - 0.3 < seat.min() < ridge_foot(sheet.known)
     bare = mesh_outline(outline(sheet_of()), coarseness=2.0)
     assert np.abs(bare.nodes[bead_seats(bare)[:, :2], 0]).min() < seat.min() - 0.5
+
+
+@pytest.mark.parametrize("offset", [-3.0, 2.0])
+def test_the_nipples_bear_on_an_offset_bed_beside_its_own_holes(sheet_of, offset):
+    sheet = sheet_of(spoke_bed_offset_mm=offset)
+    mesh = mesh_outline(outline(sheet), coarseness=2.0)
+    hole, bearing = sheet.spoke_hole_mm, sheet.bearing_diameter_mm
+    x = mesh.nodes[nipple_bearing(mesh, hole, bearing, sheet.seat_offset_mm)[:, :2], 0] - offset
+    assert np.abs(x).min() == pytest.approx(hole / 2)
+    assert np.abs(x).max() == pytest.approx(bearing / 2)
+    assert np.abs(x[:, 0] - x[:, 1]).sum() == pytest.approx(bearing - hole)

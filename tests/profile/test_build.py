@@ -22,6 +22,7 @@ from rimfea.profile.proportions import (
     RIDGE_TOP_MM,
     Known,
     flank_inside,
+    halves,
     outer_half,
     sidewall_foot,
     top_thickness,
@@ -37,7 +38,10 @@ MAY_BE_LEFT_OUT = (
     *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
 )
 
-MAY_BE_THERE = ("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm")
+MAY_BE_THERE = (
+    *("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm"),
+    "spoke_bed_offset_mm",
+)
 
 ARCHED = {
     "name": "Dunlin",
@@ -163,10 +167,17 @@ def _chambered(known: Known, bearing: float, between) -> dict[str, float]:
         "spoke_bed_width_mm": between(min(needed, 2 * outside), 2 * outside),
         **({"nipple_seat_width_mm": pad} if step else {}),
     }
+    aside = outside - found["spoke_bed_width_mm"] / 2
+    if between(0, 1) > 0.7:
+        found["spoke_bed_offset_mm"] = round(between(-aside, aside) / 2, 2)
     # Where the well's back would touch the flank, were the well no width at all.
     so_far = known.with_assumed({**found, "tyre_well_width_mm": 0.0})
     levels = (-found["bead_seat_mm"], -depth - well)
-    free = min(2 * (flank_inside(so_far, y) - well_back(so_far, y) - 1) for y in levels)
+    free = min(
+        2 * (flank_inside(half, y) - well_back(half, y) - 1)
+        for y in levels
+        for half in halves(so_far)
+    )
     widest = min(2 * foot - 1.6, free)
     least = 2 * depth * math.tan(math.radians(found["well_slope_deg"])) + 1
     return found | {"tyre_well_width_mm": between(min(max(3, least), widest), widest)}
@@ -262,12 +273,22 @@ def assert_smooth(ring) -> None:
 
 @usual(300)
 @given(sheets())
-def test_the_drawing_is_its_own_mirror_image_and_names_every_wall(sheet):
+def test_the_drawing_is_the_mirror_image_of_that_with_its_bed_to_the_other_side(sheet):
+    """And its own where the bed is in the middle; all walls are named."""
+    is_mirrored(sheet)
+
+
+def is_mirrored(sheet):
     drawn = outline(sheet)
     place, names = middles(drawn)
-    gap = np.linalg.norm(place[:, None] - place * [-1, 1], axis=2)
+    if sheet.spoke_bed_offset_mm:
+        other = sheet.varied(spoke_bed_offset_mm=-sheet.spoke_bed_offset_mm)
+        image, theirs = middles(outline(other))
+    else:
+        image, theirs = place, names
+    gap = np.linalg.norm(place[:, None] - image * [-1, 1], axis=2)
     assert gap.min(axis=1).max() < 1e-9
-    assert [names[k] for k in gap.argmin(axis=1)] == names
+    assert [theirs[k] for k in gap.argmin(axis=1)] == names
     assert set(names) == set(sheet.walls)
 
 

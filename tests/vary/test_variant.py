@@ -42,7 +42,9 @@ LEANING = {"sidewall_foot_mm": 1.7, "lip_taper_mm": 0.3, "crown_slope_deg": 8.0}
 
 
 @pytest.mark.parametrize(
-    "changes", [LEANING, {"crown_radius_mm": 1.3}], ids=["leaning", "round all over"]
+    "changes",
+    [LEANING, {"crown_radius_mm": 1.3}, {"bead_ridge_mm": 0.4, "spoke_bed_offset_mm": -2.0}],
+    ids=["leaning", "round all over", "ridge and offset"],
 )
 def test_the_mesh_of_a_rim_that_leans_or_is_round_follows_every_number(sheet_of, changes):
     sheet = sheet_of(**changes)
