@@ -77,7 +77,12 @@ def from_coordinates(
     usual = named(plain, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
     family = Family.HOOKED if plain.holes else Family.SINGLE
     sheet = Sheet({"family": family, **measure(usual), **numbers})
-    drilled = named(plain, spoke_hole_mm=sheet.spoke_hole_mm, bearing_mm=sheet.bearing_diameter_mm)
+    drilled = named(
+        plain,
+        spoke_hole_mm=sheet.spoke_hole_mm,
+        bearing_mm=sheet.bearing_diameter_mm,
+        seat_offset_mm=sheet.seat_offset_mm,
+    )
     return study.inspect(sheet, outline=drilled)
 
 
