@@ -13,7 +13,7 @@ from rimfea.arrays import Floats
 from rimfea.errors import SectionError
 from rimfea.geometry.chords import cast, faces
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import Ring
+from rimfea.geometry.ring import Ring, cut_every, subdivided
 from rimfea.traced.landmarks import LEVEL, Edges, Plane, tyre_side
 
 SMALLEST_SHIFT_MM = 0.005
@@ -22,6 +22,7 @@ BELOW_CROWN_MM = 1.8  # a bead seat lies at least this far below the crown of th
 IN_THE_MIDDLE_MM = 0.5  # of the crown, so high the middle of a section never reaches
 SHORTEST_SEAT_MM = 0.5
 ONE_FACE_MM = 0.7  # a seat's faces lie within so much of its highest
+PIECE_MM = 0.5
 PASSES = 3
 
 
@@ -114,7 +115,9 @@ def _seat(outline: Outline, side: int, middle: float) -> Floats:
     """The middle (2,) of a bead seat: of the highest faces on the tyre's side, well below the
     crown, that look outward.
     """
-    every, tyre = Edges.of(outline.outer), tyre_side(outline.outer)
+    # In short pieces, so that a floor from side to side has a part on either.
+    ring = subdivided(outline.outer, cut_every(outline.outer, length=PIECE_MM))[0]
+    every, tyre = Edges.of(ring), tyre_side(ring)
     here = every.chosen(tyre & (every.middle[:, 0] * side > 0))
     crown = float(here.y.max(initial=-np.inf))
     level = here.chosen((here.normal[:, 1] > LEVEL) & (here.y < crown - BELOW_CROWN_MM))
