@@ -24,6 +24,7 @@ from rimfea.traced.measure import measure
 from rimfea.traced.place import Move, placed
 from rimfea.traced.repair import repaired
 
+MOST_PLACES = 3  # of burrs that are told
 USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
 
 
@@ -140,14 +141,19 @@ def looked_at(plain: Outline, **numbers: object) -> Analysis:
     """
     usual = named(plain, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
     family = Family.HOOKED if plain.holes else Family.SINGLE
-    sheet = Sheet({"family": family, **measure(usual), **numbers})
+    sizes = {key: mm for key, mm in measure(usual).items() if key not in family.body.without}
+    sheet = Sheet({"family": family, **sizes, **numbers})
     drilled = named(plain, spoke_hole_mm=sheet.spoke_hole_mm, bearing_mm=sheet.bearing_diameter_mm)
     return study.inspect(sheet, outline=drilled)
 
 
 def _of_scan(face: Scanned) -> tuple[str, ...]:
-    told = [f"cut off a burr at x = {x:.1f}, y = {y:.1f} mm of the picture" for x, y in face.burrs]
-    return tuple(told)
+    if not face.burrs:
+        return ()
+    places = ", ".join(f"({x:.1f}, {y:.1f})" for x, y in face.burrs[:MOST_PLACES])
+    more = " and elsewhere" if len(face.burrs) > MOST_PLACES else ""
+    what = "a burr" if len(face.burrs) == 1 else f"{len(face.burrs)} burrs"
+    return (f"cut off {what} at x, y = {places} mm of the scan{more}",)
 
 
 def _left_out(face: Scanned) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ NOISE_MM = 0.012  # by which the halves of a good face differ
 LARGEST_MM2 = 0.15  # more is no burr but a face that is not symmetrical
 MOSTLY = 0.25  # of a bump that rounding takes off: a nick opposite leaves good metal, not a bump
 HAIR_MM = 1e-4
+NOTCH_MM, POINT_MM = 0.12, 0.06  # radii of the narrowest notch and the sharpest point left
 Spots: TypeAlias = list[tuple[float, float]]
 
 
@@ -55,6 +56,15 @@ def without_bumps(face: Polygon, about: Mirror) -> tuple[Polygon, Spots]:
         and piece.difference(rounded).area > MOSTLY * piece.area
     ]
     return _cut(face, cut)
+
+
+def smoothed(face: Polygon) -> Polygon:
+    """The face with its sharpest notches filled and its sharpest points rounded: what dust at its
+    edge leaves, and no metal can be parted into triangles by. A corner of 90° loses a thousandth of
+    a square millimetre, or gains three.
+    """
+    filled = face.buffer(NOTCH_MM).buffer(-NOTCH_MM)
+    return largest(filled.buffer(-POINT_MM).buffer(POINT_MM))
 
 
 def _reach(piece: Polygon, beyond: shapely.Geometry) -> float:

@@ -13,7 +13,7 @@ from shapely import Polygon, transform, union_all
 from rimfea.arrays import Floats
 from rimfea.brief import brief
 from rimfea.errors import SectionError
-from rimfea.scanned.burrs import without_bumps, without_burrs
+from rimfea.scanned.burrs import smoothed, without_bumps, without_burrs
 from rimfea.scanned.contour import Grid, calmed, contour, largest, polygons
 from rimfea.scanned.levels import Levels, is_darker_inside, share_of_metal
 from rimfea.scanned.symmetry import Mirror, mirror, straightened, tilted
@@ -127,6 +127,7 @@ def _traced(grey: NDArray[np.uint8], scale: Scale, rows: slice, columns: slice) 
     face, burrs = without_burrs(face)
     about = mirror(face)
     face, bumps = without_bumps(face, about)
+    face = smoothed(face)
     tolerance = TOLERANCE_PX * max(fine.x_mm, fine.y_mm)
     face = largest(face.simplify(tolerance, preserve_topology=True))
     rings = [np.array(ring.coords)[:-1] for ring in (face.exterior, *face.interiors)]

@@ -32,7 +32,7 @@ class Mirror:
     @property
     def is_trusted(self) -> bool:
         """Whether the halves are alike enough to straighten the face by."""
-        return self.unlike_mm < UNLIKE_MM and abs(self.lean) < 0.99 * LARGEST_TILT
+        return self.unlike_mm < UNLIKE_MM and bool(abs(self.lean) < 0.99 * LARGEST_TILT)
 
 
 def mirror(face: Polygon) -> Mirror:

@@ -42,6 +42,11 @@ class Move:
         c, s = np.cos(self.turn), np.sin(self.turn)
         return np.asarray(points @ np.array([[c, s], [-s, c]]) + [self.x_mm, self.y_mm])
 
+    def undone(self, points: Floats) -> Floats:
+        """The points (p, 2) as they were before."""
+        c, s = np.cos(self.turn), np.sin(self.turn)
+        return np.asarray((points - [self.x_mm, self.y_mm]) @ np.array([[c, -s], [s, c]]))
+
     def then(self, other: Move) -> Move:
         """One move and after it the other, as one."""
         ((x, y),) = other.applied(np.array([[self.x_mm, self.y_mm]]))

@@ -73,6 +73,21 @@ def test_a_channel_without_a_well_stands_on_its_floor():
     assert found.size_mm == pytest.approx((28, 9))
 
 
+def test_a_scanned_section_is_looked_at_too(scans, face):
+    """Corners where its names change lie on edges that lean: no sliver beside them."""
+    analysis = looked_at(
+        from_scan(face, "scan.png", "").outline,
+        name="wheatear",
+        bead_seat_diameter_mm=622,
+        spoke_count=36,
+    )
+    drawn = looked_at(
+        scans.section_of("wheatear"), name="drawn", bead_seat_diameter_mm=622, spoke_count=36
+    )
+    assert analysis.sheet.family == "single wall"
+    assert analysis.hoop.mass_g == pytest.approx(drawn.hoop.mass_g, rel=0.01)
+
+
 @pytest.fixture(scope="module")
 def face(scans):
     grey = scans.scan_of("wheatear", dpi=300, faults=scans.Faults(dust=30, burrs=3, noise=2))

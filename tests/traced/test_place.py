@@ -61,3 +61,4 @@ def test_moves_follow_one_another_as_points_do():
     one, two = Move(1.0, 2.0, 0.3), Move(-4.0, 0.5, -0.8)
     points = np.array([(3.0, 1.0), (-2.0, 5.0)])
     assert one.then(two).applied(points) == pytest.approx(two.applied(one.applied(points)))
+    assert one.undone(one.applied(points)) == pytest.approx(points)
