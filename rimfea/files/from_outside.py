@@ -26,7 +26,7 @@ READABLE = "DXF, SVG, CSV, JSON, PNG, TIFF or JPEG"
 class Kind(Enum):
     """A format that is read: its name, the endings of its files, and how large one may be."""
 
-    DXF = "DXF", (".dxf",), 16 * MB
+    DXF = "DXF", (".dxf",), 8 * MB
     SVG = "SVG", (".svg",), 8 * MB
     CSV = "CSV", (".csv", ".txt", ".tsv", ".dat", ".xy"), 4 * MB
     JSON = "JSON", (".json", ".geojson"), 8 * MB

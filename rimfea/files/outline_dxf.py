@@ -7,6 +7,7 @@ within two micrometres. Blocks are taken apart. What is no line of an outline is
 from __future__ import annotations
 
 import io
+import logging
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -102,6 +103,7 @@ def _document(path: str | Path) -> Document:
     from ezdxf import recover  # noqa: PLC0415 -- only who reads a DXF waits for it
     from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
 
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())  # a damaged file is told once
     raw = content(path, Kind.DXF)
     if raw.startswith(BINARY_DXF):
         raise FileError(f"{path}: is a binary DXF; save it as DXF in text (ASCII)")

@@ -20,7 +20,6 @@ import numpy as np
 from rimfea.arrays import Floats
 from rimfea.errors import FileError, SectionError
 from rimfea.files.from_outside import (
-    MOST_ENTITIES,
     MOST_POINTS,
     Kind,
     content,
@@ -43,7 +42,8 @@ UNITS = {
     "px": 25.4 / 96,
     "Q": 0.25,
 }
-LENGTH = re.compile(r"\s*([-+0-9.eE]+)\s*(mm|cm|in|pt|pc|px|Q|%)?\s*")
+FLOAT = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+LENGTH = re.compile(rf"\s*({FLOAT})\s*(mm|cm|in|pt|pc|px|Q|%)?\s*")
 NUMBER = re.compile(r"\d+")
 CHORD_MM = 0.002
 ROUND = 1e-6  # by how much of its radius an arc may miss a circle
@@ -54,6 +54,7 @@ LINK = ("href", "{http://www.w3.org/1999/xlink}href")
 ASIDE = ("clipPath", "mask", "marker", "pattern", "filter", "foreignObject", "script", "metadata")
 MARGIN_MM = 2.0
 DIGITS = 9
+MOST_SHAPES = 4000
 
 
 def read_outline_svg(path: str | Path, unit: str | None = None) -> Drawing:
@@ -143,12 +144,15 @@ def _user_unit(root: ET.Element, path: str | Path) -> tuple[float, str]:
     """How many mm a number in a path is, and the unit of the drawing's width, empty where it has
     none; the root is left with a view in which a number is a pixel and (0, 0) stays where it is.
     """
-    box = [float(each) for each in re.findall(r"[-+0-9.eE]+", root.get("viewBox", ""))[:4]]
+    box = [float(each) for each in re.findall(FLOAT, root.get("viewBox", ""))[:4]]
     width, height = (LENGTH.fullmatch(root.get(side, "")) for side in ("width", "height"))
     shown = [each for each in (width, height) if each and each[2] not in (None, "%")]
     if len(box) == 4:
-        for key, told in (("width", box[2]), ("height", box[3]), ("viewBox", "0 0 {} {}")):
-            root.set(key, told.format(box[2], box[3]) if isinstance(told, str) else str(told))
+        if not (box[2] > 0 and box[3] > 0):
+            raise FileError(f"{path}: its viewBox has no width or no height")
+        root.set("width", str(box[2]))
+        root.set("height", str(box[3]))
+        root.set("viewBox", f"0 0 {box[2]} {box[3]}")
     if not shown:
         return 1.0, ""
     sizes = [float(each[1]) * UNITS[_named(each[2])] for each in shown]
@@ -191,8 +195,8 @@ def _bounded(root: ET.Element, path: str | Path) -> None:
             sizes[id(element)] = 1 + sum(size(each, here) for each in parts)
         return sizes[id(element)]
 
-    if size(root, ()) > MOST_ENTITIES:
-        raise too_many(path, "lines", MOST_ENTITIES)
+    if size(root, ()) > MOST_SHAPES:
+        raise too_many(path, "lines", MOST_SHAPES)
     numbers = sum(
         len(NUMBER.findall(each.get("d", ""))) + len(NUMBER.findall(each.get("points", "")))
         for each in root.iter()

@@ -10,7 +10,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import KDTree
 
-from rimfea.arrays import Floats, Ints
+from rimfea.arrays import Bools, Floats, Ints
 from rimfea.errors import SectionError
 from rimfea.traced.drawing import Trail
 
@@ -55,11 +55,9 @@ def _tidied(trails: Sequence[Trail]) -> tuple[list[Trail], list[str]]:
 def _slim(line: Trail) -> Trail:
     """Without the corners that lie on the one before."""
     points = line.corners
-    if len(points) < 2:
-        return line
-    step = np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1)
-    keep = step > SAME_MM
-    keep[0] |= not line.is_closed or not keep.any()
+    keep = _kept(points)
+    if line.is_closed and keep.sum() > 1 and _is_one(points[0], points[np.flatnonzero(keep)[-1]]):
+        keep[0] = False
     if keep.all():
         return line
     # The edge to a corner that stays is the last one before it.
@@ -68,6 +66,22 @@ def _slim(line: Trail) -> Trail:
     if not line.is_closed:
         bulge[-1] = 0.0
     return Trail(points[keep], bulge, line.where[keep], line.is_closed)
+
+
+def _kept(points: Floats) -> Bools:
+    """Which corners (p,) lie away from the last that does."""
+    keep = np.ones(len(points), dtype=bool)
+    if (np.linalg.norm(np.diff(points, axis=0), axis=1) > SAME_MM).all():
+        return keep
+    last = points[0]
+    for k, point in enumerate(points[1:], 1):
+        keep[k] = not _is_one(point, last)
+        last = point if keep[k] else last
+    return keep
+
+
+def _is_one(point: Floats, other: Floats) -> bool:
+    return bool(np.hypot(*(point - other)) <= SAME_MM)
 
 
 def _key(line: Trail) -> tuple[object, ...]:

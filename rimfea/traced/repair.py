@@ -29,6 +29,9 @@ SMALLEST_RING_MM2 = 0.01
 MOST_RINGS = 40
 NARROWEST_MM, WIDEST_MM = 8.0, 90.0
 LOOK_EVERY_MM = 0.1
+FARTHEST_MM = 1e7
+# Every wall is looked at from every corner: so many are enough, and are had within so little.
+MOST_CORNERS, SLIMMING_MM = 1000, (0.002, 0.005, 0.01)
 # What a width that is no rim's may have been drawn in, mm, and how to say so.
 UNITS = {
     "inch": 25.4,
@@ -71,19 +74,36 @@ def repaired(drawing: Drawing) -> Repaired:
     under 0.3 mm.
     """
     try:
+        _near(drawing.trails)
         lines, done = closed(drawing.trails)
         _sized(lines, drawing)
-        outer, holes = _nested([_checked(line) for line in lines])
+        rings, fewer = _slimmed([_checked(line) for line in lines])
+        outer, holes = _nested(rings)
         outline = Outline(outer.line.ring(), tuple(hole.line.ring() for hole in holes))
         _thick_enough(outline, outer, holes)
     except SectionError as error:
         raise error.within(drawing.source, visible(drawing.trails)) from None
-    return Repaired(outline, (*done, *_turned(outer, holes)))
+    return Repaired(outline, (*done, *fewer, *_turned(outer, holes)))
+
+
+def _near(lines: Sequence[Trail]) -> None:
+    for line in lines:
+        if np.abs(line.corners).max() > FARTHEST_MM:
+            raise SectionError(
+                f"a line lies more than {FARTHEST_MM / 1e6:g} km away",
+                entity=str(line.where[int(np.argmax(np.abs(line.corners).max(axis=1)))]),
+                remedy="look at its numbers and at the unit",
+            )
 
 
 def _sized(lines: Sequence[Trail], drawing: Drawing) -> None:
     if not lines:
         raise SectionError("there is no outline in it", remedy="draw the section as closed lines")
+    if len(lines) > MOST_RINGS:
+        raise SectionError(
+            f"there are {len(lines)} closed lines in it, and a section has {MOST_RINGS} at most",
+            remedy="leave the section alone in the drawing",
+        )
     points = np.vstack([line.corners for line in lines])
     low, high = points.min(axis=0), points.max(axis=0)
     width = float(high[0] - low[0])
@@ -130,13 +150,42 @@ def _checked(line: Trail) -> _Closed:
     return found
 
 
+def _slimmed(rings: Sequence[_Closed]) -> tuple[Sequence[_Closed], list[str]]:
+    """The rings without corners that nobody would see, where there are so many that what follows
+    would take for ever; rings with arcs stay.
+    """
+    many, within = _corners(rings), 0.0
+    for wider in SLIMMING_MM:
+        if _corners(rings) > MOST_CORNERS:
+            within = wider
+            rings = [_slim(ring, within) for ring in rings]
+    if _corners(rings) > MOST_CORNERS:
+        raise SectionError(
+            f"the outline is rough: {_corners(rings)} corners stand out by more than "
+            f"{SLIMMING_MM[-1]:g} mm, and {MOST_CORNERS} are enough for any rim",
+            remedy="smooth it, or draw it anew",
+        )
+    fewer = many - _corners(rings)
+    told = f"left out {fewer} of {many} corners, which lay within {within:g} mm of the others' line"
+    return rings, [told] if fewer else []
+
+
+def _corners(rings: Sequence[_Closed]) -> int:
+    return sum(len(ring.line.bulge) for ring in rings)
+
+
+def _slim(ring: _Closed, within: float) -> _Closed:
+    """A ring of straight edges without the corners that lie near the line of the others."""
+    if ring.line.bulge.any():
+        return ring
+    kept = np.array(ring.shape.exterior.simplify(within).coords)[:-1]
+    order = {tuple(corner): k for k, corner in enumerate(ring.line.corners.tolist())}
+    where = ring.line.where[[order[tuple(corner)] for corner in kept.tolist()]]
+    return _Closed.of(Trail(kept, np.zeros(len(kept)), where, is_closed=True))
+
+
 def _nested(rings: Sequence[_Closed]) -> tuple[_Closed, list[_Closed]]:
     """The outer ring and the holes in it."""
-    if len(rings) > MOST_RINGS:
-        raise SectionError(
-            f"there are {len(rings)} closed lines in it, and a section has {MOST_RINGS} at most",
-            remedy="leave the section alone in the drawing",
-        )
     outer = max(rings, key=lambda ring: ring.shape.area)
     holes = [ring for ring in rings if ring is not outer]
     for hole in holes:

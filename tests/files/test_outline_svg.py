@@ -159,7 +159,7 @@ def test_copies_of_copies_and_groups_without_end_are_refused_at_once(svg):
     deep = "<g>" * 5000 + '<rect width="1" height="1"/>' + "</g>" * 5000
     start = time.process_time()
     for shapes, told in (
-        (copies, "more than 20000 lines"),
+        (copies, "more than 4000 lines"),
         (round_, "groups within groups without end"),
         (deep, "groups within groups without end"),
         (f'<path d="M0 0 {"1 1 " * 300_000}"/>', "more than 100000 points"),
@@ -180,6 +180,18 @@ def test_copies_of_copies_and_groups_without_end_are_refused_at_once(svg):
 def test_a_broken_file_is_told(svg, shapes, told):
     with pytest.raises(FileError, match=told):
         read_outline_svg(svg(shapes))
+
+
+@pytest.mark.parametrize(
+    ("head", "told"),
+    [
+        ('width="9mm" viewBox="0 0 0 5">', "its viewBox has no width"),
+        ('width="9mm" height="9mm" viewBox="0 0 9 3" preserveAspectRatio="none">', "is stretched"),
+    ],
+)
+def test_a_view_that_cannot_be_is_refused(svg, head, told):
+    with pytest.raises(FileError, match=told):
+        read_outline_svg(svg("<circle r='3'/>", head))
 
 
 def test_another_tree_is_refused(file):

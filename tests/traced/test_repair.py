@@ -101,6 +101,13 @@ def test_nothing_at_all_to_and_fro_and_a_speck_are_refused(drawn, outer):
     assert "encloses only 0.0013 mm²" in refused(drawn(outer, speck)).problem
 
 
+def test_a_line_from_another_world_is_refused(drawn, outer):
+    outer[3, 0] = 1e300
+    error = refused(drawn(outer))
+    assert "more than 10 km away" in str(error)
+    assert error.entity == "ring 1"
+
+
 def test_far_too_many_rings_are_refused(drawn, outer):
     specks = [np.array([(x, -10), (x + 0.2, -10), (x, -9.8)]) for x in np.linspace(-3, 3, 41)]
     assert "42 closed lines" in refused(drawn(outer, *specks)).problem
@@ -111,3 +118,22 @@ def test_an_error_travels_between_processes_with_its_places(drawn, outer):
     error = refused(drawn(outer))
     again = pickle.loads(pickle.dumps(error))  # noqa: S301 -- its own
     assert (str(again), again.spots, again.lines) == (str(error), error.spots, error.lines)
+
+
+def test_corners_that_nobody_would_see_are_left_out_and_a_rough_line_is_refused(drawn):
+    angle = np.linspace(0, 2 * np.pi, 5000, endpoint=False)
+    smooth = np.column_stack([14 * np.cos(angle), 9 * np.sin(angle)])
+    found = repaired(drawn(smooth))
+    assert 100 < len(found.outline.labels) <= 1000
+    assert moments(found.outline)[0] == pytest.approx(np.pi * 14 * 9, rel=3e-4)
+    (told,) = found.done
+    assert told.startswith("left out 4")
+    assert "which lay within 0.002 mm" in told
+    rough = smooth * (1 + 0.004 * (np.arange(5000) % 2))[:, None]
+    assert "the outline is rough: 5000 corners" in refused(drawn(rough)).problem
+
+
+def test_a_finer_line_than_any_instrument_reads_is_a_line(drawn):
+    angle = np.linspace(0, 2 * np.pi, 90_000, endpoint=False)
+    fine = np.column_stack([10 * np.cos(angle), 10 * np.sin(angle)])
+    assert moments(repaired(drawn(fine)).outline)[0] == pytest.approx(np.pi * 100, rel=3e-4)
