@@ -19,6 +19,8 @@ AWAY = 4  # px from the edge, where blur no longer reaches
 MOST_SAMPLES = 20_000
 OUTLIERS = 3.0  # standard deviations beyond which a grey level is dust and not light
 PASSES = 2
+EDGE = 12  # of the picture's width and height, on which the ground is looked for first
+ROUGHLY = 45.0  # grey levels by which it may bend from there
 GROUND, METAL = 2, 1  # degrees of the surfaces that the light makes of either
 
 
@@ -54,10 +56,26 @@ def otsu(grey: NDArray[np.uint8]) -> float:
     return float(best.mean()) + 1.0
 
 
-def is_darker_inside(grey: NDArray[np.uint8]) -> bool:
-    """Whether the metal is darker than the ground, which meets the edges of the picture."""
-    edge = np.concatenate([grey[0], grey[-1], grey[:, 0], grey[:, -1]])
-    return bool(np.median(edge) > otsu(grey))
+def standing_out(grey: NDArray[np.uint8]) -> tuple[Bools, bool]:
+    """What stands out (h, w) from the ground, which meets the edges of the picture, and whether it
+    is darker; the face may be a thousandth of the picture, so that no histogram shows it.
+
+    Raises :class:`~rimfea.errors.SectionError` where nothing does.
+    """
+    height, width = grey.shape
+    edge = np.ones(grey.shape, dtype=bool)
+    edge[height // EDGE : -height // EDGE, width // EDGE : -width // EDGE] = False
+    rough, _ = _surface(grey, edge, METAL)
+    ground, noise = _surface(grey, np.abs(grey - rough) < ROUGHLY, GROUND)
+    deeper = ground - grey
+    least = max(LEAST_CONTRAST, 1.5 * LEAST_OF_NOISE * noise)
+    dark, bright = deeper > least, deeper < -least
+    is_dark = bool(dark.sum() >= bright.sum())
+    seen = dark if is_dark else bright
+    if not seen.any():
+        raise _too_faint(np.zeros(1))
+    # Halfway to what stands out: the blur around it is no part of it.
+    return np.abs(deeper) * seen > np.median(np.abs(deeper[seen])) / 2, is_dark
 
 
 def share_of_metal(grey: NDArray[np.uint8]) -> tuple[Floats, Levels]:

@@ -15,10 +15,10 @@ from rimfea.brief import brief
 from rimfea.errors import SectionError
 from rimfea.scanned.burrs import smoothed, without_bumps, without_burrs
 from rimfea.scanned.contour import Grid, calmed, contour, largest, polygons
-from rimfea.scanned.levels import Levels, is_darker_inside, share_of_metal
+from rimfea.scanned.levels import Levels, share_of_metal, standing_out
 from rimfea.scanned.symmetry import Mirror, mirror, straightened, tilted
 
-COARSE_PIXELS = 400_000
+COARSE_PIXELS = 3_000_000
 MOST_PIXELS = 12_000_000  # of the section alone
 ROOM = 0.08  # of the section, around it
 OTHER_BODY = 0.2  # of the section, from which on a second dark thing is none of its dust
@@ -96,9 +96,9 @@ def scanned(grey: NDArray[np.uint8], scale: Scale, known: Known | None = None) -
     Raises :class:`~rimfea.errors.SectionError` where there is no face or more than one, where it
     reaches the edge of the picture, and where it can hardly be told from the ground.
     """
-    if not is_darker_inside(grey[:: _every(grey), :: _every(grey)]):
+    rows, columns, is_dark = _where(grey)
+    if not is_dark:
         grey = 255 - grey
-    rows, columns = _where(grey)
     if known:
         seen = rows.stop - rows.start if known.what == "depth" else columns.stop - columns.start
         scale = Scale(known.mm / seen, known.mm / seen)
@@ -192,13 +192,11 @@ def _edge_doubt(share: Floats, grid: Grid, face: Polygon) -> float:
     return float(outer.area - inner.area) / (2 * float(face.length))
 
 
-def _where(grey: NDArray[np.uint8]) -> tuple[slice, slice]:
-    """Rows and columns of the largest dark body in the picture."""
-    every = _every(grey)
-    share, _ = share_of_metal(np.ascontiguousarray(grey[::every, ::every]))
-    found, count = label(share > HALFWAY)
-    if not count:
-        raise SectionError("there is no face in the picture")
+def _where(grey: NDArray[np.uint8]) -> tuple[slice, slice, bool]:
+    """Rows and columns of the largest body in the picture, and whether it is dark."""
+    every = max(1, int(np.ceil(np.sqrt(grey.size / COARSE_PIXELS))))
+    seen, is_dark = standing_out(np.ascontiguousarray(grey[::every, ::every]))
+    found, count = label(seen)
     size = np.bincount(found.ravel())[1:]
     order = np.argsort(-size)
     if count > 1 and size[order[1]] > OTHER_BODY * size[order[0]]:
@@ -207,18 +205,13 @@ def _where(grey: NDArray[np.uint8]) -> tuple[slice, slice]:
             remedy="crop the picture to the section alone",
         )
     rows, columns = find_objects((found == order[0] + 1).astype(np.int64))[0]
-    height, width = share.shape
+    height, width = seen.shape
     if rows.start == 0 or columns.start == 0 or rows.stop == height or columns.stop == width:
         raise SectionError(
             "the face reaches the edge of the picture", remedy="scan it with room all around"
         )
-    return slice(rows.start * every, rows.stop * every), slice(
-        columns.start * every, columns.stop * every
-    )
-
-
-def _every(grey: NDArray[np.uint8]) -> int:
-    return max(1, int(np.ceil(np.sqrt(grey.size / COARSE_PIXELS))))
+    across, along = (slice(each.start * every, each.stop * every) for each in (rows, columns))
+    return across, along, is_dark
 
 
 def _with_room(grey: NDArray[np.uint8], rows: slice, columns: slice) -> tuple[int, int, int, int]:

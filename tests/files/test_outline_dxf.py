@@ -7,6 +7,7 @@ import io
 import ezdxf
 import numpy as np
 import pytest
+from ezdxf.math import bulge_to_arc
 
 from rimfea.errors import FileError, SectionError
 from rimfea.files.outline_dxf import read_outline_dxf, write_outline_dxf
@@ -84,6 +85,32 @@ def test_lines_arcs_circles_splines_and_ellipses_are_joined(dxf):
 
     wanted = 20 * 12 - (1 - np.pi / 4) * 16 + np.pi * 18 + np.pi * 4 - np.pi * 4
     assert area(dxf(draw)) == pytest.approx(wanted, abs=0.02)
+
+
+def test_a_section_in_loose_lines_and_arcs_comes_together(dxf, curlew):
+    """As a drawing program explodes it: in any order, lines in any direction, ends 0.01 mm off."""
+    random = np.random.default_rng(4)
+
+    def draw(space):
+        edges = [
+            (ring.corners[k], ring.corners[(k + 1) % len(ring.bulge)], ring.bulge[k])
+            for ring in curlew.rings
+            for k in range(len(ring.bulge))
+        ]
+        for k in random.permutation(len(edges)):
+            start, end, bulge = edges[k]
+            if bulge:
+                centre, low, high, radius = bulge_to_arc(start, end, bulge)
+                space.add_arc(centre, radius, np.degrees(low), np.degrees(high))
+            else:
+                off = random.uniform(-0.007, 0.007, (2, 2))
+                ends = np.array([start, end])[:: random.choice([-1, 1])] + off
+                space.add_line(*ends)
+
+    found = repaired(read_outline_dxf(dxf(draw)))
+    assert moments(found.outline)[0] == pytest.approx(moments(curlew)[0], rel=5e-4)
+    assert len(found.outline.labels) >= len(curlew.labels)
+    assert "closed a gap of 0.0" in found.done[0]
 
 
 def test_a_spline_is_followed_within_two_micrometres(dxf):

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rimfea.errors import SectionError
-from rimfea.scanned.levels import is_darker_inside, otsu, share_of_metal
+from rimfea.scanned.levels import otsu, share_of_metal, standing_out
 
 
 def disc(metal, ground, noise=0.0, size=160):
@@ -23,9 +23,27 @@ def test_otsu_cuts_between_two_levels():
     assert 90 < otsu(grey) < 175
 
 
-def test_metal_is_what_does_not_meet_the_edges():
-    assert is_darker_inside(disc(40, 220)[1])
-    assert not is_darker_inside(disc(220, 40)[1])
+@pytest.mark.parametrize(("metal", "ground"), [(40, 220), (220, 40)])
+def test_a_face_stands_out_dark_or_bright(metal, ground):
+    share, grey = disc(metal, ground, noise=8)
+    seen, is_dark = standing_out(grey)
+    assert is_dark == (metal < ground)
+    assert (seen == (share > 0.5)).mean() > 0.99
+
+
+def test_a_face_of_a_thousandth_of_the_picture_stands_out_of_uneven_light():
+    """The light changes by more than the histogram of so small a face could show."""
+    page = np.tile(np.linspace(240, 150, 1500), (1500, 1))
+    page[700:745, 300:350] = 40
+    page += np.random.default_rng(3).normal(0, 5, page.shape)
+    seen, is_dark = standing_out(np.clip(page, 0, 255).astype(np.uint8))
+    assert is_dark
+    assert seen.sum() == pytest.approx(45 * 50, rel=0.02)
+
+
+def test_a_picture_of_one_grey_has_nothing_that_stands_out():
+    with pytest.raises(SectionError, match="can hardly be told"):
+        standing_out(np.full((90, 90), 200, dtype=np.uint8))
 
 
 def test_the_share_of_metal_and_its_levels_are_those_that_were_drawn():

@@ -85,6 +85,25 @@ def test_so_are_those_of_every_demo_rim(faulty, name):
     holds(*faulty(name, **SUFFERED["all at once"]))
 
 
+@pytest.mark.long
+def test_a_deep_rim_whose_spoke_bed_lies_aside_is_straightened_by_its_bead_seats(scans):
+    face = polygon(scans.section_of("grouse"))
+    low = face.bounds[1]
+
+    def aside(places):
+        share = np.clip((-1.5 - places[:, 1:]) / (-1.5 - low), 0, 1)
+        return places + share * [2.5, -12.0]
+
+    deep = shapely.transform(face, aside)
+    grey = scans.drawn_scan(deep, faults=scans.Faults(blur=1.2, noise=6, tilt=3))
+    found = from_scan(scanned(grey, AT_600), "scan.png", "")
+    assert not found.scan.mirror.is_trusted
+    assert np.degrees(found.move.turn) == pytest.approx(3, abs=0.02)
+    corners = np.vstack([ring.corners for ring in found.outline.rings])
+    assert shapely.distance(shapely.points(corners), deep.boundary).max() < 0.025
+    assert found.area_mm2 == pytest.approx(deep.area, rel=1e-3)
+
+
 def test_the_contour_lies_on_the_faces_and_over_the_picture(faulty):
     drawn, found = faulty("curlew", blur=1.0, noise=4, tilt=2)
     face, corners = polygon(drawn), np.vstack([ring.corners for ring in found.outline.rings])
