@@ -38,12 +38,14 @@ from rimfea.study.analysis import analyse, inspect
 from rimfea.study.cases import USUAL, usual_lacing
 from rimfea.study.dent import Curve, Dent
 from rimfea.study.dented import View
+from rimfea.vary.datum import STEP_MM, Datum
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
 threadpool_limits(1, user_api="blas")  # more wait for work by turning over, and take the other core
 
-PROFILES = File(__file__).parents[1] / "profiles"
+TESTS = File(__file__).parent
+PROFILES = TESTS.parent / "profiles"
 COARSE = 1.6
 WHIMBREL = {
     "name": "Whimbrel",
@@ -58,6 +60,24 @@ WHIMBREL = {
 }
 UNJUDGED = {"name": "any", "note": None, "weighed_mass_g": None, "tension_limit_N": None}
 MOST_RINGS, MOST_RIMS = 20, 12  # of 10 to 20 MB, and of twice that
+MOST_STRENGTHS = 1000  # of three numbers
+LONGEST = (
+    *("test_readme", "test_notebooks", "ask/test_design", "test_public", "test_recipes"),
+    *("study/test_seat", "vary/test_trials", "study/test_wheel_tests", "vary/test_datum"),
+    *("cli/test_answers", "profile/test_build", "study/test_dented"),
+)
+
+
+def pytest_configure(config):
+    """Two processes take the files in the order below, not those with the most tests first."""
+    if hasattr(config.option, "loadscopereorder"):
+        config.option.loadscopereorder = False
+
+
+def pytest_collection_modifyitems(items):
+    """The longest files go first, so that no process waits for the other at the end."""
+    place = {TESTS / f"{file}.py": k for k, file in enumerate(LONGEST)}
+    items.sort(key=lambda item: place.get(item.path, len(LONGEST)))
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -100,6 +120,23 @@ def each_rim_once():
     with pytest.MonkeyPatch.context() as patch:
         for module in ("study.analysis", "vary.datum", "web.bench"):
             patch.setattr(f"rimfea.{module}.solved", remembered)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def each_strength_once():
+    """Nor is a rim asked again which of its walls might be thicker, at the end of every answer."""
+    kept, found = {}, Datum.strengths
+
+    def remembered(self, key="", step_mm=STEP_MM):
+        rim = self.ride.analysis
+        shape = fingerprint(rim.mesh.nodes, rim.mesh.triangles)
+        built = (rim.sheet.varied(**UNJUDGED), rim.loading, rim.lacing)
+        asked = (shape, built, self.every, key, step_mm)
+        return once(kept, asked, MOST_STRENGTHS, lambda: found(self, key, step_mm))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Datum, "strengths", remembered)
         yield
 
 
@@ -277,7 +314,7 @@ def pushed_body(
 ):  # fmt: skip
     """A body of revolution of a ``metal`` (E, ν, hardening) under unit ``loads`` (m, 3n), each of
     total 1 on the section, all around or within a ``half_angle`` in every sector; ``held`` (k, 3n)
-    are sums of unknowns that stay at nought. The metal may yield in the elements ``chosen``.
+    are sums of unknowns that stay at zero. The metal may yield in the elements ``chosen``.
     """
     youngs, poisson, hardening = metal
     held = sparse.csr_array(held)

@@ -21,6 +21,7 @@ from rimfea.public import given
 from rimfea.vary.datum import datum
 from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import sensitivity
+from rimfea.vary.trials import monte_carlo
 from rimfea.words.numbers import CAUTION
 from rimfea.words.told import SENTENCES, TABLES
 
@@ -54,6 +55,8 @@ def answers(own):
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))
         for question in ("compare", "worth"):
             patch.setattr(f"rimfea.ask.{question}.sensitivity", partial(sensitivity, keys=KEYS))
+        patch.setattr("rimfea.ask.worth.monte_carlo", partial(monte_carlo, keys=KEYS))
+        patch.setattr("rimfea.ask.design.MOST_MESHES", 1)
         touring, curlew = rimfea.rides("curlew", "touring"), rimfea.read_sheet("curlew")
         thicker = rimfea.thicker(touring[1], "sidewall")
         return {
@@ -247,8 +250,8 @@ REFUSED = {
     "wheel": (lambda: rimfea.worth("curlew", wheel="reer"), UnknownError, "rear? there are: front"),
     "key": (lambda: rimfea.sweep("curlew", {"sidewal": (1, 2, 3)}), SheetError, "mean sidewall_mm"),
     "span": (lambda: rimfea.sweep("curlew", {"flank": (1, 2)}), SheetError, r"cannot be read: \(1"),
-    "wall": (lambda: rimfea.design("curlew", only=["spokes"]), SheetError, "no wall that can"),
-    "no rim": (lambda: rimfea.compare(7), UnknownError, "int is no rim: give a sheet"),
+    "wall": (lambda: rimfea.design("curlew", only=["spokes"]), SheetError, "not a wall that can"),
+    "no rim": (lambda: rimfea.compare(7), UnknownError, "int is not a rim: give a sheet"),
     "rings": (lambda: rimfea.from_coordinates([1, 2]), OutlineError, "three"),
     "answer": (lambda: rimfea.table(7), UnknownError, "no table of int; there is one of: Sheet"),
     "picture": (lambda: rimfea.draw("curlew"), UnknownError, "no picture of str"),

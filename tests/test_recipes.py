@@ -41,6 +41,13 @@ worth.sensitivity = partial(worth.sensitivity, keys=("sidewall_mm", "flank_mm"))
 """
 
 
+IN_ONE_PROCESS = """
+import rimfea.ask.sweep as sweep
+every = sweep.each
+sweep.each = lambda *given, processes: every(*given, processes=1)  # others mesh finely
+"""
+
+
 class Copy:
     """A copy of the program, its changes counted."""
 
@@ -328,9 +335,10 @@ def test_an_outcome_is_added(copy):
     )
     assert copy.touched == files_of("An outcome")
     curlew = ROOT / "profiles" / "curlew.toml"
-    worth = copy.rimfea("worth", curlew, "--details", first=TWO_WALLS)
+    worth = copy.rimfea("worth", curlew, "--quick", "--details", first=TWO_WALLS)
     assert "twist" in worth
-    swept = copy.rimfea("sweep", curlew, "flank_mm=1.2:1.4:2", "--of", "twist-stiffness")
+    words = ("sweep", curlew, "flank_mm=1.2:1.4:2", "--of", "twist-stiffness")
+    swept = copy.rimfea(*words, first=IN_ONE_PROCESS)
     assert re.search(
         r"adds .* N m/rad.* to torsional stiffness|torsional stiffness as it is", swept
     )

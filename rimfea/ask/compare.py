@@ -23,12 +23,13 @@ from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.parallel import PROCESSES, each
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
-BIGGER, SMALLER, UNTOLD = "bigger", "smaller", "not told apart"
+BETTER, WORSE, HEAVIER, LIGHTER = "better", "worse", "heavier", "lighter"
+UNTOLD = "not told apart"
 
 
 @dataclass(frozen=True)
 class Measured:
-    """A rim as one wheel of a set-up, and how its outcomes hang on its numbers."""
+    """A rim as one wheel of a set-up, and how its outcomes depend on its numbers."""
 
     ride: Ride
     sensitivity: Sensitivity
@@ -44,7 +45,7 @@ class Measured:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Rims side by side, the others held against the first."""
+    """Rims side by side, the others compared with the first."""
 
     rims: tuple[Measured, ...]
 
@@ -54,7 +55,7 @@ class Comparison:
 
     @property
     def base(self) -> Measured:
-        """The rim that the others are held against."""
+        """The rim that the others are compared with."""
         return self.rims[0]
 
     @property
@@ -87,8 +88,10 @@ class Difference:
 
     @property
     def verdict(self) -> str:
-        """Whether the rim is bigger or smaller in this than the other, or cannot be told."""
-        return _verdict(self.percent, self.expanded_percent)
+        """Whether the rim is better or worse in this than the other, of mass heavier or lighter,
+        or cannot be told apart from it.
+        """
+        return _verdict(self.outcome, self.percent, self.expanded_percent)
 
     @property
     def of_known_metal(self) -> tuple[str, float]:
@@ -96,7 +99,7 @@ class Difference:
         that all else leaves.
         """
         rest = math.sqrt(max(self.expanded_percent**2 - self.metal_percent**2, 0.0))
-        return _verdict(self.percent, rest), rest
+        return _verdict(self.outcome, self.percent, rest), rest
 
     @property
     def is_better(self) -> bool | None:
@@ -187,10 +190,12 @@ def _goes(source: Source, repeated: Source) -> bool:
     return source == repeated or source.origin is repeated.origin is Origin.METAL
 
 
-def _verdict(gap: float, expanded: float) -> str:
+def _verdict(outcome: Outcome, gap: float, expanded: float) -> str:
     if not abs(gap) > expanded:
         return UNTOLD
-    return BIGGER if gap > 0 else SMALLER
+    if outcome.key == "mass_g":
+        return HEAVIER if gap > 0 else LIGHTER
+    return BETTER if (gap > 0) == (outcome.better > 0) else WORSE
 
 
 def ranks(rims: Sequence[Measured], outcome: Outcome) -> tuple[int, ...]:

@@ -242,12 +242,12 @@ def _chosen(around: Datum, keys: Iterable[str] | None) -> tuple[str, ...]:
     chosen = tuple(able if keys is None else dict.fromkeys(keys))
     there = f"there are: {', '.join(able)}"
     faults = [
-        Fault(key, "is no wall that can be varied", remedy=nearest(key, able) or there)
+        Fault(key, "is not a wall that can be varied", remedy=nearest(key, able) or there)
         for key in chosen
         if key not in able
     ]
     if not chosen:
-        faults.append(Fault("", "no wall is varied", remedy=there))
+        faults.append(Fault("", "no wall is left to vary", remedy=there))
     if faults:
         raise SheetError(faults, sheet.name)
     return chosen

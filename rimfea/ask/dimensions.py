@@ -16,7 +16,7 @@ from rimfea.profile.uncertainty import COVERAGE, uncertainties
 from rimfea.profile.walls import Wall
 from rimfea.vary.doubt import doubt_of
 
-PAD = "pad_width_mm"
+SEAT_WIDTH = "nipple_seat_width_mm"
 THICKNESSES = frozenset(wall.key_mm for wall in Wall)
 SIZE, SLOPE = "bead_seat_diameter_mm", "well_slope_deg"
 
@@ -75,7 +75,9 @@ def _dimension(key: str, sheets: Sequence[Sheet], base: int) -> Dimension:
 
 
 def _value(sheet: Sheet, key: str) -> float:
-    there = BY_KEY[key].used_by(sheet.family) and not (key == PAD and moved.is_one_wall(sheet))
+    there = BY_KEY[key].used_by(sheet.family) and not (
+        key == SEAT_WIDTH and moved.is_one_wall(sheet)
+    )
     value = getattr(sheet, key) if there else None
     return math.nan if value is None else float(value)
 

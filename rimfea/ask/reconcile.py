@@ -101,7 +101,7 @@ class Whole:
 
 @dataclass(frozen=True)
 class Held:
-    """A measurement of the whole hoop held against the drawing ``before`` and ``after``; ``open``
+    """A measurement of the whole hoop compared with the drawing ``before`` and ``after``; ``open``
     is how far they may lie apart by the errors of what was measured alone (k = 2).
     """
 

@@ -138,8 +138,8 @@ def _refused(base: Sheet, other: Sheet) -> str:
     if base.family is other.family:
         return ""
     return (
-        f"{base.name} is a {base.family} rim and {other.name} a {other.family} rim: they have not "
-        "the same pieces to swap"
+        f"{base.name} is a {base.family} rim and {other.name} a {other.family} rim: they "
+        "do not have the same pieces"
     )
 
 

@@ -86,9 +86,10 @@ def command(
     else:
         _print(analysis, rides, units, details=details)
     if picture:
-        from rimfea.picture.figures import stress_figure
+        from rimfea.picture.figures import stress_figure, verdict_figure
 
-        save(stress_figure(analysis, units, rides), picture)
+        drawn = stress_figure if details else verdict_figure
+        save(drawn(analysis, units, rides), picture)
     if mesh:
         from rimfea.files.mesh_vtu import write_vtu
 

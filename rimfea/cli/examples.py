@@ -68,6 +68,11 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "rimfea choose --setup touring --quick",
             "rimfea choose dotterel.toml plover --with rider_kg=95 --json",
         ),
+        "explain": (
+            'rimfea explain "first yield"',
+            "rimfea explain flank dent",
+            "rimfea analyse curlew --quick --explain",
+        ),
     }
 )
 """By command; rims and set-ups with a bare name come with the program."""

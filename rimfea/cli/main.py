@@ -33,6 +33,7 @@ COMMANDS = {
     "page": "A local page with sliders: drag a wall and see what it does.",
     "design": "The lightest walls that keep the strength, or the strongest at a mass.",
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
+    "explain": "What a word or a number means, in one line.",
 }
 BAD_INPUT = 2
 LOADING = "loading"

@@ -136,6 +136,7 @@ def _kept(ctx: click.Context, _param: click.Parameter, value: Path) -> Path:
     return value
 
 
+EXPLAIN = "rimfea.explain"
 ABOUT = "rimfea.about"
 sheet = click.argument("sheet", type=Named(), callback=_kept)
 
@@ -290,7 +291,7 @@ def units(command: Command) -> Command:
 
 def outputs(command: Command) -> Command:
     """Where answers go besides the terminal."""
-    return _all(command, as_json, picture, overwrite)
+    return _all(command, as_json, picture, overwrite, explain)
 
 
 force_unit = click.option(
@@ -305,6 +306,13 @@ as_json = click.option(
     "as_data",
     is_flag=True,
     help="Print the answers as JSON (mm, N, MPa, g) instead of text.",
+)
+explain = click.option(
+    "--explain",
+    is_flag=True,
+    expose_value=False,
+    callback=lambda ctx, _param, asked: ctx.meta.update({EXPLAIN: asked}),
+    help="Also say what every word and number in the answer means.",
 )
 details = click.option("--details", is_flag=True, help="Also what the short answer leaves out.")
 
@@ -321,7 +329,7 @@ write = click.option(
     help="Also write the changed sheet (.toml).",
 )
 base = click.option(
-    "--base", metavar="NAME", help="The rim that the others are held against; else the first."
+    "--base", metavar="NAME", help="The rim that the others are compared with; else the first."
 )
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."

@@ -25,6 +25,7 @@ from rich.text import Text
 
 from rimfea.cli.encodable import echo, encodable, json_for
 from rimfea.cli.fit import fitted, wrapped
+from rimfea.cli.options import EXPLAIN
 from rimfea.errors import FileError
 from rimfea.words.numbers import CAUTION
 from rimfea.words.tables import Table
@@ -38,7 +39,14 @@ USUAL_WIDTH, NARROWEST = 110, 40
 
 
 class Told(Console):
-    """A console that has plain letters for what its encoding does not have."""
+    """A console that has plain letters for what its encoding does not have, and remembers what it
+    told, so that its words can be explained.
+    """
+
+    def __init__(self, **options: Any) -> None:  # noqa: ANN401 -- as rich declares it
+        super().__init__(**options)
+        self.said: list[str] = []
+        self.tables: list[Table] = []
 
     def render_str(self, text: str, **style: Any) -> Text:  # noqa: ANN401 -- as rich declares it
         """The text as it can be shown."""
@@ -46,6 +54,7 @@ class Told(Console):
 
     def say(self, text: str, style: str = "") -> None:
         """A sentence in lines as long as the terminal is wide."""
+        self.said.append(text)
         told = wrapped(encodable(text, self.encoding), self.width)
         self.print(told, style=style or None, soft_wrap=True)
 
@@ -64,6 +73,7 @@ def console(*, stderr: bool = False) -> Told:
 
 def show_table(out: Told, table: Table) -> None:
     """A table under its title, no wider than the terminal; marked rows in bold."""
+    out.tables.append(table)
     shown = _encodable(table, out.encoding)
     if table.title:
         out.say(table.title, style="bold")
@@ -77,7 +87,15 @@ def show_table(out: Told, table: Table) -> None:
 
 
 def close(out: Told) -> None:
-    """The caution that ends every text."""
+    """What ends every text: on demand what its words mean, and the caution."""
+    asked = click.get_current_context(silent=True)
+    if asked and asked.meta.get(EXPLAIN):
+        from rimfea.words.glossary import terms_in
+
+        terms = terms_in(out.said, out.tables)
+        out.say("What the words mean", style="bold")
+        for term in terms:
+            out.say(f"  {term}")
     out.say(CAUTION, style="dim")
 
 

@@ -31,12 +31,12 @@ def read_points(path: str | Path, sweep: Sweep) -> dict[Place, Point]:
     """
     text = _text(Path(path))
     if not FIRST_LINE.startswith(text[: len(FIRST_LINE)]):
-        raise FileError(f"{path}: is no sweep and is left as it is: {REMEDY}")
+        raise FileError(f"{path}: does not hold a sweep and is left as it is: {REMEDY}")
     lines = text[: _whole(text)].splitlines()
     notes = [line for line in lines if line.startswith("#")]
     if lines and DIGEST + sweep.digest not in notes:
         told = "".join(notes[1:2]).lstrip("# ")
-        raise FileError(f"{path}: is another sweep ({told}) and is left as it is: {REMEDY}")
+        raise FileError(f"{path}: holds another sweep ({told}) and is left as it is: {REMEDY}")
     rows = csv.DictReader(lines[len(notes) :])
     try:
         found = [_point(row, sweep.keys) for row in rows]

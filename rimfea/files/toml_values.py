@@ -84,7 +84,7 @@ def _text(path: Path, source: str, form: Form) -> str:
         with path.open("rb") as file:
             raw = file.read(_LARGEST + 1)
     if len(raw) > _LARGEST:
-        raise FileError(f"{source}: is larger than {_LARGEST // 1024} kB, so no {form.name}")
+        raise FileError(f"{source}: is larger than {_LARGEST // 1024} kB, and a {form.name} is not")
     if raw[:2] in _WIDE or raw[:200].count(0) > len(raw[:200]) // 4:
         remedy = f"save the {form.name} as UTF-8: the editor offers that under Save as, Encoding"
         raise SheetError([Fault("", "is UTF-16 text", remedy=remedy)], source)

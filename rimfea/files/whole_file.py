@@ -38,7 +38,7 @@ def file_errors(path: str | Path, done: str) -> Iterator[None]:
     try:
         yield
     except UnicodeDecodeError as error:
-        raise FileError(f"{path}: cannot be {done}: is no text") from error
+        raise FileError(f"{path}: cannot be {done}: it is not text") from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileError(f"{path}: cannot be {done}: {reason}") from error

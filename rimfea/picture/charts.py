@@ -55,10 +55,10 @@ def draw_around(axes: Axes, analysis: Analysis, answer: Answer) -> None:
         stress = around.stress_MPa[around.names.index(name)][near]
         axes.plot(along, stress, color=INK, linewidth=3.0, alpha=0.35)
         axes.plot(along, stress, dashes, color=wall_colour(name), linewidth=2.2, label=name)
-    felt = answer.verdict.governing.reach_mm
-    axes.axvspan(-felt / 2, felt / 2, color=FAINT, alpha=0.18, linewidth=0)
+    reach = answer.verdict.governing.reach_mm
+    axes.axvspan(-reach / 2, reach / 2, color=FAINT, alpha=0.18, linewidth=0)
     breath = "\n" if is_small(axes) else " "
-    axes.set_xlabel(f"along the rim from the load, mm{breath}(shaded: {felt:.0f} mm above half)")
+    axes.set_xlabel(f"along the rim from the load, mm{breath}(shaded: {reach:.0f} mm above half)")
     axes.set_ylabel("von Mises stress of the load alone, MPa")
     axes.set_ylim(bottom=0)
     axes.legend(frameon=False)

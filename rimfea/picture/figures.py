@@ -31,8 +31,9 @@ from rimfea.picture.theme import is_small
 from rimfea.picture.wheel import draw_moved, draw_wheel
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride
-from rimfea.words.analyse import headline, load_words
+from rimfea.words.analyse import load_words
 from rimfea.words.numbers import CAUTION, Units
+from rimfea.words.verdict import verdict_lines
 
 SCALE = "von Mises stress when the first wall yields, share of the proof stress"
 TITLE = 110  # letters of a title in a line
@@ -57,11 +58,24 @@ def draw_section(axes: Axes, analysis: Analysis) -> None:
     axes.set_title(f"{plain(sheet.name)}: {kind}", color=INK)
 
 
+def verdict_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) -> Figure:
+    """The answer as one picture: what to do, the stress with the cut that yields first marked, and
+    the load at which every wall yields.
+    """
+    figure = Figure(figsize=(12.0, 5.4), layout="constrained", facecolor=PAPER)
+    left, right = figure.subplots(1, 2, width_ratios=(1.5, 1))
+    draw_verdict(left, analysis)
+    draw_loads(right, analysis.governing, units)
+    _title(figure, verdict_lines(analysis, rides, units)[0])
+    _foot(figure)
+    return figure
+
+
 def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) -> Figure:
-    """The verdict as a picture: stress with the governing cut marked, the load at which every
-    wall yields, for a ring the stress along the rim, its deflection and the wheel's under its
-    rider, and for the wheels of a set-up their ladders and tension windows; where a dent is
-    known, also the last wheel's.
+    """All that is known of a rim in pictures: stress with the cut that yields first marked, the
+    load at which every wall yields, for a ring the stress along the rim, its deflection and the
+    wheel's under its rider, and for the wheels of a set-up their ladders and tension windows;
+    where a dent is known, also the last wheel's.
     """
     answer = analysis.governing
     dented = [ride for ride in rides if ride.knows_dent][-1:]
@@ -81,8 +95,7 @@ def stress_figure(analysis: Analysis, units: Units, rides: Sequence[Ride] = ()) 
     if rides:
         draw_ladders(figure.add_subplot(grid[-1, 0]), rides)
         draw_windows(figure.add_subplot(grid[-1, 1]), rides, units)
-    title = f"{plain(analysis.sheet.name)}: {headline(analysis, units)}"
-    figure.suptitle(_in_lines(title), color=INK)
+    _title(figure, verdict_lines(analysis, rides, units)[0])
     _foot(figure)
     return figure
 
@@ -161,10 +174,8 @@ def stress_scale() -> ScalarMappable:
     return ScalarMappable(Normalize(0.0, 1.0), STRESS)
 
 
-def _in_lines(title: str) -> str:
-    """A long title broken after a semicolon, and wherever it is still too long."""
-    parts = title.replace("; ", ";\n").split("\n")
-    return "\n".join(line for part in parts for line in wrap(part, TITLE))
+def _title(figure: Figure, told: str) -> None:
+    figure.suptitle("\n".join(wrap(plain(told), TITLE)), color=INK)
 
 
 def _foot(figure: Figure) -> None:

@@ -104,7 +104,7 @@ def _label(axes: Axes, analyses: Sequence[Analysis], base: int) -> None:
 
 
 def _spot(analysis: Analysis, piece: Piece) -> tuple[float, float] | None:
-    """A place in the metal of a piece, on the right; None for what is no wall."""
+    """A place in the metal of a piece, on the right; None for what is not a wall."""
     mesh = analysis.mesh
     centre: Floats = mesh.nodes[mesh.triangles[:, :3]].mean(axis=1)
     names = np.array(mesh.names)[mesh.triangle_label]

@@ -38,5 +38,5 @@ STRESS = LinearSegmentedColormap.from_list(
 
 
 def wall_colour(name: str) -> str:
-    """The colour of a wall; faint for a name that is no wall's."""
+    """The colour of a wall; faint for a name that is not a wall's."""
     return WALL_COLOURS.get(name, FAINT)

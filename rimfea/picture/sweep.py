@@ -151,7 +151,7 @@ def _draw_borders(axes: Axes, swept: Swept, of: str, across: Floats, down: Float
 
 
 def _differ(one: Names, other: Names) -> npt.NDArray[np.bool_]:
-    """Where two different walls decide; a gap is no wall."""
+    """Where two different walls decide; a gap is not a wall."""
     return np.asarray((one != other) & (one != "") & (other != ""))
 
 

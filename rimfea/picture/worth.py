@@ -36,7 +36,7 @@ def worth_figure(found: Worth, units: Units = USUAL) -> Figure:
     shares = slopes.slope[:, place] * slopes.lengths.standard
     doubt = COVERAGE / units.force_N * np.abs([shares[slopes.keys.index(key)] for key in ranked])
     rows = np.arange(len(ranked)) + THICK / 2
-    told = "doubt of set that its measurement leaves (k = 2)"
+    told = "± of set that its own measurement leaves (k = 2)"
     right.plot(doubt, rows, "D", color=PAPER, mec=INK, markersize=5, label=told)
     right.set_xlabel(f"on one hook, {units.force} per 0.1 mm")
     right.legend(frameon=False, loc="upper right", bbox_to_anchor=(1, -0.07), ncols=3)

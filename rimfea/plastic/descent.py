@@ -103,7 +103,7 @@ def descend(
 
 def _size(slope: V, x: V) -> float:
     """Raises :class:`~rimfea.errors.SolveError` where the metric is none; a square that is less
-    than nought by no more than rounding makes it is nought.
+    than zero by no more than rounding makes it is zero.
     """
     square = slope.dot(slope)
     if not square >= -ROUNDING * abs(x.dot(x)):

@@ -80,7 +80,7 @@ class Response:
 
 @dataclass(frozen=True)
 class Window:
-    """The points of a window: the metal, the stress ``still`` (6, p, t) that stands by, and the
+    """The points of a window: the metal, the stress ``still`` (6, p, t) that acts already, and the
     hoop stress ``softened`` of it that the elastic body knows as a geometric stiffness already;
     ``large`` movements turn the metal, small ones do not.
     """
@@ -98,7 +98,7 @@ class Window:
 
     def first_yield(self, H: Floats) -> float:
         """How many times the gradients H (9, p, t) of small movements make some point flow; 0
-        where what stands by does so alone.
+        where what acts already does so alone.
         """
         limit, _ = self.metal.hardening.flow(np.zeros(1))
         a, b = (_deviator(s) for s in (self.metal.stress(symmetric(H)), self.still))
@@ -110,7 +110,7 @@ class Window:
 
     def energy(self, H: Floats, flowed: Flowed) -> Floats:
         """All energy (p, t) in metal that has flowed so far and is strained by H, less what loads
-        that stand by have done with small movements, N mm/mm³.
+        that act already have done with small movements, N mm/mm³.
         """
         linear = symmetric(H)
         elastic = linear + _quadratic(H) - flowed.strain if self.large else linear - flowed.strain

@@ -35,7 +35,7 @@ from rimfea.plastic.sector import Sector
 
 SMALL = 8e-3  # of the size that the elastic answer has, in the metric
 MOST = 80  # answers of the window to one state
-LEAST_N = 300.0  # the force whose elastic answer errors are held against at least
+LEAST_N = 300.0  # the force whose elastic answer errors are compared with at least
 BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the force is near enough
 
 
@@ -108,7 +108,7 @@ class State:
 
 
 def at_rest(body: Body) -> State:
-    """The body before any load; what stands by may have made it flow already."""
+    """The body before any load; what acts already may have made it flow already."""
     nothing = np.zeros((len(body.sector.unknowns), len(body.sector.n)))
     places = np.zeros(len(body.unit))
     forces = Forces(body.sector, nothing, nothing, places, None)
@@ -185,7 +185,9 @@ def _descended(
     small = SMALL * size * float(np.sqrt(body.own[0, 0]))
     found = descend(ask, start, memory, small=small, most=MOST)
     if not found.left < small:
-        raise SolveError(f"the metal's flow came to no rest: {found.left / small * SMALL:.1e} left")
+        raise SolveError(
+            f"the metal's flow did not come to rest: {found.left / small * SMALL:.1e} left"
+        )
     answer, image = answered(found.x)
     load = load_of(image)
     movement, bowed = body.own @ load + image.p, load

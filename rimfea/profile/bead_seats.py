@@ -31,5 +31,5 @@ def misfit(diameter: float) -> Fault | None:
 
 
 def nominal_inches(value: float) -> bool:
-    """Whether a number looks like the nominal inches of a wheel, which are no diameter."""
+    """Whether a number looks like the nominal inches of a wheel, which are not diameters."""
     return _NOMINAL_INCHES[0] <= value <= _NOMINAL_INCHES[1]

@@ -23,7 +23,7 @@ from rimfea.profile.proportions import (
     flank_inside,
     flank_lean,
     outer_half,
-    pad_step,
+    seat_step,
     sidewall_foot,
     too_shallow,
     well_back,
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 SMALLEST_CHAMBER_MM = 1.0
 SMALLEST_FLOOR_MM = 1.0
 ARCH_SHARE = 0.8  # of an edge, which leaves a little to hold a caliper on
-PADDED_BED_SHARE = 0.7
+THICKENED_BED_SHARE = 0.7
 SAME_MM = 0.01
 
 
@@ -47,7 +47,7 @@ SAME_MM = 0.01
 class Body:
     """``bed`` draws the right half of the outside from the edge of the nipple seat up to the outer
     face, ``floor`` that of the tyre well from the end of its side to the middle, ``holes`` whole
-    rings. A sheet must leave out the keys ``without``: there is no such thing, or it follows.
+    rings. A sheet must leave out the keys ``without``: there is not such a thing, or it follows.
     """
 
     bed: Callable[[Sheet], list[Corner]]
@@ -59,8 +59,8 @@ class Body:
 
 
 def seat_zone(sheet: Sheet) -> float:
-    """Half the width of the nipple seat: the pad where there is one, else what bears, mm."""
-    return (sheet.pad_width_mm if sheet.pad_step_mm else sheet.bearing_diameter_mm) / 2
+    """Half the width of the nipple seat: of the thickened one if there is one, else what bears."""
+    return (sheet.nipple_seat_width_mm if sheet.seat_step_mm else sheet.bearing_diameter_mm) / 2
 
 
 def _bed_and_flank(sheet: Sheet) -> list[Corner]:
@@ -104,11 +104,11 @@ def _chamber(sheet: Sheet) -> list[list[Corner]]:
 
 def _bearing(sheet: Sheet, bed: float) -> list[Corner]:
     """The chamber side of the nipple seat, split where the hole ends and the bearing ends."""
-    face, zone = bed + sheet.pad_step_mm, seat_zone(sheet)
+    face, zone = bed + sheet.seat_step_mm, seat_zone(sheet)
     hole = Corner(sheet.spoke_hole_mm / 2, face, Wall.NIPPLE_SEAT)
-    if not sheet.pad_step_mm:
+    if not sheet.seat_step_mm:
         return [hole, Corner(zone, face, Wall.SPOKE_BED)]
-    foot = zone + sheet.pad_step_mm
+    foot = zone + sheet.seat_step_mm
     return [
         hole,
         Corner(sheet.bearing_diameter_mm / 2, face, Wall.NIPPLE_SEAT),
@@ -189,8 +189,8 @@ def _single_depth(known: Known) -> Iterator[Clash]:
 
 def _arch(known: Known) -> Iterator[Clash]:
     """An arch may begin beside the nipple seat, on both faces of the bed, and end on the flank."""
-    step = pad_step(known)
-    zone = (known["pad_width_mm"] if step else bearing(known)) / 2
+    step = seat_step(known)
+    zone = (known["nipple_seat_width_mm"] if step else bearing(known)) / 2
     room = ARCH_SHARE * min(
         known["spoke_bed_width_mm"] / 2 - zone,
         flank_drop(known) * math.hypot(1, flank_lean(known)),
@@ -235,8 +235,10 @@ def _room_for_seat(known: Known, flat: str, land: float, over: str = "") -> Iter
 
 
 def _seat_in_chamber(known: Known) -> Iterator[Clash]:
-    if pad_step(known):
-        return _room_for_seat(known, "pad_width_mm", known["pad_width_mm"], "pad_width_mm")
+    if seat_step(known):
+        return _room_for_seat(
+            known, "nipple_seat_width_mm", known["nipple_seat_width_mm"], "nipple_seat_width_mm"
+        )
     return _room_for_seat(known, "spoke_bed_width_mm", 2 * flank_inside(known, bed_inside(known)))
 
 
@@ -244,12 +246,15 @@ def _seat_on_floor(known: Known) -> Iterator[Clash]:
     return _room_for_seat(known, "tyre_well_width_mm", 2 * well_floor_half(known))
 
 
-def _pad_foot(known: Known) -> Iterator[Clash]:
-    foot = known["pad_width_mm"] + 2 * pad_step(known)
-    if pad_step(known) and foot + SMALLEST_STEP_MM > 2 * flank_inside(known, bed_inside(known)):
-        because = f"the pad's foot, {shown(foot)} mm, would not fit between the flanks"
+def _seat_foot(known: Known) -> Iterator[Clash]:
+    foot = known["nipple_seat_width_mm"] + 2 * seat_step(known)
+    if seat_step(known) and foot + SMALLEST_STEP_MM > 2 * flank_inside(known, bed_inside(known)):
+        because = f"the thickened seat's foot, {shown(foot)} mm, would not fit between the flanks"
         yield Clash(
-            "pad_width_mm", "spoke_bed_width_mm", because, "measure the flat of the seat alone"
+            "nipple_seat_width_mm",
+            "spoke_bed_width_mm",
+            because,
+            "measure the flat of the seat alone",
         )
 
 
@@ -261,26 +266,28 @@ def _slope_to_a_flat(known: Known) -> float:
 
 
 _PLAIN_SEAT = _seat(lambda step: step < -FLUSH_MM, "the seat is part of the bed, so not thinner")
-_PADDED_SEAT = _seat(lambda step: step <= FLUSH_MM, "a padded seat is thicker than the spoke bed")
+_THICKENED_SEAT = _seat(
+    lambda step: step <= FLUSH_MM, "a thickened seat is thicker than the spoke bed"
+)
 _ONE_SEAT = _seat(lambda step: abs(step) > SAME_MM, "in a single wall the two are one wall")
 _ANY_CHAMBER: tuple[Rule, ...] = (
     _floor_is_left,
     _chamber_is_left,
     _flank,
     _seat_in_chamber,
-    _pad_foot,
+    _seat_foot,
     _chamber_fillet,
     _arch,
 )
 
 CHAMBER = Body(_bed_and_flank, _well_floor, _chamber, (*_ANY_CHAMBER, _PLAIN_SEAT))
-PADDED = replace(
+THICKENED = replace(
     CHAMBER,
-    rules=(*_ANY_CHAMBER, _PADDED_SEAT),
+    rules=(*_ANY_CHAMBER, _THICKENED_SEAT),
     assumptions={
         "spoke_bed_mm": Assumption(
-            lambda known: PADDED_BED_SHARE * known["nipple_seat_mm"],
-            f"{PADDED_BED_SHARE:g} of the nipple seat",
+            lambda known: THICKENED_BED_SHARE * known["nipple_seat_mm"],
+            f"{THICKENED_BED_SHARE:g} of the nipple seat",
         )
     },
 )
@@ -288,7 +295,7 @@ _FROM_OTHERS = "follows from the overall depth, the hook height and the tyre wel
 _FOLLOWS: Mapping[str, Callable[[Known], float]] = {
     "tyre_well_depth_mm": lambda known: -bed_face(known) - known["spoke_bed_mm"],
     "spoke_bed_width_mm": lambda known: 2 * well_back(known, bed_face(known)),
-    "pad_width_mm": bearing,
+    "nipple_seat_width_mm": bearing,
 }
 SINGLE = Body(
     _single_bed,

@@ -64,7 +64,7 @@ def spoke_bed_width(known: Known) -> float:
     return min(2 * outer_half(known), max(_BED_SHARE * 2 * outer_half(known), needed))
 
 
-def pad_width(known: Known) -> float:
+def seat_width(known: Known) -> float:
     """What bears plus 3 mm, less where the bed is too narrow."""
     step = known["nipple_seat_mm"] - known["spoke_bed_mm"]
     flat = 2 * flank_inside(known, bed_inside(known))

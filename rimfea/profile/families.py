@@ -20,7 +20,7 @@ class Family(StrEnum):
 
     HOOKED = "hooked double wall", heads.HOOKED, bodies.CHAMBER
     HOOKLESS = "hookless double wall", heads.HOOKLESS, bodies.CHAMBER
-    PADDED = "padded double wall", heads.HOOKED, bodies.PADDED
+    THICKENED = "thickened nipple seat", heads.HOOKED, bodies.THICKENED
     SINGLE = "single wall", heads.HOOKED, bodies.SINGLE
 
     def __new__(cls, word: str, *parts: Any) -> Self:  # noqa: ANN401 -- so that Family(word) is one

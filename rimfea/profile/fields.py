@@ -130,12 +130,12 @@ _WALLS = _under(
         "as the other corners",
     ),
     Field(
-        "pad_width_mm",
+        "nipple_seat_width_mm",
         "mm",
         3,
         40,
         "width of the flat of the thickened nipple seat, seen from the chamber",
-        defaults.pad_width,
+        defaults.seat_width,
         "nipple head or washer plus 3 mm, less on a narrow spoke bed",
     ),
     _optional(

@@ -69,7 +69,7 @@ def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...],
         return (), [Fault("guessed", "must be a list of keys", shown(raw), remedy=remedy)]
     able = [key for key in given if key in BY_KEY and BY_KEY[key].kind in NUMERIC]
     faults = [
-        Fault("guessed", f"{key!r} is no number of this sheet", remedy=nearest(key, able))
+        Fault("guessed", f"this sheet has no number {key!r}", remedy=nearest(key, able))
         for key in raw
         if key not in able
     ]

@@ -80,7 +80,7 @@ def _gap(known: Known) -> Iterator[Clash]:
 def _lip_or_none(known: Known) -> Iterator[Clash]:
     lip, wall = known["hook_lip_mm"], known["sidewall_mm"]
     if wall + FLUSH_MM < lip < wall + SMALLEST_STEP_MM:
-        because = f"a step of {shown(lip - wall)} mm is neither a lip nor none"
+        because = f"a step of {shown(lip - wall)} mm is too small for a lip, too large for none"
         remedy = "measure both again; give the same number for a straight sidewall"
         yield Clash("hook_lip_mm", "sidewall_mm", because, remedy)
 

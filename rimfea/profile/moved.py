@@ -39,8 +39,8 @@ def moved(sheet: Sheet, changes: Mapping[str, float]) -> Sheet:
 
 
 def is_one_wall(sheet: Sheet) -> bool:
-    """Whether the nipple seat has no pad and is the spoke bed itself."""
-    return not sheet.pad_step_mm
+    """Whether the nipple seat is not thickened and is the spoke bed itself."""
+    return not sheet.seat_step_mm
 
 
 def movable(sheet: Sheet) -> tuple[str, ...]:

@@ -32,7 +32,7 @@ WRITTEN = re.compile(r"""([+-]?\d+(?:[.,]\d+)?|[+-]?\.\d+)\s*([A-Za-z]+|°|")\.?
 
 
 def with_unit(text: str, unit: str) -> str:
-    """What to write for a number that was written with a unit; empty for what is no such thing."""
+    """What to write for a number that was written with a unit; empty for any other text."""
     found = WRITTEN.fullmatch(text.strip())
     if not found:
         return ""

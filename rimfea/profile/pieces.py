@@ -40,7 +40,7 @@ class Piece(StrEnum):
         "spoke_bed_mm",
         "nipple_seat_mm",
         "spoke_bed_width_mm",
-        "pad_width_mm",
+        "nipple_seat_width_mm",
         "arch_radius_mm",
     )
     CORNERS = "corners", "corner_radius_mm", "fillet_radius_mm"

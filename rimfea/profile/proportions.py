@@ -75,7 +75,7 @@ def too_shallow(known: Known) -> bool:
     return -bed_face(known) <= known["nipple_seat_mm"]
 
 
-def pad_step(known: Known) -> float:
+def seat_step(known: Known) -> float:
     """How far the nipple seat stands up from the spoke bed into the chamber."""
     return _step(known["nipple_seat_mm"] - known["spoke_bed_mm"])
 

@@ -15,7 +15,7 @@ from rimfea.profile.fields import BY_KEY
 from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
-from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, pad_step
+from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, seat_step
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Wall
 
@@ -58,7 +58,7 @@ class Sheet:
     tyre_well_width_mm: float
     well_slope_deg: float
     spoke_bed_width_mm: float
-    pad_width_mm: float
+    nipple_seat_width_mm: float
     wear_mark_mm: float | None
     crown_radius_mm: float
     corner_radius_mm: float
@@ -152,9 +152,9 @@ class Sheet:
         return lip_step(self.known)
 
     @property
-    def pad_step_mm(self) -> float:
+    def seat_step_mm(self) -> float:
         """How far the nipple seat stands up from the spoke bed; 0 where the two are flush."""
-        return pad_step(self.known)
+        return seat_step(self.known)
 
     def _given(self) -> dict[str, object]:
         follows = set(self.assumed) - set(self.guessed)

@@ -171,7 +171,7 @@ def _tolerance(field: Field, raw: object, faults: list[Fault]) -> float | None:
     faults.append(
         Fault(
             field.key,
-            "the instrument's tolerance_mm is no such number",
+            "the instrument's tolerance_mm must be a number",
             shown(raw),
             "mm",
             "above 0 up to 1 mm",

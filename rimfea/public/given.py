@@ -27,12 +27,12 @@ Named = TypeVar("Named", bound=StrEnum)
 
 
 def sheet(rim: object) -> Sheet:
-    """The sheet that is meant; an analysis is none, for its outline may be another."""
+    """The sheet that is meant; an analysis does not count, as its outline may be another."""
     if isinstance(rim, Sheet):
         return rim
     if not isinstance(rim, str | Path):
         told = "give a sheet, the file of one (.toml), or the name of an invented rim"
-        raise UnknownError(f"{type(rim).__name__} is no rim: {told}")
+        raise UnknownError(f"a {type(rim).__name__} is not a rim: {told}")
     return read_sheet(rim)
 
 

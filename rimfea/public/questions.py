@@ -111,7 +111,7 @@ def compare(
     dents: bool = True,
     processes: int = 1,
 ) -> Comparison:
-    """Rims, or folders of sheets, held against the first as one wheel of a set-up, and which of
+    """Rims, or folders of sheets, compared with the first as one wheel of a set-up, and which of
     the differences the caliper can tell; without any, the invented rims.
     """
     sheets = given.sheets(rims)
@@ -186,7 +186,7 @@ def sweep(
     processes: int = 1,
 ) -> Swept:
     """A rim with one wall or two varied: ``{"sidewall": (1.0, 1.6, 7)}`` is from 1.0 to 1.6 mm in
-    7 places. A length that is no wall goes by the sheet's key, such as ``inner_width_mm``.
+    7 places. A length that is not a wall goes by the sheet's key, such as ``inner_width_mm``.
     """
     along = tuple(_axis(given.key(name), span) for name, span in axes.items())
     asked = Sweep(

@@ -30,6 +30,7 @@ from rimfea.words import compare as comparison
 from rimfea.words import dents, numbers, rides
 from rimfea.words import dimensions as walls
 from rimfea.words import tables as rows
+from rimfea.words.glossary import Term, headed_by, terms_in
 from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.short import opening_lines
 from rimfea.words.summary import summary
@@ -69,6 +70,12 @@ class Report:
     caution: str = CAUTION
 
     @property
+    def terms(self) -> list[Term]:
+        """What its words mean, as a reader meets them."""
+        told = (self.verdict, *self.short, *self.sentences)
+        return terms_in(told, (self.table, *self.tables, *self.evidence))
+
+    @property
     def made(self) -> str:
         """When, and by which version of the program."""
         return f"{self.day.isoformat()}, rimfea {metadata.version('rimfea')}"
@@ -102,7 +109,7 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
 
 
 def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, day: date) -> Report:
-    """Several rims as the same wheel of a set-up, held against one of them."""
+    """Several rims as the same wheel of a set-up, compared with one of them."""
     ridden = [rim.ride for rim in rims]
     analyses = [each.analysis for each in ridden]
     first, *others = opening_lines(rims, base, units)
@@ -163,8 +170,14 @@ def as_html(report: Report) -> str:
         lstrip_blocks=True,
     )
     own.filters["svg"] = _svg
+    own.filters["term"] = _term
     template = own.get_template("report.html")
     return template.render(report=report, light=LIGHT, dark=DARK)
+
+
+def _term(label: str) -> Term | None:
+    """What a heading means; None for the name of a rim."""
+    return next(iter(headed_by(label)), None)
 
 
 def _svg(picture: Picture, prefix: str) -> Markup:

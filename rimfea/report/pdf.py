@@ -88,7 +88,8 @@ def _lines(report: Report) -> Iterator[str]:
         if table.rows:
             yield from _table(table)
             yield ""
-    for line in (*report.assumptions, *report.sources, "", report.caution):
+    words = ("What the words mean:", *map(str, report.terms))
+    for line in (*report.assumptions, *report.sources, "", *words, "", report.caution):
         yield from _wrapped(line)
 
 

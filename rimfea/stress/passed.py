@@ -1,6 +1,6 @@
 """What a wall passes on of a load: the force that comes through a cut of it, along the rim.
 
-Cut a rim all around through one wall that everything above it hangs on, such as a sidewall. The
+Cut a rim all around through one wall that everything above it depends on, such as a sidewall. The
 ring that is cut off rests on nothing else, so what comes through the cut is the whole load:
 
     ∮ (f_y cos θ − f_z sin θ) dθ = F        ∮ f_x dθ = across

@@ -41,8 +41,8 @@ class Verdict:
             return 0.0
         return self.governing.first_yield / self.runner_up.first_yield - 1
 
-    def felt_as(self, other: Verdict) -> Verdict:
-        """The same with every wall felt over as much rim as in another verdict on these walls."""
+    def reaching_as(self, other: Verdict) -> Verdict:
+        """The same with every wall reaching over as much rim as in another verdict on it."""
         reach = {each.wall: each.reach_mm for each in other.walls}
         return Verdict(tuple(replace(each, reach_mm=reach[each.wall]) for each in self.walls))
 

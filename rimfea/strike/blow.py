@@ -23,10 +23,10 @@ from rimfea.units import STANDARD_GRAVITY
 
 ASSUMES = (
     "A blow is a rigid mass (bicycle, luggage and a share of the rider) that drops, or rolls at "
-    "constant speed over the edge of a step, while the whole load of the wheel presses on it as in "
-    "standing still. Nothing is lost to damping; no rider lifts the wheel or lands stiffly. "
-    "As the tyre's model is a factor of about two, so are drop, speed and air needed, up or down: "
-    "they compare rims behind the same tyre and promise nothing."
+    "constant speed over the edge of a step, while the whole load of the wheel presses on it as it "
+    "does standing still. Nothing is lost to damping; no rider lifts the wheel or lands stiffly. "
+    "The model of the tyre is right to a factor of about two, and so are drop, speed and air "
+    "needed: they compare rims behind the same tyre and promise nothing."
 )
 # A slower roll is taken to be so fast, which presses up to a third harder than creeping: on the
 # safe side. Beyond the other no bicycle rolls.
@@ -177,6 +177,6 @@ def _passed(falls: Callable[[Floats], Floats], first: float, last: float, wanted
 
 
 def _last_above(above: Floats) -> Ints:
-    """Which place (k,) but the last of every row (k, n) is the last that is above nought."""
+    """Which place (k,) but the last of every row (k, n) is the last that is above zero."""
     places = np.arange(above.shape[1])
     return np.minimum(np.where(above > 0, places, 0).max(axis=1), len(places) - 2)

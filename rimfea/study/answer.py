@@ -61,7 +61,7 @@ class Watched:
 @dataclass(frozen=True)
 class Answer:
     """What one case does to the rim where it is worst, its ``landing``: the field of its loads,
-    that of the loads that stand by, and the verdict. ``foot_MPa`` is the growing load's largest
+    that of the loads that act already, and the verdict. ``foot_MPa`` is the growing load's largest
     membrane stress at the foot of a sidewall, and ``share_of_rim_mm`` how many millimetres of rim
     in effect carry a strike there. ``at_weld`` is the verdict on the softer metal beside the weld
     of a hoop that is known to be welded. ``fan`` is what strikes that lean more would do, and

@@ -36,7 +36,7 @@ class Loading:
     A strike of ``strike_N`` over ``patch_mm`` of rim leans by ``angle`` radians from straight
     inward; what is struck puts ``right_share`` of it on the right hook. Spokes at ``tension_N``
     (the sheet's tension if None) and a tyre of ``tyre_width_mm`` (one that suits the rim if None)
-    at ``pressure_MPa`` stand by; the rider puts ``wheel_N`` on the wheel over ``contact_mm`` of
+    at ``pressure_MPa`` act already; the rider puts ``wheel_N`` on the wheel over ``contact_mm`` of
     it. A strike of an ``obstacle`` has first flattened the tyre, which stands ``tyre_height_mm``
     above the bead seat (as high as wide if None) and whose casing is ``casing_mm`` thick. The
     defaults are round numbers for comparing rims, not limits of anything.
@@ -118,7 +118,7 @@ def wheel_test(sheet: Sheet, loading: Loading, force_N: float) -> WheelLoad:
 
 
 def respread(case: Case, factor: float) -> Case:
-    """The case with what stands by in one place spread over ``factor`` times its length."""
+    """The case with what acts already in one place spread over ``factor`` times its length."""
     return replace(case, standing=tuple(load.spread(factor) for load in case.standing))
 
 

@@ -188,7 +188,7 @@ def dent(
 ) -> Dent:
     """Push the struck hook of an analysed wheel in until it keeps so much set, on triangles of its
     own or those of a rim that was ``looked`` at. Raises
-    :class:`~rimfea.errors.LoadError` for a load that is no strike, or a plane slice, and
+    :class:`~rimfea.errors.LoadError` for a load that is not a strike, or a plane slice, and
     :class:`~rimfea.errors.SolveError` where the metal's flow comes to no rest.
     """
     blow = struck(analysis, answer, looked)

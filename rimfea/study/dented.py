@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 COARSE = 2.5  # triangles
 HIGHEST = 180  # harmonic
 LEAN = 0.5  # radians; a strike that leans so much tells what one from the side does
-FLOWED = 5e-3  # plastic strain that is felt beyond the edge of what is looked at
+FLOWED = 5e-3  # plastic strain that is noticed beyond the edge of what is looked at
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ LONGER = {15: (8, 80.0), 8: (5, 150.0)}
 @dataclass(frozen=True)
 class Struck:
     """A wheel's ring under a load where it is worst: its field at 1 N, that of 1 N from the side
-    for a strike, their amplitudes, and the field of what stands by.
+    for a strike, their amplitudes, and the field of what acts already.
     """
 
     looked: Analysis
@@ -83,7 +83,7 @@ class Struck:
 def struck(analysis: Analysis, answer: Answer, looked: Analysis | None = None) -> Struck:
     """The ring of an analysed wheel under the strike of one of its answers, on coarse triangles, or
     those of a rim that was ``looked`` at. Raises :class:`~rimfea.errors.LoadError` for a load that
-    is no strike, or a plane slice.
+    is not a strike, or a plane slice.
     """
     strike = answer.case.loads[0]
     if not isinstance(strike, Strike):
@@ -132,7 +132,7 @@ def _wheel(
     analysis: Analysis, answer: Answer, loads: tuple[Load, ...], looked: Analysis | None
 ) -> tuple[Analysis, Ring]:
     """A rim on coarse triangles, unless it was looked at before, and the ring that takes these
-    loads on top of what stands by, turned to where the answer is worst.
+    loads on top of what acts already, turned to where the answer is worst.
     """
     if analysis.lacing is None or answer.standing is None:
         raise LoadError("a plane slice keeps no dent that a wheel would: analyse the ring")

@@ -79,7 +79,8 @@ def ring_answers(
     like: Sequence[Answer] = (),
 ) -> tuple[Answer, ...]:
     """One answer for each case, where its load is worst for the rim, and to the first also what it
-    would be leaning by the angles of ``fan`` more; loads that stand by in several are solved once.
+    would be leaning by the angles of ``fan`` more; standing loads of several cases are solved
+    once.
 
     ``like`` are answers of a rim much like this one with the same cuts carried along: a load then
     lands only where one of them was decided, and no question beyond the verdict is asked.
@@ -143,7 +144,7 @@ class _Wheel:
         theta = angles(here.loads[0], self.ring.radius, growing.ring.spokes.angle)
         grown, still = self._stress(here, place, theta)
         whole = self._verdict(grown, still, theta)
-        judged = merged([whole, *looked]).felt_as(whole)
+        judged = merged([whole, *looked]).reaching_as(whole)
         names, stress = worst_around(self.across, grown)
         answer = Answer(
             here,
@@ -175,7 +176,7 @@ class _Wheel:
         return Lean(angle, first.wall, upright.load_at(first.first_yield))
 
     def respread(self, case: Case, place: Landing) -> tuple[float, float] | None:
-        """The load at first yield with what stands by in one place on half and on twice as much."""
+        """The load at first yield with the standing load spread over half and twice as much."""
         if not any(load.is_somewhere for load in case.standing):
             return None
         uses = (self.near(spread_over(case, times), place).governing.first_yield for times in TIMES)
@@ -205,7 +206,7 @@ class _Wheel:
     def _stress(
         self, case: Case, landing: Landing, theta: Floats
     ) -> tuple[Linearised, Linearised | None]:
-        """Stress at angles (t,) of what grows and of what stands by in a landed case."""
+        """Stress at angles (t,) of what grows and of what acts already in a landed case."""
         grown = linearised_around(self.parts, self.field(landing.turn, case.loads), theta)
         if not case.standing:
             return grown, None

@@ -165,7 +165,7 @@ def _tension(analysis: Analysis) -> float:
 
 
 def _built(analysis: Analysis) -> RingField:
-    """The field of what stands by in a built wheel."""
+    """The field of what acts already in a built wheel."""
     if analysis.built is None:
         raise LoadError("only a rim built into a wheel has spoke holes to judge: analyse its ring")
     return analysis.built
@@ -248,5 +248,5 @@ def _edge(rim: Analysis, stress: Floats) -> Floats:
 
 def _strip(sheet: Sheet) -> float:
     """Width (mm) of a strip as thick as the seat that has as much metal as the spoke bed."""
-    beside = (sheet.spoke_bed_width_mm - sheet.pad_width_mm) * sheet.spoke_bed_mm
-    return sheet.pad_width_mm + beside / sheet.nipple_seat_mm
+    beside = (sheet.spoke_bed_width_mm - sheet.nipple_seat_width_mm) * sheet.spoke_bed_mm
+    return sheet.nipple_seat_width_mm + beside / sheet.nipple_seat_mm

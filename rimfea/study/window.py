@@ -9,8 +9,8 @@ from enum import Enum, auto
 from rimfea.brief import brief
 from rimfea.elastic.wheel import Wheel, least_tension
 
-# Lateral run-out grows from about half of the buckling tension (Ford, Reinventing the Wheel, PhD
-# thesis, Northwestern University, 2018).
+# Lateral run-out grows from about half of the buckling tension (PhD thesis on wheel
+# mechanics, Northwestern University, 2018, chapter on buckling tension).
 BUCKLING_SHARE = 0.5
 # JIS D 9301:2019 5.5.1.3 c): mean and lowest spoke tension of general-use bicycles, N, in wheels
 # above and up to 22 inches.

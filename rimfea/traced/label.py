@@ -64,7 +64,7 @@ def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outli
 
     Axes as in a drawn section: x across and 0 in the middle, y outward and 0 at the bead seat.
     ``spoke_hole_mm`` and ``bearing_mm`` (of nipple head or washer) are diameters. A web between
-    two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is no rim
+    two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is not a rim
     in these axes.
     """
     if not 0 <= spoke_hole_mm < bearing_mm:
@@ -87,8 +87,8 @@ def _check(outline: Outline) -> None:
     width, crown = high[0] - low[0], high[1]
     if not NARROWEST_MM <= width <= WIDEST_MM:
         raise OutlineError(
-            f"the section is {width:.4g} wide, which is no rim in millimetres "
-            f"({NARROWEST_MM:g} to {WIDEST_MM:g}): scale it"
+            f"the section is {width:.4g} mm wide, but a rim is {NARROWEST_MM:g} to "
+            f"{WIDEST_MM:g} mm wide: scale it"
         )
     if abs(high[0] + low[0]) / 2 > LARGEST_OFFSET * width:
         raise OutlineError("the middle of the rim is not at x = 0: shift the section sideways")

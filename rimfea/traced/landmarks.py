@@ -13,8 +13,8 @@ from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring, edge_lengths, normals_at, points_at
 
 NEAR_SEAT_MM = 0.6
-SMALLEST_STEP_MM = 0.08  # of a pad or hook that a trace can tell from its own noise
-NEAR_PAD_MM = 0.3
+SMALLEST_STEP_MM = 0.08  # of a seat or hook that a trace can tell from its own noise
+NEAR_STEP_MM = 0.3
 SMALLEST_TOLERANCE_MM = 0.005
 SPREADS = 3.0  # of a face's points about its plane, that still belong to it
 STEEP, LEVEL = np.cos(np.radians(45.0)), np.cos(np.radians(25.0))
@@ -201,7 +201,7 @@ def _zone(outline: Outline, side: int, bearing: float) -> float:
         return bearing / 2
     corners = np.vstack([hole.corners for hole in outline.holes])[:, 0] * side
     nearest = float(corners[np.argmin(np.abs(corners - end))])
-    return nearest if abs(nearest - end) < NEAR_PAD_MM else end
+    return nearest if abs(nearest - end) < NEAR_STEP_MM else end
 
 
 def _median(values: Floats, weights: Floats) -> float:

@@ -12,6 +12,7 @@ from rimfea.profile.field import Kind
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import CLEAN
 from rimfea.profile.values import nearest, shown
+from rimfea.profile.walls import Wall
 
 MOST_POINTS = 400
 FORM = "write KEY=FROM:TO:COUNT, such as sidewall_mm=1.0:1.6:7"
@@ -30,7 +31,7 @@ class Axis:
     count: int
 
     def __post_init__(self) -> None:
-        """Refuse what is no length, leaves its range, or does not rise."""
+        """Refuse what is not a length, leaves its range, or does not rise."""
         faults = list(_axis_faults(self))
         if faults:
             raise SheetError(faults, "axis")
@@ -62,18 +63,24 @@ def _axis(text: str) -> Axis:
     key, _, span = (part.strip() for part in text.partition("="))
     try:
         start, end, count = span.split(":")
-        return Axis(key, float(start), float(end), int(count))
+        return Axis(_key(key), float(start), float(end), int(count))
     except ValueError:
         unread = Fault("", f"cannot be read: {text!r}", remedy=FORM)
         raise SheetError([unread], "axis") from None
 
 
+def _key(name: str) -> str:
+    """The sheet's key of a length, also where the wall itself is named: sidewall, hook lip."""
+    wall = name.replace("_", " ").lower()
+    return Wall(wall).key_mm if wall in tuple(Wall) else name
+
+
 def _axis_faults(axis: Axis) -> Iterator[Fault]:
     known = BY_KEY.get(axis.key)
     if known is None:
-        yield Fault("", f"{axis.key!r} is no key of a sheet", remedy=nearest(axis.key, BY_KEY))
+        yield Fault("", f"{axis.key!r} is not a key of a sheet", remedy=nearest(axis.key, BY_KEY))
     elif known.kind is not Kind.NUMBER or known.unit != "mm":
-        yield Fault(axis.key, "is no length", remedy="sweep a key that ends in _mm")
+        yield Fault(axis.key, "is not a length", remedy="sweep a key that ends in _mm")
     else:
         ends = (axis.start_mm, axis.end_mm)
         yield from (

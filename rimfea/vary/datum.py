@@ -130,7 +130,7 @@ class Datum:
 
     def softened(self) -> tuple[Ride, float]:
         """The base of a slightly softer metal, and how many MPa its proof stress is higher: stress
-        is what it was, only what it is held against is less, and nothing is solved again.
+        is what it was, only what it is compared with is less, and nothing is solved again.
         """
         base = self.unmoved
         rim, metal = base.analysis, base.analysis.sheet.metal

@@ -9,7 +9,7 @@ given set
     dF/da = dg/ds        dW/da = g + k F dg/ds
 
 and at the greatest force, where neither u nor s changes F, the same. It holds for metal that
-flows one way; that a wall beyond the window gives way as well is left out. What stands by is
+flows one way; that a wall beyond the window gives way as well is left out. What acts already is
 taken to stand as before. (``tests/vary/test_dents.py`` holds it against dents followed anew.)
 """
 

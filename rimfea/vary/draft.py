@@ -182,7 +182,7 @@ def struck_case(sheet: Sheet, loading: Loading) -> Case:
 def _solved(
     looked: Analysis, setup: Setup, end: End, like: Loading, guess: Guess
 ) -> tuple[Ring, Case]:
-    """The rim on its spokes, solved for the set-up's strike and what stands by."""
+    """The rim on its spokes, solved for the set-up's strike and what acts already."""
     sheet, loading = looked.sheet, setups.loading(setup, end, like)
     case, laced = struck_case(sheet, loading), setups.lacing(setup, end, sheet)
     return built_ring(sheet, looked.mesh, loading, laced, [case], guess), case

@@ -72,7 +72,7 @@ class Bounds:
 
 @dataclass(frozen=True)
 class Place:
-    """A rim on the way from the ``first``, and how what is aimed at hangs on its walls ``keys``;
+    """A rim on the way from the ``first``, and how what is aimed at depends on its walls ``keys``;
     its mesh is that of ``meshed``, moved. ``fine`` is the ride of ``meshed`` on a mesh of the
     coarseness ``finest``, by which the aim is read.
     """
@@ -118,7 +118,7 @@ class Place:
 
     @cached_property
     def slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
-        """What a millimetre of each wall adds to gains (k, g) and margins (k, m); nought of those
+        """What a millimetre of each wall adds to gains (k, g) and margins (k, m); zero of those
         that the mesh cannot follow, with the reason.
         """
         gains = np.zeros((len(self.keys), len(self.gains)))

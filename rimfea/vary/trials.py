@@ -65,7 +65,7 @@ def monte_carlo(
     drawn = [dict(zip(found.keys, map(float, row), strict=True)) for row in lengths]
     start = partial(_ready, around, per_mm)
     beside = errors @ np.broadcast_to(found.beside, found.doubt.shares.shape)
-    # The mass is that of the scales: what the drawing is off from it is no length.
+    # The mass is that of the scales: what the drawing is off from it is not a length.
     offset = found.base - found.moved_mm @ found.slope - outcome_values(around.ride)
     values = zip(each(_run, drawn, start, processes=processes), beside + offset, strict=True)
     made = [value + besides for value, besides in values if value is not None]

@@ -22,11 +22,16 @@ from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.dents import dent_lines
+from rimfea.words.glossary import meaning_of
 from rimfea.words.numbers import CAUTION, Units, figures
 from rimfea.words.plain import plain
 from rimfea.words.rides import air_words, blow_words, event_words, window_words
 
 SHADES = 32
+HEADINGS = (
+    *("first yield", "permanent set", "stress at the strike", "mass"),
+    *("what happens", "on the hook", "drop", "air needed", "wall", "yields at", "set from"),
+)
 CHORD = np.radians(8.0)
 
 
@@ -39,6 +44,7 @@ def told_of_bench(on: Bench) -> dict[str, object]:
         "wall_colours": dict(WALL_COLOURS),
         "shades": [_hex(STRESS(k / (SHADES - 1))) for k in range(SHADES)],
         "caution": CAUTION,
+        "words": {heading: meaning_of(heading) for heading in HEADINGS},
     }
 
 
@@ -85,6 +91,7 @@ def _ladder(struck: Draft | Ride) -> list[dict[str, object]]:
     return [
         {
             "event": event_words(rung, struck.setup),
+            "means": meaning_of(event_words(rung, struck.setup)),
             "force": f"{figures(rung.hook_N)} N",
             "drop_mm": rung.drop_mm,
             "air": air_words(pressure),

@@ -206,7 +206,7 @@ def _key(on: Bench, tried: Tried, key: object) -> str:
     keys = [each.key for each in sliders(on.sheets[tried.rim])]
     if key not in keys:
         raise RequestError(
-            400, f"{_cut(key)}: no wall of {tried.rim}; there are: {', '.join(keys)}"
+            400, f"{_cut(key)}: not a wall of {tried.rim}; there are: {', '.join(keys)}"
         )
     return str(key)
 
@@ -254,7 +254,7 @@ def _is_place(point: object) -> bool:
 
 
 def _refuse_constant(name: str) -> NoReturn:
-    raise ValueError(f"{name} is no number")
+    raise ValueError(f"{name} is not a number")
 
 
 def _cut(value: object) -> str:

@@ -40,12 +40,12 @@ def governs(answer: Answer, units: Units) -> str:
     walls = answer.verdict
     first, second = walls.governing, walls.runner_up
     if first.first_yield == float("inf"):
-        return f"{answer.name}: the {first.wall} yields before it, under what stands by already."
+        return f"{answer.name}: the {first.wall} yields before it, under tension and air alone."
     load = load_words(answer, first.first_yield, units)
     asked = f" (the test asks {load_words(answer, 1.0, units)})" if answer.case.source else ""
     return (
-        f"{answer.name}: the {first.wall} governs, first yield at {load}"
-        f"{_each(answer)}{asked}; then the {second.wall}, {margin_words(walls.margin)}."
+        f"{answer.name}: the {first.wall} yields first, at {load}{_each(answer)}{asked}; then "
+        f"the {second.wall}, {margin_words(walls.margin)}."
     )
 
 
@@ -54,7 +54,7 @@ def headline(analysis: Analysis, units: Units) -> str:
     if analysis.buckles and analysis.wheel and analysis.lacing:
         return (
             f"The rim buckles sideways from {units.in_force(analysis.wheel.buckling_tension_N)} "
-            f"a spoke: at {units.in_force(analysis.lacing.tension_N)} it is no wheel."
+            f"a spoke: at {units.in_force(analysis.lacing.tension_N)} the wheel cannot be built."
         )
     answer = analysis.governing
     wall = answer.verdict.governing
@@ -64,13 +64,13 @@ def headline(analysis: Analysis, units: Units) -> str:
             if tyre_of(answer)
             else "under spoke tension and tyre pressure alone, before any strike"
         )
-        return f"The {wall.wall} governs: it yields {before}."
+        return f"The {wall.wall} yields first, {before}."
     load = load_words(answer, wall.first_yield, units)
     full = answer.verdict.by_hinge[0]
     hinge = load_words(answer, full.hinge, units)
     where = "" if full.wall == wall.wall else f" at the {full.wall}"
     return (
-        f"The {wall.wall} governs: under {_called(answer)}{_direction(answer)} it yields first, at "
+        f"First to yield under {_called(answer)}{_direction(answer)}: the {wall.wall}, at "
         f"{load}{_each(answer)}; permanent set begins{where} from {hinge}."
     )
 
@@ -87,7 +87,7 @@ def landing_words(answer: Answer) -> str:
 
 
 def tyre_words(answer: Answer, units: Units) -> str:
-    """What the flat tyre goes on bearing, and how far the verdict hangs on how it spreads."""
+    """What the flat tyre goes on bearing, and how much the verdict depends on how it spreads."""
     load = tyre_of(answer)
     if load is None or answer.respread is None:
         return ""
@@ -115,20 +115,20 @@ def leaning_words(angle: float) -> str:
 
 
 def tyre_of(answer: Answer) -> WheelLoad | None:
-    """The force of the flat tyre that stands by, if one does."""
+    """The force of the flat tyre that acts already, if one does."""
     found = (load for load in answer.case.standing if isinstance(load, WheelLoad))
     return next(found, None)
 
 
 def spread_words(answer: Answer) -> str:
-    """How far around the rim a strike is felt, and how much rim carries it."""
+    """How far around the rim a strike reaches, and how much rim carries it."""
     wall = answer.verdict.governing
-    felt = f"the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm of rim"
+    reach = f"the {wall.wall} stays above half of its worst over {wall.reach_mm:.0f} mm of rim"
     if answer.share_of_rim_mm is None:
-        return f"Under the load {felt}."
+        return f"Under the load {reach}."
     return (
         f"The blow lands on {answer.landing_mm:.0f} mm of rim in effect and is carried by "
-        f"{answer.share_of_rim_mm:.0f} mm at the foot of the sidewall; {felt}."
+        f"{answer.share_of_rim_mm:.0f} mm at the foot of the sidewall; {reach}."
     )
 
 
@@ -152,11 +152,11 @@ def wheel_warnings(analysis: Analysis, units: Units) -> Iterator[str]:
         return
     most = wheel.buckling_tension_N
     if analysis.loading.wheel_N >= wheel.slack_load_N:
-        yield "a spoke goes slack under the wheel load: more tension, or more spokes."
+        yield "a spoke goes slack under the wheel load. Take more tension or more spokes."
     if BUCKLING_SHARE * most <= lacing.tension_N and not analysis.buckles:
         yield (
             f"the rim buckles sideways at {units.in_force(most)} a spoke; from about half "
-            "of that run-out grows. Less tension, or a rim stiffer against twist."
+            "of that the run-out grows. Take less tension, or a rim stiffer against twist."
         )
 
 
@@ -171,7 +171,7 @@ def wall_load(answer: Answer, utilisation: float, units: Units) -> str:
 def margin_words(margin: float) -> str:
     """How far behind the runner-up is."""
     if margin == float("inf"):
-        return "which carries nothing"
+        return "which carries nearly nothing"
     close = " (too close to call)" if margin < CLOSE_CALL else ""
     return f"{100 * margin:.0f} % later{close}"
 
@@ -179,7 +179,7 @@ def margin_words(margin: float) -> str:
 def gain_words(gain: Gain) -> str:
     """Where a little more metal helps most, what it buys and costs."""
     if gain.strength < LEAST:
-        return f"{shown(gain.step_mm)} mm more at any one wall: no gain."
+        return f"{shown(gain.step_mm)} mm more at any one wall buys nothing."
     first, full = (100 * share for share in (gain.first_yield, gain.set))
     told = " and ".join(
         f"{what} at {change:.0f} % more load"
@@ -202,7 +202,7 @@ def mass_words(analysis: Analysis) -> str:
     computed = f"Computed mass {analysis.hoop.mass_g:.0f} g{joint_words(analysis)}"
     check, scales = analysis.mass_difference, weighing(analysis)
     if check is None:
-        return f"{computed}; not weighed, so nothing to check it against."
+        return f"{computed}; weigh the bare hoop to check it."
     both = (
         f"{computed}, weighed {check.weighed_g:.0f} g: {check.absolute_g:+.0f} g "
         f"({check.percent:+.1f} %)"
@@ -211,10 +211,10 @@ def mass_words(analysis: Analysis) -> str:
         return f"{both}."
     apart = f"the ±{figures(scales.open_g, 2)} g that caliper, guesses and joint leave open"
     if scales.agrees:
-        return f"{both}, they agree within {apart}{_moved_words(scales)}."
+        return f"{both}, which agree within {apart}{_moved_words(scales)}."
     return (
-        f"{both}, they do not agree: that is more than {apart}. Some number is likely not as "
-        "measured or assumed (rimfea reconcile); until then all but the mass is as drawn."
+        f"{both}, which do not agree: that is more than {apart}. Some number is likely "
+        "wrong (rimfea reconcile finds it); until then all but the mass is as drawn."
     )
 
 
@@ -280,7 +280,7 @@ def _direction(answer: Answer) -> str:
     if not isinstance(load, Strike):
         return ""
     lean = math.degrees(load.mirrored().angle if answer.landing.mirrored else load.angle)
-    return f", {abs(lean):.0f}° aslant," if round(lean) else ", straight in,"
+    return f", {abs(lean):.0f}° leaning" if round(lean) else ", straight in"
 
 
 def _called(answer: Answer) -> str:

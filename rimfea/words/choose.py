@@ -25,9 +25,9 @@ DENT_ASSUMES = (
     "rest on a model of the tyre that is good to a factor of about two."
 )
 CHOOSE_ASSUMES = (
-    "A margin is how many times what is asked a wheel bears, the smaller of two: tyre pressure "
-    "over the one from which the set-up's blow leaves the rim elastic, and the target tension's "
-    "distance from the nearer end of its window."
+    "A margin says how many times over a wheel bears what is asked: the lower of two. One is the "
+    "tyre pressure over the pressure at which the set-up's blow just makes the rim yield; the "
+    "other is how far the target tension stays from the nearer end of its window."
 )
 
 
@@ -42,8 +42,8 @@ def choice_headline(choice: Choice) -> str:
     where = f" at the {failing[0]}" if len(failing) == 1 else ""
     dents = [wheel for wheel in (front.front, rear.rear) if wheel.knows_dent]
     left = _listed([f"{set_words(each.own_dent_mm)} at the {each.end}" for each in dents])
-    also = f"; the dent that the blow leaves is {left}" if left else ""
-    return f"For {_setup(choice)}: no rim holds{where}; nearest comes {pair}{also}."
+    also = f"; the blow's dent: {left}" if left else ""
+    return f"For {_setup(choice)}: no rim holds{where}; {pair} comes nearest{also}."
 
 
 def choice_lines(choice: Choice, units: Units = USUAL) -> list[str]:
@@ -104,11 +104,11 @@ def _blow(wheel: Ride, units: Units) -> str:
     factor, end = pressure_margin(wheel), wheel.end
     if math.isinf(wheel.needed_MPa):
         most = units.in_air(wheel.tyre.most_MPa)
-        return f"too weak: not to be saved by air, the {end} rim yields even at {most}"
+        return f"too weak: no air helps, as the {end} rim yields even at {most}"
     if factor == 0:
         return f"too weak: the {end} rim yields under spoke tension and tyre pressure alone"
     if math.isinf(factor):
-        return "the blow takes no air at all"
+        return "the rim bears the blow without air"
     needed, held = units.in_air(wheel.needed_MPa), units.given_air(wheel.tyre.pressure_MPa)
     if factor >= 1:
         return f"the {end} rim stays elastic down to {needed}, {held} asked"
@@ -157,16 +157,16 @@ def _tension(wheel: Ride, units: Units) -> str:
     low, high = allowed.lowest, allowed.highest
     asked = f"{units.in_force(allowed.target_N)} asked"
     if wheel.analysis.buckles:
-        return f"tension: the {end} rim buckles sideways, {asked}"
+        return f"the {end} rim buckles sideways under its spokes, {asked}"
     if not allowed.is_open:
         least = f"at least {units.in_force(low.tension_N)} ({bound_words(low)})"
         most = f"at most {units.in_force(high.tension_N)} ({bound_words(high)})"
-        return f"tension: none does at the {end}, {least}, {most}"
+        return f"no tension works at the {end}: {least}, {most}"
     span = f"{end} spokes {span_words(allowed, units)}, {asked}"
     if allowed.fits:
         return span
     bound = low if allowed.target_N < low.tension_N else high
-    return f"tension: {span} ({bound_words(bound)})"
+    return f"{span}, which does not fit ({bound_words(bound)})"
 
 
 def _times(factor: float) -> str:

@@ -8,8 +8,9 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from rimfea.ask.compare import (
-    BIGGER,
+    BETTER,
     UNTOLD,
+    WORSE,
     Difference,
     Measured,
     differences,
@@ -35,7 +36,7 @@ ROUGHLY = "by a model of the tyre that is good to a factor of about two"
 def comparison_lines(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> list[str]:
     """Which rim dents sooner, where dents are known; for every rim but the base: what is better or
     worse than in the base, what cannot be told, and what to measure again; then whether the order
-    hangs on the strike's direction, and what the scales say of each that was weighed.
+    depends on the strike's direction, and what the scales say of each that was weighed.
     """
     told = [*dent_lines(rims)]
     told += [line for rim in rims if rim is not base for line in against_lines(rim, base)]
@@ -55,7 +56,7 @@ def dent_lines(rims: Sequence[Measured]) -> Iterator[str]:
         yield sooner_words(*known)
     elif len(known) > 2:
         first, *others = (f"{rim.name} at a drop of {_drop(rim)}" for rim in known)
-        yield f"A {HALF_MM:g} mm dent comes to {first} first, then to {', to '.join(others)}."
+        yield f"First to keep a {HALF_MM:g} mm dent: {first}; then {', '.join(others)}."
     if any(rim.sensitivity.value(OWN) for rim in known):
         left = (f"{rim.name} {set_words(rim.sensitivity.value(OWN))}" for rim in known)
         yield f"WARNING: the set-up's own blow leaves a dent: {', '.join(left)} ({ROUGHLY})."
@@ -69,7 +70,7 @@ def dent_lines(rims: Sequence[Measured]) -> Iterator[str]:
         yield f"The metal may crack before a dent is {HALF_MM:g} mm deep: {', '.join(soon)}."
     without = [rim.name for rim in rims if rim not in known]
     if without:
-        yield f"No {HALF_MM:g} mm dent was found of {', '.join(without)}."
+        yield f"No {HALF_MM:g} mm dent was found for {', '.join(without)}."
 
 
 def sooner_words(weak: Measured, strong: Measured) -> str:
@@ -77,7 +78,7 @@ def sooner_words(weak: Measured, strong: Measured) -> str:
     energy = next(each for each in differences(strong, weak) if each.outcome.key == DENT)
     drops = f"{HALF_MM:g} mm at a drop of {_drop(weak)} against {_drop(strong)}"
     said = f"energy that the hook of {strong.name} takes up: {doubted_words(energy)}"
-    if energy.verdict == BIGGER or math.isnan(energy.expanded_percent):
+    if energy.verdict == BETTER or math.isnan(energy.expanded_percent):
         return f"{weak.name} dents sooner than {strong.name}: {drops} ({said})."
     return f"{weak.name} and {strong.name} dent alike as far as can be told: {drops} ({said})."
 
@@ -102,7 +103,7 @@ def direction_lines(rims: Sequence[Measured], units: Units = USUAL) -> list[str]
             )
             told.append(f"{leaning_words(leans[0].angle)} first yield ranks {forces}")
     if told:
-        return [f"The order hangs on where the blow comes from: {'; '.join(told)}."]
+        return [f"The order depends on where the blow comes from: {'; '.join(told)}."]
     angle = abs(math.degrees(fans[0][0].angle))
     return [f"Strikes that lean {angle:.0f}° in or out rank the rims as a straight one does."]
 
@@ -132,7 +133,7 @@ def scales_words(rim: Measured) -> str:
 def alone_words(rim: Measured, units: Units) -> Iterator[str]:
     """What is said of a rim that nothing stands beside."""
     yield f"{rim.name}: {headline(rim.ride.analysis, units)}"
-    yield "One rim has nothing to be held against: name another."
+    yield "Name another rim to compare it with."
 
 
 def remedy_lines(rims: Sequence[Measured], base: Measured) -> Iterator[str]:
@@ -191,7 +192,7 @@ def _against(rim: Measured, base: Measured) -> str:
     lead = leading({each.outcome.key: each for each in differences(rim, base)})
     if rim.ride.analysis.buckles or base.ride.analysis.buckles or not lead.is_known:
         return "not compared"
-    said = {"better": "later", "worse": "sooner"}.get(verdict_of(lead), "alike")
+    said = {BETTER: "later", WORSE: "sooner"}.get(lead.verdict, "alike")
     return f"{'dents' if lead.outcome.key == DENT else 'yields'} {said}"
 
 
@@ -202,7 +203,7 @@ def against_lines(rim: Measured, base: Measured) -> list[str]:
     lines = [f"{rim.name} against {base.name}", *size_words(rim, base)]
     buckled = next((each for each in (rim, base) if each.ride.analysis.buckles), None)
     if buckled:
-        return [*lines, f"  {buckled.name} buckles under its spokes: nothing else of it counts"]
+        return [*lines, f"  {buckled.name} buckles under its spokes: no other number of it counts"]
     told = sorted((found[key] for key in TOLD), key=lambda each: each is not lead)
     lines += [f"  {difference_words(each)}" for each in told if each.is_known]
     lines.append(f"  {hole_words(rim, base, found[HOLE])}")
@@ -225,7 +226,9 @@ def size_words(rim: Measured, base: Measured) -> list[str]:
     own, other = (each.ride.analysis.sheet.bead_seat_diameter_mm for each in (rim, base))
     if own == other:
         return []
-    return [f"  another wheel size, bead seat {own:g} mm, not {other:g}: all differs for that, too"]
+    return [
+        f"  another wheel size, bead seat {own:g} mm, not {other:g}, which changes every number"
+    ]
 
 
 def hole_words(rim: Measured, base: Measured, stress: Difference) -> str:
@@ -234,7 +237,7 @@ def hole_words(rim: Measured, base: Measured, stress: Difference) -> str:
     """
     alloys = [each.ride.analysis.sheet.alloy for each in (rim, base)]
     if alloys[0] != alloys[1]:
-        return f"lives of the spoke holes: not compared, {alloys[0]} against {alloys[1]}"
+        return f"life of the spoke holes: not compared, {alloys[0]} and {alloys[1]} differ"
     return difference_words(stress)
 
 
@@ -245,27 +248,13 @@ def difference_words(difference: Difference) -> str:
     size = doubted_words(difference)
     if math.isnan(difference.expanded_percent):
         return f"{difference.outcome.title}: {size}"
-    return f"{difference.outcome.title}: {verdict_of(difference)} ({size})"
-
-
-def verdict_of(difference: Difference) -> str:
-    """Whether a rim is better or worse there, heavier or lighter, or not told apart."""
-    return _side(difference, difference.verdict)
-
-
-def _side(difference: Difference, verdict: str) -> str:
-    if verdict == UNTOLD:
-        return UNTOLD
-    more = verdict == BIGGER
-    if difference.outcome.key == MASS:
-        return "heavier" if more else "lighter"
-    return "better" if more == (difference.outcome.better > 0) else "worse"
+    return f"{difference.outcome.title}: {difference.verdict} ({size})"
 
 
 def doubted_words(difference: Difference) -> str:
     """A difference with its ±, or that there is none."""
     if math.isnan(difference.expanded_percent):
-        return f"{difference.percent:+.0f} %, how surely is not known"
+        return f"{difference.percent:+.0f} %, its ± is not known"
     return percent_words(difference.percent, difference.expanded_percent)
 
 
@@ -282,8 +271,8 @@ def metal_words(difference: Difference) -> Iterator[str]:
     verdict, rest = difference.of_known_metal
     yield (
         f"Of that ±{difference.expanded_percent:.0f} % on {difference.outcome.title}, the proof "
-        f"stress of the metal alone makes ±{difference.metal_percent:.0f} %; were it known: "
-        f"{_side(difference, verdict)} ({percent_words(difference.percent, rest)})."
+        f"stress of the metal alone makes ±{difference.metal_percent:.0f} %; with it known: "
+        f"{verdict} ({percent_words(difference.percent, rest)})."
     )
 
 
@@ -304,7 +293,7 @@ def remedy_words(source: Source) -> str:
         case Origin.READING:
             return f"measure {what}{whose} again"
         case Origin.GUESS:
-            return f"measure {what}{whose}, which nobody did"
+            return f"measure {what}{whose}, which is assumed"
         case Origin.INSTRUMENT:
             return f"check {what}{whose} on gauge blocks"
         case Origin.METAL:

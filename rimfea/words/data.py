@@ -24,7 +24,7 @@ from rimfea.words.form import read_form
 from rimfea.words.plain import as_text, heading, known
 from rimfea.words.rides import assumptions, bound_words, event_words
 
-SCHEMA = "rimfea answers 2"
+SCHEMA = "rimfea answers 3"
 """Name and version of the form; the version grows when a reader would have to change."""
 
 
@@ -194,7 +194,7 @@ class _Stepped(NamedTuple):
 
 
 _FORM = read_form(
-    "answers-2.toml",
+    "answers-3.toml",
     {
         "loading.angle_deg": lambda loading: math.degrees(loading.angle),
         "rim.sheet": lambda rim: {field.key: getattr(rim.sheet, field.key) for field in FIELDS},

@@ -37,7 +37,7 @@ def design_headline(found: Design, units: Units = USUAL) -> str:
     kept = listed(_kept(found, units))
     if not found.changes:
         own = _amount(best, before[best], units)
-        return f"{name} stays as it is, {own}, {kept}: no step is worth it."
+        return f"{name} stays as it is, {own}, {kept}: no change of a wall is worth it."
     title = "" if best == "mass_g" else f"{titled(best)} "
     won = f"{_amount(best, after[best], units)} instead of {_amount(best, before[best], units)}"
     return f"{name}: {title}{won}, {kept}: {_changed(found)}."
@@ -74,10 +74,10 @@ def limit_lines(found: Design) -> Iterator[str]:
     if found.short and found.holds:
         yield (
             f"On a fine mesh a rim on the way fell short by {100 * found.short:.1f} %: walls were "
-            "made thicker again until the fine mesh keeps all."
+            "made thicker again until the fine mesh keeps everything."
         )
     if not found.converged:
-        yield f"The search ended after {found.trials} rims and had not settled: more may be had."
+        yield f"The search stopped after {found.trials} rims, still moving: a better rim may exist."
 
 
 def _held_back(found: Design) -> Iterator[str]:
@@ -182,7 +182,7 @@ def sheet_heading(found: Design, units: Units = USUAL) -> str:
 
 
 LAST_WORD = (
-    "What is drawn is not yet extruded: tooling, tolerances and the maker's limits come first. "
+    "A drawing is not yet a rim: tooling, tolerances and the maker's limits come first. "
     "Every outcome and the lines of the new sheet with --details."
 )
 
@@ -193,9 +193,10 @@ def design_assumes(thinnest_mm: float, thickest_mm: float) -> str:
         f"Walls stay between {thinnest_mm:g} and {thickest_mm:g} mm and change by at most "
         f"{100 * LARGEST_CHANGE:.0f} %; a hook stays {HOOK_MM:g} mm thick and stands in by "
         f"{NOSE_MM:g} mm, which holds a bead by common practice, or what it has if that is less; "
-        "widths, heights and radii stay. What is kept is kept on the mesh of an analysis. A search "
-        "by slopes finds a rim that no small change betters, not always the best. Tooling, "
-        "extrusion tolerances and the maker's limits come first: what is drawn is not yet extruded."
+        "widths, heights and radii stay. What must be kept was checked on the mesh of "
+        "an analysis. A search by slopes finds a rim that no small change makes better, which is "
+        "not always the best. Tooling, extrusion tolerances and the maker's limits come first: a "
+        "drawing is not yet a rim."
     )
 
 

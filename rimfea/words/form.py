@@ -22,7 +22,7 @@ _KINDS = {"number": "number", "count": "integer", "text": "string", "yes or no":
 
 @dataclass(frozen=True)
 class Form:
-    """``tables`` as in ``answers-2.toml``; ``readers``, by table and key, read what is no
+    """``tables`` as in ``answers-3.toml``; ``readers``, by table and key, read what is no
     attribute.
     """
 

@@ -29,8 +29,8 @@ def heading(schema: str) -> dict[str, Any]:
 def plain(value: object) -> Any:  # noqa: ANN401 -- as whoever reads JSON gets it
     """The same as dicts, lists, texts and numbers; an infinite one is None.
 
-    What is no number at all (nan) stays what it is, for :func:`as_text` to refuse it: where it may
-    be, whoever tells it says so by :func:`known`.
+    What is not a number at all (nan) stays as it is, for :func:`as_text` to refuse it: where it
+    may be, whoever tells it says so by :func:`known`.
     """
     if is_dataclass(value):
         return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
@@ -49,5 +49,5 @@ def known(value: float) -> float | None:
 
 
 def as_text(value: object) -> str:
-    """Plain data as JSON text; raises ValueError for what is no number."""
+    """Plain data as JSON text; raises ValueError for what is not a number."""
     return json.dumps(plain(value), ensure_ascii=False, indent=2, allow_nan=False)

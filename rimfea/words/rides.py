@@ -77,14 +77,14 @@ def needed_words(ride: Ride, units: Units = USUAL) -> str:
     flat, needed = ride.ladder.pressure_MPa[0], ride.needed_MPa
     most = air_words(ride.tyre.most_MPa, units)
     if math.isinf(needed):
-        return f"the rim is not to be saved by air, not by the {most} that such a tyre takes"
+        return f"no air helps, not even the {most} that such a tyre takes"
     if needed and air_words(flat, units) == air_words(needed, units):
         return f"the tyre is flat and the rim yields below {air_words(flat, units)}"
     yields = (
         f"the rim yields below {air_words(needed, units)}" if needed else "the rim needs no air"
     )
     if math.isinf(flat):
-        return f"the tyre gets flat even at the {most} that it takes, {yields}"
+        return f"the tyre bottoms out even at the {most} that it takes, {yields}"
     return f"the tyre is flat below {air_words(flat, units)}, {yields}"
 
 
@@ -195,7 +195,7 @@ def target_words(window: Window) -> str:
     sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
     told = " and ".join(sides) if where_words(window) else in_both(window.target_N)
     if window.is_placeholder:
-        return f"placeholder target, {told} until you give one"
+        return f"an assumed target, {told} until you give one"
     return f"target, {told}"
 
 
@@ -324,7 +324,7 @@ def reinforcement_table(found: Sequence[Reinforcement]) -> Table:
         )
         for each in found
     )
-    head = ("spoke hole", "a rim", "stress amplitude a turn", "off the edge stress")
+    head = ("remedy", "a rim", "stress amplitude a turn", "off the edge stress")
     return Table("What would spare the spoke holes", head, rows)
 
 

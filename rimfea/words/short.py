@@ -56,7 +56,7 @@ def short_words(rim: Measured, base: Measured, units: Units) -> str:
     """
     for each in (rim, base):
         if each.ride.analysis.buckles:
-            return _cut(f"{each.name} buckles under its spokes: nothing else of it counts.")
+            return _cut(f"{each.name} buckles under its spokes: no other number of it counts.")
     found = {each.outcome.key: each for each in differences(rim, base)}
     lead = leading(found).outcome.key
     first = [_lead(found[lead], base.name)]

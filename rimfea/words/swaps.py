@@ -24,9 +24,9 @@ HEADS: Mapping[str, str] = {
 DIGITS: Mapping[str, int] = {"J": 2, "MPa": 1}
 NOTICED = 0.005  # of an outcome: less is what another mesh does to it
 HOW = (
-    "Each piece is put from one rim into the other and back, and the mean of both is told; a wall "
-    "helps the more the weaker the rest is. What no piece does alone stands as together. Beneath "
-    "1 % of a force the mesh counts as well."
+    "Each piece is put from one rim into the other and back, and the table has the mean of both, "
+    "as a wall helps more in a weaker rim. 'Together' is what no piece does alone. Changes below "
+    "1 % of a force may come from the mesh."
 )
 
 
@@ -70,7 +70,11 @@ def swaps_table(found: Swaps, units: Units, *, ends: bool = False) -> Table:
     for name, of in (("together", found.together), ("whole difference", found.whole)):
         rows.append((name, *(_change(found, of(key), key, units) for key in found.outcomes)))
     title = f"What the pieces of {found.other.name} do in {found.base.name}"
-    title += f" (and theirs in {found.other.name}, turned round)" if ends else ""
+    title += (
+        f" (and, with the sign turned, those of {found.base.name} in {found.other.name})"
+        if ends
+        else ""
+    )
     head = ("", *(HEADS[key] for key in found.outcomes))
     return Table(title, head, tuple(rows), frozenset({len(rows) - 1}))
 

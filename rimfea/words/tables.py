@@ -194,7 +194,7 @@ def wheel_table(analysis: Analysis, units: Units) -> Table:
     rows = (
         ("radial stiffness", f"{_stiffness(wheel.radial_N_mm, units)} per mm"),
         (
-            "the same on evenly bedded spokes",
+            "the same with even bedding",
             f"{_stiffness(wheel.radial_smeared_N_mm, units)} per mm",
         ),
         ("lateral stiffness", f"{_stiffness(wheel.lateral_N_mm, units)} per mm"),

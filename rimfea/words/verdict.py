@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from rimfea.ask.thicker import LEAST, Gain
 from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
 from rimfea.strike.ladder import Event
 from rimfea.study.analysis import Analysis
 from rimfea.study.outcome import HALF_MM
@@ -43,7 +44,8 @@ def verdict_lines(analysis: Analysis, rides: Sequence[Ride], units: Units) -> li
     if analysis.buckles:
         return [f"{WARNING} {name}: {_lower(headline(analysis, units))}"]
     if not rides:
-        return [f"{name}: {headline(analysis, units)}"]
+        what = "" if analysis.wheel else ", a plane slice and not the wheel"
+        return [f"{name}{what}: {_lower(headline(analysis, units))}"]
     last = list(reversed(rides))
     against = [[*_warnings(ride, units)] for ride in last]
     warned = [f"{WARNING} {name}, {line}" for lines in against for line in lines]
@@ -144,7 +146,7 @@ def _least_air(ride: Ride, units: Units) -> str:
 def _all_clear(rides: Sequence[Ride], units: Units) -> str:
     if all(ride.hook_N == 0 for ride in rides):
         needed = max(ride.needed_MPa for ride in rides)
-        least = f", and {air_words(needed, units)} would be enough" if needed else ""
+        least = f"; below {air_words(needed, units)} it would make the rim yield" if needed else ""
         return f"This blow ({how(rides[0].setup)}) stays in the tyre{least}."
     return " ".join(_clear_line(ride, units) for ride in rides)
 
@@ -175,11 +177,18 @@ def first_words(analysis: Analysis, ride: Ride, units: Units) -> str:
     answer = analysis.governing
     wall = answer.verdict.governing
     load = load_words(answer, wall.first_yield, units)
-    told = f"First to yield: the {wall.wall}, at {load} on one hook"
+    told = f"First to yield: the {wall.wall}{_measured_as(wall.wall)}, at {load} on one hook"
     if ride.knows_dent and not math.isinf(ride.dent.free.fold_N):
         folds = rough_force(ride.dent.free.fold_N, units)
         return f"{told}; at {folds} the whole hook folds over."
     return f"{told}."
+
+
+def _measured_as(wall: str) -> str:
+    """Bead hook and hook lip are one piece of metal, measured two ways."""
+    return {Wall.BEAD_HOOK: " (the hook's thickness)", Wall.HOOK_LIP: " (the hook's width)"}.get(
+        Wall(wall), ""
+    )
 
 
 def dent_words(rides: Sequence[Ride]) -> str:

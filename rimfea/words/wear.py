@@ -22,11 +22,11 @@ def wear_headline(wear: Wear, units: Units = USUAL) -> str:
     limit = rounded_up(wear.limit_mm)
     if not math.isfinite(limit):
         return (
-            f"at {air} the sidewall has not a margin of {wear.margin:g} even now: {measured}, "
-            "it is done"
+            f"at {air} the sidewall lacks a margin of {wear.margin:g} even now ({measured}): "
+            "the rim is done"
         )
     left = max(wear.today_mm - limit, 0)
-    told = f"{measured}: {left:.2f} mm left" if left else f"{measured}: it is done"
+    told = f"{measured}: {left:.2f} mm left" if left else f"{measured}: the rim is done"
     return f"at {air} no thinner than {limit:.2f} mm, {_why(wear)}; {told}"
 
 
@@ -50,10 +50,10 @@ def hinge_words(wear: Wear, units: Units = USUAL) -> str:
 
 
 def brake_words(wear: Wear) -> str:
-    """What is presumed of the brake, where the sheet does not say."""
+    """What is assumed of the brake, where the sheet does not say."""
     if wear.sheet.brake:
         return ""
-    return "The sheet does not say what brakes the wheel: this is for blocks on the rim."
+    return "The sheet does not say what brakes the wheel: these numbers are for blocks on the rim."
 
 
 def wear_table(wear: Wear, units: Units = USUAL) -> Table:

@@ -28,7 +28,7 @@ def wheel_test_words(ride: Ride, units: Units) -> str:
     least = min(each.allowed_mm for each in tests)
     return (
         f"{where} the wheel passes all {len(tests)}; it keeps "
-        f"{f'{depth_words(most)} of set' if most else 'no set'}, and {least:g} mm or more may stay."
+        f"{f'{depth_words(most)} of set' if most else 'no set'}; the tests allow {least:g} mm."
     )
 
 

@@ -30,8 +30,8 @@ def worth_headline(found: Worth, units: Units = USUAL) -> str:
     also = f", {squeeze:+.1f} MPa to the casing squeeze" if abs(squeeze) > LEAST_MPA else ""
     return (
         f"{slopes.sheet.name}: the next gram is best spent at the {named(best)}, "
-        f"{_gram_words(found, best, 1, units)}; one less at the {named(least)} costs least: "
-        f"{_gram_words(found, least, -1, units)}{also}."
+        f"{_gram_words(found, best, 1, units)}; a gram less costs least at the "
+        f"{named(least)}, {_gram_words(found, least, -1, units)}{also}."
     )
 
 
@@ -68,7 +68,7 @@ def dent_words(found: Worth) -> Iterator[str]:
     if not gain or not base:
         return
     best, stronger = next(iter(gain)), next(iter(found.per_gram()))
-    where = "there, too" if best == stronger else f"at the {named(best)}"
+    where = "there too" if best == stronger else f"at the {named(best)}"
     yield (
         f"Against dents the next gram is best spent {where}: {figures(gain[best], 2)} J more "
         f"({100 * gain[best] / base:+.1f} %) that the hook takes up before it is dented by "

@@ -14,9 +14,10 @@ from hypothesis import strategies as st
 from rimfea.ask import compare
 from rimfea.ask.choose import candidate
 from rimfea.ask.compare import (
-    BIGGER,
-    SMALLER,
+    BETTER,
+    HEAVIER,
     UNTOLD,
+    WORSE,
     Measured,
     differences,
     joint_doubt,
@@ -30,7 +31,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import axes
-from rimfea.vary.datum import datum
+from rimfea.vary.datum import Datum, datum
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import sensitivity
@@ -130,7 +131,7 @@ def by_key(one, base):
 def test_a_tenth_of_a_millimetre_is_told_by_good_readings_whichever_is_the_base(thin, thick, key):
     more, less = by_key(thick, thin)[key], by_key(thin, thick)[key]
     print(f"{key}: {more.percent:+.2f} ± {more.expanded_percent:.2f} %")
-    assert (more.verdict, less.verdict) == (BIGGER, SMALLER)
+    assert (more.verdict, less.verdict) == (BETTER, WORSE)
     assert more.percent > 0 > less.percent
     assert more.is_better
     assert not less.is_better
@@ -174,11 +175,11 @@ def test_metal_of_one_batch_hardly_counts_and_that_of_two_is_told(thin, thick):
     alike, unlike = by_key(thick, thin)["yield_N"], by_key(*apart)["yield_N"]
     print(f"one batch ±{alike.expanded_percent:.2f} %, two ±{unlike.expanded_percent:.2f} %")
     assert alike.metal_percent < 0.1 * unlike.metal_percent
-    assert (alike.verdict, unlike.verdict) == (BIGGER, UNTOLD)
+    assert (alike.verdict, unlike.verdict) == (BETTER, UNTOLD)
     assert unlike.repeat.origin is Origin.METAL
     assert unlike.would
     verdict, rest = unlike.of_known_metal
-    assert verdict == BIGGER
+    assert verdict == BETTER
     assert rest == pytest.approx(alike.of_known_metal[1])
     assert by_key(*apart)["radial_N_mm"].metal_percent == pytest.approx(0, abs=1e-6)
 
@@ -207,9 +208,11 @@ def test_one_caliper_for_both_rims_leaves_less_of_their_difference_than_two(shee
     assert shared == pytest.approx(np.sqrt(2) * own)
 
 
-def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin):
+def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin, monkeypatch):
     """Two rims of one drawing, one 540 and the other 530 g on scales good for a gram."""
     around = datum(thin.ride.analysis.sheet, MOOR, End.REAR, coarseness=COARSE)
+    steps = {key: around.stepped(key) for key in KEYS}
+    monkeypatch.setattr(Datum, "stepped", lambda _, key: steps[key])
     sheet, mass = around.ride.analysis.sheet, around.ride.analysis.hoop.mass_g
     heavy, light = (
         Measured(around.ride, sensitivity(around, KEYS, weighed(sheet.varied(**on))))
@@ -219,7 +222,7 @@ def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin
     assert drawn.verdict == UNTOLD
     found = by_key(heavy, light)["mass_g"]
     print(f"{found.percent:+.2f} ± {found.expanded_percent:.2f} %")
-    assert (found.verdict, found.is_better) == (BIGGER, False)
+    assert (found.verdict, found.is_better) == (HEAVIER, False)
     assert found.percent == pytest.approx(100 * 10 / (mass - 5))
     assert found.expanded_percent == pytest.approx(100 * COVERAGE * np.sqrt(2 / 3) / (mass - 5))
 
@@ -233,11 +236,11 @@ def test_a_rim_is_not_told_apart_from_itself(thin):
 @pytest.mark.parametrize(
     ("gap", "doubts", "verdict", "would"),
     [
-        (10.0, (3.0, 1.0), BIGGER, False),  # 2 √(9 + 1) < 10: told already
+        (10.0, (3.0, 1.0), BETTER, False),  # 2 √(9 + 1) < 10: told already
         (4.0, (3.0, 1.0), UNTOLD, True),  # 2 · 1 < 4
         (1.5, (3.0, 1.0), UNTOLD, False),  # 2 · 1 > 1.5
         (-4.0, (-3.0, 1.0), UNTOLD, True),
-        (-10.0, (-3.0, 1.0), SMALLER, False),
+        (-10.0, (-3.0, 1.0), WORSE, False),
     ],
 )
 def test_one_measurement_more_would_tell_if_the_rest_is_small_enough(

@@ -21,6 +21,7 @@ COARSE, FINE = 2.5, 2.0
 MOOR = Setup.from_values({"name": "moor"})
 KEYS = ("sidewall_mm", "flank_mm")
 TOLD = 0.004
+MOST_STEPS = 14  # of some 20 MB
 
 
 @pytest.fixture(scope="module")
@@ -29,21 +30,27 @@ def around(sheet_of):
 
 
 @pytest.fixture(scope="module", autouse=True)
-def first_steps_once(around):
-    """Every search starts with the same slopes: they are found once."""
+def each_step_once(around):
+    """Searches from the same start take the same first steps: their slopes are found once."""
     stepped, known = Datum.stepped, {}
 
     def remembered(self, key, step_mm=STEP_MM):
-        if self.ride is not around.ride:
-            return stepped(self, key, step_mm)
-        if key not in known:
-            known[key] = stepped(around, key, step_mm)
-        return known[key]
+        asked = (self.ride.analysis.mesh.nodes.tobytes(), key, step_mm)
+        known[asked] = known.pop(asked, None) or stepped(self, key, step_mm)
+        if len(known) > MOST_STEPS:
+            del known[next(iter(known))]
+        return known[asked]
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Datum, "stepped", remembered)
         yield
     vars(around).pop("kept", None)
+
+
+@pytest.fixture
+def one_mesh(monkeypatch):
+    """A search that ends with the first fine mesh."""
+    monkeypatch.setattr("rimfea.ask.design.MOST_MESHES", 1)
 
 
 @pytest.fixture(scope="module")
@@ -59,6 +66,13 @@ def strength(fine):
 @pytest.fixture(scope="module")
 def lighter(around):
     return designed(around, keep={"yield_N": None}, keys=KEYS)
+
+
+@pytest.fixture(scope="module")
+def unchanged(around, strength):
+    """Asked for what the rim bears long since, of a wall that is thinner than the limit."""
+    kept = {"yield_N": strength / 2, "most_tension_N": 500.0}
+    return designed(around, keep=kept, keys=["flank_mm"], thinnest_mm=2.0)
 
 
 def designed(around, **asked):
@@ -110,9 +124,12 @@ def test_the_fine_mesh_has_the_last_word_on_what_is_kept_and_told(lighter, stren
 
 
 @pytest.mark.long
-def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(around, monkeypatch):
+def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(
+    around, lighter, monkeypatch
+):
     """Here the fine mesh takes a fiftieth of every load as soon as a rim differs from the start:
-    the design falls short once, and is then made stronger until the fine mesh keeps all.
+    the design falls short once, and is then made stronger until the fine mesh keeps all. What is
+    stronger is not lighter.
     """
     own = search.anew
 
@@ -127,6 +144,8 @@ def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(arou
     assert found.holds
     assert found.changes
     assert 0.005 < found.short < 0.1
+    assert min(found.margins.values()) >= -TOLD
+    assert mass(found) >= mass(lighter)
 
 
 def _weaker(ride, share=0.98):
@@ -149,10 +168,8 @@ def test_the_highest_tension_is_kept_without_being_asked(around, lighter):
 
 
 @pytest.mark.long
-def test_a_highest_tension_that_is_asked_for_is_the_one_kept(around):
-    asked = {"yield_N": 1e3, "most_tension_N": 500.0}
-    kept = designed(around, keep=asked, keys=["flank_mm"], thinnest_mm=2.0).aim.keep
-    assert kept == asked
+def test_a_highest_tension_that_is_asked_for_is_the_one_kept(unchanged, strength):
+    assert unchanged.aim.keep == {"yield_N": strength / 2, "most_tension_N": 500.0}
 
 
 @pytest.mark.long
@@ -179,43 +196,38 @@ def test_the_designed_sheet_is_what_was_solved_and_says_that_nobody_measured_it(
 
 
 @pytest.mark.long
-def test_a_start_nearby_ends_at_the_same_mass(sheet_of, strength, lighter):
-    other = sheet_of(sidewall_mm=1.45, flank_mm=1.1)
-    found = designed(datum(other, MOOR, End.REAR, coarseness=COARSE), keep={"yield_N": strength},
-                     keys=KEYS)  # fmt: skip
-    print(mass(found), mass(lighter), found.changes, lighter.changes)
+@pytest.mark.usefixtures("one_mesh")
+def test_a_start_nearby_at_the_mass_found_gets_as_strong(sheet_of, lighter, monkeypatch):
+    """Asked the other way round, from another rim: the lightest of a strength is the strongest of
+    its mass.
+    """
+    monkeypatch.setattr(search, "FIRST_REACH_MM", 0.2)
+    other = datum(sheet_of(sidewall_mm=1.6, flank_mm=1.0), MOOR, End.REAR, coarseness=COARSE)
+    kept = {"mass_g": mass(lighter)}
+    found = design(other, keep=kept, best="yield_N", keys=KEYS, finest=COARSE)
+    was, reached, expected = (
+        outcomes(each)["yield_N"] for each in (found.was, found.now, lighter.after.ride)
+    )
+    print(mass(found), mass(lighter), was, reached, expected, found.changes, found.trials)
     assert found.holds
-    assert mass(found) == pytest.approx(mass(lighter), abs=2.0)
+    assert mass(found) <= mass(lighter) + 0.3
+    assert reached == pytest.approx(expected, rel=0.01)
+    assert reached > 1.01 * was
 
 
 @pytest.mark.long
-def test_more_strength_is_not_lighter(around, strength, lighter):
-    found = designed(around, keep={"yield_N": 1.06 * strength}, keys=KEYS)
-    print(mass(found), outcomes(found.now)["yield_N"] / strength)
-    assert found.holds
-    assert mass(found) >= mass(lighter)
-    assert min(found.margins.values()) >= -TOLD
-
-
-@pytest.mark.long
-def test_a_strength_out_of_reach_is_said_to_be_so(around, strength):
-    found = designed(around, keep={"yield_N": 5 * strength}, keys=["flank_mm"])
+@pytest.mark.usefixtures("one_mesh")
+def test_a_strength_out_of_reach_is_said_to_be_so(around, strength, monkeypatch):
+    """Of walls that may change so little that one step is all."""
+    monkeypatch.setattr("rimfea.ask.design.LARGEST_CHANGE", 0.05)
+    found = design(around, keep={"yield_N": 5 * strength}, keys=["flank_mm"], finest=COARSE)
     assert not found.holds
-    assert outcomes(found.now)["yield_N"] >= strength
+    assert outcomes(found.now)["yield_N"] >= outcomes(found.was)["yield_N"]
     assert min(found.margins.values()) < -0.5
     assert found.thickest
     for key in found.thickest:
         was = getattr(around.ride.analysis.sheet, key)
-        assert getattr(found.sheet, key) == pytest.approx(1.4 * was, abs=0.01)
-
-
-@pytest.mark.long
-def test_at_a_stated_mass_the_rim_gets_stronger(around, strength):
-    start = around.ride.analysis.hoop.mass_g
-    found = designed(around, keep={"mass_g": start}, best="yield_N", keys=KEYS)
-    assert found.holds
-    assert mass(found) <= start + 0.3
-    assert outcomes(found.now)["yield_N"] > 1.01 * strength
+        assert getattr(found.sheet, key) == pytest.approx(1.05 * was, abs=0.01)
 
 
 @pytest.mark.long
@@ -232,26 +244,26 @@ def test_a_wall_that_is_no_longer_judged_is_no_gain(around, strength, monkeypatc
         return replace(ride, answer=rest)
 
     monkeypatch.setattr(Datum, "of", without_its_governing_wall)
+    monkeypatch.setattr(search, "FIRST_REACH_MM", search.DIGIT_MM)
     found = designed(around, keep={"yield_N": strength / 2}, keys=["flank_mm"])
     assert not found.changes
     assert "too stubby to be cut and judged" in found.bounds.clash[""]
 
 
 @pytest.mark.long
-def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, strength):
-    found = designed(around, keep={"yield_N": strength / 2}, keys=["flank_mm"], thinnest_mm=2.0)
-    assert not found.changes
-    assert found.thinnest == ("flank_mm",)
-    assert found.converged
-    assert found.after is around
+def test_a_wall_that_is_thinner_than_the_limit_may_stay(around, unchanged):
+    assert not unchanged.changes
+    assert unchanged.thinnest == ("flank_mm",)
+    assert unchanged.converged
+    assert unchanged.after is around
 
 
 @pytest.mark.parametrize(
     ("keys", "told"),
     [
         (["flnk_mm"], "did you mean flank_mm"),
-        (["inner_width_mm"], "no wall that can be varied"),
-        ([], "no wall is varied; there are: bead_hook_mm"),
+        (["inner_width_mm"], "not a wall that can be varied"),
+        ([], "no wall is left to vary; there are: bead_hook_mm"),
     ],
 )
 def test_what_is_no_wall_is_refused_before_anything_is_solved(sheet_of, keys, told):
@@ -277,14 +289,18 @@ HOOK = ("bead_hook_mm", "hook_lip_mm", "sidewall_mm")
 
 @pytest.mark.long
 def test_a_hook_stays_one_that_holds_a_bead_however_little_is_asked(around, monkeypatch):
-    """Asked next to nothing, every wall gets as thin as it may, here in long steps."""
-    monkeypatch.setattr(search, "FIRST_REACH_MM", search.LONGEST_REACH_MM)
-    found = designed(around, keep={"yield_N": 1.0, "most_tension_N": 1.0}, keys=HOOK)
-    sheet = found.sheet
-    print(sheet.bead_hook_mm, sheet.hook_lip_mm, sheet.sidewall_mm)
-    assert sheet.bead_hook_mm == pytest.approx(HOOK_MM)
-    assert sheet.hook_lip_mm - sheet.sidewall_mm >= NOSE_MM - 1e-6
-    assert sheet.sidewall_mm == pytest.approx(0.9)
+    """Asked next to nothing, the first step, here a long one, is to walls as thin as may be."""
+    steps = []
+
+    def first_step(begun):
+        steps.append(begun.here.best_within(begun.bounds, 0.7))
+        return begun
+
+    monkeypatch.setattr("rimfea.ask.design.climbed", first_step)
+    kept = {"yield_N": 1.0, "most_tension_N": 1.0}
+    designed(around, keep=kept, keys=HOOK, thinnest_mm=1.3)
+    (step,) = steps
+    assert step == pytest.approx([HOOK_MM, 1.3 + NOSE_MM, 1.3])
 
 
 @pytest.mark.parametrize(

@@ -64,11 +64,11 @@ def test_all_that_any_section_is_drawn_from_is_there_and_a_wall_that_one_lacks_d
 
 
 def test_a_pad_that_no_rim_has_is_no_dimension(sheet_of):
-    assert "pad_width_mm" not in by_key(sheet_of(), sheet_of())
-    padded = sheet_of(Family.PADDED, spoke_bed_mm=1.6)
-    found = by_key(sheet_of(), padded)["pad_width_mm"]
+    assert "nipple_seat_width_mm" not in by_key(sheet_of(), sheet_of())
+    thickened = sheet_of(Family.THICKENED, spoke_bed_mm=1.6)
+    found = by_key(sheet_of(), thickened)["nipple_seat_width_mm"]
     assert math.isnan(found.values[0])
-    assert found.values[1] == padded.pad_width_mm
+    assert found.values[1] == thickened.nipple_seat_width_mm
 
 
 def test_a_slope_is_shown_and_not_judged(sheet_of):

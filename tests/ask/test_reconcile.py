@@ -209,7 +209,7 @@ def test_a_mass_out_of_reach_changes_nothing_and_the_nearest_is_told(sheet_of, s
 
 def test_numbers_that_clash_only_together_stop_where_they_still_fit(sheet_of):
     """A narrow bed and thick flanks each leave the pad its room, both do not."""
-    sheet = sheet_of(Family.PADDED, pad_width_mm=11.0)
+    sheet = sheet_of(Family.THICKENED, nipple_seat_width_mm=11.0)
     found = reconcile(weighed(sheet, 0.65 * drawn_mass_g(sheet)))
     assert found.ending is Ending.OUT_OF_REACH
     assert 0.66 * found.held[0].before < found.held[0].after < 0.9 * found.held[0].before

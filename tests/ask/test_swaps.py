@@ -113,7 +113,7 @@ def test_one_end_alone_is_not_halved():
 def test_rims_of_two_families_swap_nothing_and_solve_nothing(sheet_of, by_hand):
     by_hand(lambda _sheet: pytest.fail("nothing is to be solved"))
     found = swaps(sheet_of(), sheet_of(Family.SINGLE), MOOR, End.REAR, processes=1)
-    assert "not the same pieces" in found.refused
+    assert "do not have the same pieces" in found.refused
     assert not found.swaps
     assert not found.outcomes
 

@@ -67,7 +67,7 @@ def test_the_thinner_the_sidewall_the_more_it_bends_and_the_less_it_bears(sheet_
         Family.HOOKED,
         Family.SINGLE,
         pytest.param(Family.HOOKLESS, marks=pytest.mark.long),
-        pytest.param(Family.PADDED, marks=pytest.mark.long),
+        pytest.param(Family.THICKENED, marks=pytest.mark.long),
     ],
 )
 def test_it_agrees_with_the_full_analysis_of_a_worn_rim(sheet_of, family, monkeypatch):

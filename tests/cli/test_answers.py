@@ -23,8 +23,8 @@ def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_cautio
     told = " ".join(done.stdout.split())
     assert re.match(r"plover, gravel: clear\. This blow .*? stays in the tyre", told)
     for case in ("strike on both hooks", "strike on one hook", "spoke tension"):
-        assert re.search(rf"{case}: the [a-z ]+ governs, first yield at \d+ N", told)
-    assert re.search(r"inflation: the [a-z ]+ governs, first yield at [\d.]+ bar", told)
+        assert re.search(rf"{case}: the [a-z ]+ yields first, at \d+ N", told)
+    assert re.search(r"inflation: the [a-z ]+ yields first, at [\d.]+ bar", told)
     assert re.search(r"lands on 10 mm of rim in effect and is carried by\s+\d+ mm", told)
     assert "computed: the wheel passes all 3; it keeps no set" in told
     assert re.search(
@@ -109,9 +109,9 @@ def test_compare_names_the_governing_wall_of_every_rim_and_ends_with_the_caution
     assert re.search(
         r"first yield, one hook: (better|worse|not told apart) \([+-]\d+ ± \d+ %\)", told
     )
-    assert re.search(r"the proof stress of the metal alone makes ±\d+ %; were it known: ", told)
+    assert re.search(r"the proof stress of the metal alone makes ±\d+ %; with it known: ", told)
     for name in ("plover", "ouzel"):
-        assert re.search(rf"{name}: The [a-z ]+ governs: .*? yields first, at \d+ N;", told)
+        assert re.search(rf"{name}: First to yield under .*?: the [a-z ]+, at \d+ N;", told)
         assert re.search(rf"{name} [a-z ]+ \d+ N [a-z ]+ \d+ N [a-z ]+ \d+ N ", told)
         assert re.search(rf"{name}, rear \d+ mm \d+ mm \d+ mm \d+ mm ", told)
     assert re.search(r"mass, g \d+ ±[\d.]+ \(2\) \d+ ±[\d.]+ \+ \(1\) ", told)
@@ -153,7 +153,7 @@ def test_inspect_says_where_every_number_comes_from_and_what_the_scales_say(rimf
     told = " ".join(rimfea("inspect", plover, "--details").stdout.split())
     assert "plover: hooked double wall" in told
     assert re.search(r"Computed mass \d+ g, weighed 694 g: [-+]\d+ g", told)
-    assert "they agree within the ±" in told
+    assert "which agree within the ±" in told
     assert "What the scales tell of the lengths" in told
     assert "6061-T6: proof stress 240 ± 12 MPa (k = 2), assumed" in told
     assert " sidewall_mm 1.45 mm 0.053 mm sheet " in told
@@ -180,9 +180,8 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
     ("command", "ending"),
     [
         ("inspect", "png"),
-        pytest.param("analyse", "png", marks=pytest.mark.long),
+        ("inspect", "svg"),
         pytest.param("analyse", "pdf", marks=pytest.mark.long),
-        pytest.param("analyse", "svg", marks=pytest.mark.long),
         pytest.param("compare", "png", marks=pytest.mark.long),
     ],
 )
@@ -265,7 +264,7 @@ def test_a_tension_beyond_buckling_is_told_instead_of_a_verdict(rimfea, wheatear
     assert re.match(
         r"WARNING wheatear: the rim buckles sideways from \d+ N a spoke: at 2000 N", told
     )
-    for never in ("governs", "Ladder", "tension:", "suffers"):
+    for never in ("First to yield", "as the drop grows", "Build:", "0.1 mm more"):
         assert never not in told
     assert told.endswith(CAUTION)
     side = " ".join(rimfea("compare", *words, "--details").stdout.split())
@@ -316,7 +315,9 @@ def test_every_wall_under_every_case_is_shown_when_asked(rimfea, ouzel):
 def test_a_slice_has_strikes_and_tension_but_no_wheel(rimfea, ouzel):
     done = rimfea("analyse", ouzel, "--slice")
     told = " ".join(done.stdout.split())
-    assert re.match(r"ouzel: The [a-z ]+ governs: under a strike on both hooks", told)
+    assert re.match(
+        r"ouzel, a plane slice and not the wheel: first to yield under a strike on both hooks", told
+    )
     assert "Plane slice: a strike counts as its force per millimetre" in told
     assert "Wheel" not in told
     data = json.loads(rimfea("analyse", ouzel, "--slice", "--json").stdout)

@@ -37,7 +37,7 @@ def test_the_first_line_is_the_answer_and_the_caution_comes_last(rimfea, rims):
 def test_the_set_up_decides_and_says_why(rimfea, rims):
     done = rimfea("choose", *rims[:1], "--with", "drop_mm=120", *EASY)
     told = " ".join(done.stdout.split())
-    assert told.startswith("For gravel: no rim holds; nearest comes pipit at both ends.")
+    assert told.startswith("For gravel: no rim holds; pipit at both ends comes nearest.")
     assert "too weak: the rear rim yields below" in told
 
 

@@ -52,7 +52,7 @@ def test_a_table_and_the_caution_can_be_shown_and_stay_in_their_width(encoding):
     close(out)
     _, *lines = file.buffer.getvalue().decode(encoding).splitlines()
     assert max(map(len, lines)) <= 40
-    assert [line for line in lines if set(line) <= set("-+─ ")]  # beneath the heads
+    assert [line for line in lines if set(line) <= set("-+─ ")]  # below the heads
 
 
 def test_data_lose_nothing():

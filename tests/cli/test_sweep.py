@@ -87,7 +87,7 @@ def test_a_file_of_another_sweep_is_left_alone_unless_it_may_be_overwritten(
     for other in (["--with", "rider_kg=95"], ["--wheel", "front"], ["--strike", "3000N"]):
         done = rimfea("sweep", curlew, ALONG, "--csv", out, *other)
         assert done.exit_code == 2
-        assert "is another sweep (curlew: sidewall_mm 1.1 to 1.3 in 3; gravel, rear wheel)" in (
+        assert "holds another sweep (curlew: sidewall_mm 1.1 to 1.3 in 3; gravel, rear wheel)" in (
             done.stderr
         )
     assert asked == []
@@ -117,7 +117,7 @@ def test_two_axes_and_another_outcome_as_data_and_as_a_picture(rimfea, curlew, t
         (["sidewall_mm=1.0-1.6"], "axis: cannot be read: 'sidewall_mm=1.0-1.6'; write KEY=FROM"),
         (["sidewall_mm=1:nan:3"], "axis: sidewall_mm = nan mm: is out of range; allowed: 0.5 to 6"),
         (["sidewall_mm=1:1.6:0"], "cannot have so many points; allowed: 2 to 400"),
-        (["sidewall=1:1.6:3"], "'sidewall' is no key of a sheet; did you mean sidewall_mm"),
+        (["sidewal=1:1.6:3"], "'sidewal' is not a key of a sheet; did you mean sidewall_mm"),
         (["washer_mm=8:12:3"], "sweep: washer_mm: cannot be swept in a hooked double wall rim"),
         ([ALONG, ALONG], "sidewall_mm: is on two axes; sweep two lengths, or one"),
         ([ALONG, "--of", "yeld_N"], "no outcome is called 'yeld_N': did you mean yield_N"),

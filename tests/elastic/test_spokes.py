@@ -46,8 +46,8 @@ def test_leading_and_trailing_spokes_of_each_flange_turn_the_rim_by_nothing():
 
 
 def test_a_butted_spoke_has_its_published_stiffness():
-    """1.99 mm ends and 205 mm of 1.72 mm in 276 mm: E A = 521 kN (Ford, Reinventing the Wheel,
-    PhD thesis, Northwestern University 2018, measured wheel).
+    """1.99 mm ends and 205 mm of 1.72 mm in 276 mm: E A = 521 kN (PhD thesis,
+    Northwestern University 2018, appendix of wheel properties).
     """
     wheel = Lacing(
         count=36, crossings=0, end_mm=1.99, middle_mm=1.72, ends_mm=276.0 - 205.0,
@@ -80,7 +80,7 @@ def test_the_flatter_side_of_a_dished_wheel_is_the_tighter_one():
 
 def test_the_smeared_foundation_is_the_published_one():
     """k_rr = n EA cos²α/(2πRl) and k_uu = n EA sin²α/(2πRl) per length, radial slack spokes
-    (Ford, Zhang & Balogun, Buckling and collapse of the bicycle wheel, ICTAM 2016, eq. 1).
+    (Buckling and collapse of the bicycle wheel, ICTAM 2016, eq. 1).
     """
     made = spokes(replace(CARGO, crossings=0, tension_N=1e-6), SEAT)
     length, cone = made.length[0], np.arctan2(30.0, SEAT - 30.0)

@@ -99,10 +99,10 @@ def test_any_program_that_reads_such_files_finds_a_row_a_point(path, sweep, made
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("a,b\n1,2\n", "is no sweep and is left as it is: write to another file"),
-        ("no line end", "is no sweep"),
-        ("# rimfea sweep 1\n# dunlin: flank_mm\n# digest: 0\n", "is another sweep (dunlin"),
-        ("# rimfea sweep 1\n", "is another sweep"),
+        ("a,b\n1,2\n", "does not hold a sweep and is left as it is: write to another file"),
+        ("no line end", "does not hold a sweep"),
+        ("# rimfea sweep 1\n# dunlin: flank_mm\n# digest: 0\n", "holds another sweep (dunlin"),
+        ("# rimfea sweep 1\n", "holds another sweep"),
     ],
 )
 def test_a_file_of_something_else_is_left_alone_unless_it_may_be_overwritten(
@@ -122,7 +122,7 @@ def test_a_file_of_something_else_is_left_alone_unless_it_may_be_overwritten(
 def test_the_sweep_of_another_set_up_is_another_sweep(path, sweep, made_up):
     write(path, sweep, made_up)
     other = replace(sweep, setup=sweep.setup.varied(rider_kg=81))
-    with pytest.raises(FileError, match="is another sweep"):
+    with pytest.raises(FileError, match="holds another sweep"):
         read_points(path, other)
 
 
@@ -146,7 +146,7 @@ def test_a_line_that_cannot_be_read_is_told_by_its_number(path, sweep, made_up, 
 
 def test_a_file_that_is_no_text_or_a_folder_is_refused(path, sweep, made_up):
     path.write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(FileError, match="is no text"):
+    with pytest.raises(FileError, match="it is not text"):
         read_points(path, sweep)
     with pytest.raises(FileError, match="cannot be written"):
         write(path.parent / "none" / "a.csv", sweep, made_up)

@@ -68,9 +68,9 @@ def test_defaults_follow_from_what_is_known():
 
 
 def test_the_spoke_bed_of_a_padded_rim_is_assumed_thinner_than_the_seat():
-    padded = sheet_of(Family.PADDED)
-    assert padded.spoke_bed_mm == pytest.approx(0.7 * 2.4)
-    assert padded.pad_step_mm == pytest.approx(0.3 * 2.4)
+    thickened = sheet_of(Family.THICKENED)
+    assert thickened.spoke_bed_mm == pytest.approx(0.7 * 2.4)
+    assert thickened.seat_step_mm == pytest.approx(0.3 * 2.4)
 
 
 def test_the_well_of_a_single_wall_reaches_down_to_the_spoke_bed():
@@ -263,7 +263,7 @@ CLASHES = [
     ("spoke_bed_width_mm", "inner_width_mm", {"spoke_bed_width_mm": 31}),
     ("tyre_well_width_mm", "flank_mm", {"flank_mm": 5, "tyre_well_width_mm": 17}),
     ("nipple_seat_mm", "spoke_bed_mm", {"spoke_bed_mm": 3}),
-    ("nipple_seat_mm", "spoke_bed_mm", {"family": Family.PADDED, "spoke_bed_mm": 2.4}),
+    ("nipple_seat_mm", "spoke_bed_mm", {"family": Family.THICKENED, "spoke_bed_mm": 2.4}),
     ("nipple_seat_mm", "spoke_bed_mm", {"family": Family.SINGLE, "spoke_bed_mm": 2.3}),
     (
         "bead_seat_mm",
@@ -276,8 +276,16 @@ CLASHES = [
         {"family": Family.SINGLE, "tyre_well_width_mm": 22, "tyre_well_mm": 6},
     ),
     ("washer_mm", "spoke_bed_width_mm", {"washer_mm": 18, "spoke_bed_width_mm": 18}),
-    ("nipple_head_mm", "pad_width_mm", {"family": Family.PADDED, "pad_width_mm": 5}),
-    ("pad_width_mm", "spoke_bed_width_mm", {"family": Family.PADDED, "pad_width_mm": 17}),
+    (
+        "nipple_head_mm",
+        "nipple_seat_width_mm",
+        {"family": Family.THICKENED, "nipple_seat_width_mm": 5},
+    ),
+    (
+        "nipple_seat_width_mm",
+        "spoke_bed_width_mm",
+        {"family": Family.THICKENED, "nipple_seat_width_mm": 17},
+    ),
     ("spoke_hole_mm", "nipple_head_mm", {"spoke_hole_mm": 5.5}),
     ("washer_mm", "nipple_head_mm", {"washer_mm": 6}),
     ("erd_mm", "overall_depth_mm", {"erd_mm": 570}),

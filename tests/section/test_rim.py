@@ -38,7 +38,7 @@ def test_polar_inertia_is_the_density_times_the_cube_of_the_radius_in_kg_m2():
     assert found == pytest.approx(expected, rel=1e-13)
 
 
-def test_each_term_of_the_polar_inertia_is_felt_on_a_small_hoop():
+def test_each_term_of_the_polar_inertia_counts_on_a_small_hoop():
     # At the radius of a full-size wheel the third moment is only a millionth of the whole.
     el = elements(MESH.nodes, MESH.triangles)
     expected = 2 * np.pi * float((el.w * (12.0 + el.points[..., 1]) ** 3).sum()) * 2700e-15

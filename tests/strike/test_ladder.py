@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import inf
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rimfea.strike.blow import Blow, drop_for
@@ -67,6 +67,7 @@ def test_drop_energy_and_weight_belong_together():
     assert rung.energy_J * 1000 == pytest.approx(15 * STANDARD_GRAVITY * rung.drop_mm)
 
 
+@settings(max_examples=25)
 @given(st.floats(100, 5000))
 def test_a_rung_at_a_known_drop_has_the_force_that_is_as_hard_on_a_spring(force):
     """Speed and air are then those of a rim that springs back under as hard a blow."""

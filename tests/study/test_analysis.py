@@ -54,7 +54,7 @@ def test_twice_the_strike_is_twice_the_utilisation_and_the_rest_stays(rim):
 
 
 def test_the_governing_wall_yields_exactly_at_its_load(whimbrel):
-    """The strike at first yield on top of what stands by makes the proof stress in that wall."""
+    """The strike at first yield on top of what acts already makes the proof stress in that wall."""
     wall = whimbrel.governing.verdict.governing
     loading = Loading(strike_N=whimbrel.governing.load_at(wall.first_yield))
     struck = analyse(whimbrel.sheet, loading=loading, coarseness=COARSE).governing

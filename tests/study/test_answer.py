@@ -161,7 +161,7 @@ def test_loads_scale_by_their_own_size(whimbrel):
 
 
 @pytest.mark.parametrize("name", [ONE_HOOK, "spoke tension"])
-def test_felt_is_as_long_as_on_angles_much_closer(whimbrel, name):
+def test_reach_is_as_long_as_on_angles_much_closer(whimbrel, name):
     """The arc over which the governing cut stays above half of its worst, counted finely."""
     rim = whimbrel
     answer = next(each for each in rim.answers if each.name == name)
@@ -175,7 +175,7 @@ def test_felt_is_as_long_as_on_angles_much_closer(whimbrel, name):
         )
         if each.wall == wall.wall
     )
-    print(f"{name}, {wall.wall}: felt {wall.reach_mm:.1f} mm, finely {found.reach_mm:.1f} mm")
+    print(f"{name}, {wall.wall}: reach {wall.reach_mm:.1f} mm, finely {found.reach_mm:.1f} mm")
     assert wall.reach_mm == pytest.approx(found.reach_mm, rel=0.02)
 
 

@@ -1,4 +1,4 @@
-"""Where a load lands, and what stands by when it does."""
+"""Where a load lands, and what acts already when it does."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ def ridden(sheet, setup=MOOR, end=End.REAR):
 
 
 def again(known, **changes):
-    """The analysed wheel of a ride under a set-up changed in what does not stand by."""
+    """The analysed wheel of a ride under a set-up changed in what does not act already."""
     return ride(known.analysis, known.setup.varied(**changes), known.end)
 
 
@@ -161,7 +161,7 @@ def test_more_air_raises_every_rung_though_the_flat_tyre_bears_more_then(sheet_o
 
 
 def test_at_the_air_needed_the_blow_just_brings_first_yield(either):
-    """The air that stands by is as it was."""
+    """The air that acts already is as it was."""
     fast = again(either, step_mm=45.0, speed_km_h=14.0)
     just = again(fast, rear_pressure_bar=10 * fast.needed_MPa)
     assert 0.05 < fast.needed_MPa < 1.0

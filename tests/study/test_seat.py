@@ -12,8 +12,8 @@ from rimfea.elastic.ring_field import turned_fields
 from rimfea.errors import LoadError
 from rimfea.profile.families import Family
 from rimfea.stress.around import around
-from rimfea.study.analysis import analyse, analyse_slice
-from rimfea.study.cases import Loading
+from rimfea.study.analysis import analyse, analyse_slice, inspect, solved
+from rimfea.study.cases import ONE_HOOK, TENSION, Loading, standard_cases, usual_lacing
 from rimfea.study.seat import (
     Reinforcement,
     _at_hole,
@@ -23,7 +23,6 @@ from rimfea.study.seat import (
     reinforcements,
     seat,
 )
-from rimfea.study.window import Limit
 
 pytestmark = pytest.mark.long
 
@@ -31,9 +30,12 @@ RIDER = WheelLoad(600.0, 80.0)
 NONE = WheelLoad(1e-6, 80.0)
 
 
-def with_seat(sheet_of, thickness, *, coarseness=1.8, family=Family.HOOKED, **loading):
-    sheet = sheet_of(family, nipple_seat_mm=thickness)
-    return analyse(sheet, loading=Loading(**loading), coarseness=coarseness)
+def with_seat(sheet_of, thickness, *, coarseness=2.4, family=Family.HOOKED, **loading):
+    """Under the cases that a seat needs, in half the time of all."""
+    loading, sheet = Loading(**loading), sheet_of(family, nipple_seat_mm=thickness)
+    cases = [each for each in standard_cases(sheet, loading) if each.name in (ONE_HOOK, TENSION)]
+    looked = inspect(sheet, coarseness=coarseness)
+    return solved(looked, loading, usual_lacing(sheet, loading), cases)
 
 
 def test_twice_the_tension_doubles_all_that_it_makes(sheet_of):
@@ -60,7 +62,9 @@ def test_bearing_and_pull_through_are_the_tension_over_their_areas(whimbrel):
     assert found.shear == pytest.approx(found.shear_MPa * np.sqrt(3) / proof)
 
 
-@pytest.mark.parametrize(("family", "coarseness"), [(Family.PADDED, 1.4), (Family.HOOKLESS, 2.0)])
+@pytest.mark.parametrize(
+    ("family", "coarseness"), [(Family.THICKENED, 1.6), (Family.HOOKLESS, 2.4)]
+)
 def test_a_thicker_seat_never_raises_the_stress_at_the_hole(sheet_of, family, coarseness):
     thin, thick = (
         seat(with_seat(sheet_of, t, family=family, coarseness=coarseness), RIDER)
@@ -131,15 +135,6 @@ def test_every_seat_has_met_the_load_at_all_places_of_a_turn(wheel):
     assert found.with_mean_MPa == pytest.approx(worn.max(), rel=1e-9)
 
 
-def test_the_nipple_presses_the_face_it_bears_on_together(demo):
-    """Around the rim and across it, whichever way the cuts run."""
-    for rim in demo.values():
-        found = seat(rim, RIDER)
-        assert max(found.bending_MPa) < 0
-        assert found.membrane_MPa[0] < 0  # spokes and air shorten the hoop
-        assert found.mean_MPa > 0
-
-
 def test_bending_is_that_of_one_face_whichever_way_a_cut_runs(demo):
     rim = demo["lapwing"]  # its seat has cuts from both faces
     standing = rim.governing.standing
@@ -158,14 +153,6 @@ def _some(cuts, which):
     along = replace(cuts.along, nodes=cuts.along.nodes[points], N=cuts.along.N[points])
     picked = {name: getattr(cuts, name)[which] for name in ("start", "end", "length", "wall")}
     return replace(cuts, **picked, along=along)
-
-
-def test_the_demo_rims_bear_about_what_is_usual(demo):
-    """Limits of the trade lie around 1000 to 1300 N; a cargo rim with washers bears more."""
-    for name, rim in demo.items():
-        bound = highest_tension(rim, 1.25)
-        assert 950 < bound.tension_N < (2700 if name == "grouse" else 1550)
-        assert bound.limit is Limit.SEAT_FOLDS
 
 
 def test_twice_the_margin_leaves_half_the_tension(whimbrel):
@@ -214,8 +201,8 @@ def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
     """Also where the pad's width was assumed from what bears on it; its rounded corners make room
     for the washer, a tenth of a gram.
     """
-    sheet = sheet_of(Family.PADDED)
-    assert "pad_width_mm" in sheet.assumed
+    sheet = sheet_of(Family.THICKENED)
+    assert "nipple_seat_width_mm" in sheet.assumed
     washers = reinforcements(analyse(sheet, coarseness=2.4), RIDER)[1]
     wide = sheet.bearing_diameter_mm + 2
     each_g = np.pi / 4 * (wide**2 - sheet.spoke_hole_mm**2) * 0.6 * 7.85e-3
@@ -223,7 +210,7 @@ def test_washers_weigh_their_rings_of_steel_and_leave_the_rim(sheet_of):
 
 
 def test_a_washer_wider_than_the_seat_is_left_out(sheet_of):
-    narrow = sheet_of(Family.PADDED, pad_width_mm=7.0)
+    narrow = sheet_of(Family.THICKENED, nipple_seat_width_mm=7.0)
     found = reinforcements(analyse(narrow, coarseness=2.4), RIDER)
     assert [each.what for each in found] == ["nipple seat 0.2 mm thicker"]
 

@@ -51,7 +51,7 @@ def test_softened_metal_lies_in_the_middle_half_between_two_spokes(welded):
 
 
 def test_a_load_alone_meets_the_strength_beside_the_weld(welded):
-    """Nothing stands by while the spokes are tensioned."""
+    """Nothing acts already while the spokes are tensioned."""
     for wall in welded[TENSION].at_weld.walls:
         assert wall.first_yield == pytest.approx(wall.peak_MPa / WELD_MPA, rel=1e-9)
 

@@ -7,12 +7,16 @@ import math
 import numpy as np
 import pytest
 
+from rimfea.elastic.loads import WheelLoad
 from rimfea.study.analysis import analyse
 from rimfea.study.cases import Loading
+from rimfea.study.seat import highest_tension, seat
+from rimfea.study.window import Limit
 from rimfea.words.analyse import wheel_words
 from rimfea.words.numbers import Units
 
 NAMES = ("curlew", "grouse", "lapwing", "ouzel", "plover", "wheatear")
+RIDER = WheelLoad(600.0, 80.0)
 # The stiffest ring and the softest; the others take their time.
 EACH = [
     n if n in ("grouse", "wheatear") else pytest.param(n, marks=pytest.mark.long) for n in NAMES
@@ -43,6 +47,23 @@ def test_under_the_rider_the_spokes_below_the_hub_lose_what_carries_the_load(dem
     assert np.abs(upper).max() < 0.1 * rim.loading.wheel_N
     bearing = rim.sheet.spoke_tension_N / -change.min() * rim.loading.wheel_N
     assert 0.8 * bearing < rim.wheel.slack_load_N <= 1.001 * bearing
+
+
+@pytest.mark.parametrize("name", EACH)
+def test_the_nipple_presses_the_face_it_bears_on_together(demo, name):
+    """Around the rim and across it, whichever way the cuts run."""
+    found = seat(demo[name], RIDER)
+    assert max(found.bending_MPa) < 0
+    assert found.membrane_MPa[0] < 0  # spokes and air shorten the hoop
+    assert found.mean_MPa > 0
+
+
+@pytest.mark.parametrize("name", EACH)
+def test_the_seat_bears_about_what_is_usual(demo, name):
+    """Limits of the trade lie around 1000 to 1300 N; a cargo rim with washers bears more."""
+    bound = highest_tension(demo[name], 1.25)
+    assert 950 < bound.tension_N < (2700 if name == "grouse" else 1550)
+    assert bound.limit is Limit.SEAT_FOLDS
 
 
 @pytest.mark.long

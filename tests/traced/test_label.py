@@ -43,13 +43,13 @@ SHEETS = {
     "hooked": sheet_of(Family.HOOKED),
     "hookless": sheet_of(Family.HOOKLESS),
     "hookless, flush": sheet_of(Family.HOOKLESS, hook_lip_mm=1.5, bead_hook_mm=1.5),
-    "padded": sheet_of(Family.PADDED),
+    "thickened": sheet_of(Family.THICKENED),
     "single": sheet_of(Family.SINGLE),
     "wide": sheet_of(
         Family.HOOKED, inner_width_mm=30, overall_depth_mm=17, sidewall_mm=1.2, hook_lip_mm=2.8
     ),
     "upright flank": sheet_of(Family.HOOKED, spoke_bed_width_mm=30.2),
-    "deep": sheet_of(Family.PADDED, overall_depth_mm=34, washer_mm=9),
+    "deep": sheet_of(Family.THICKENED, overall_depth_mm=34, washer_mm=9),
 }
 every_sheet = pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS.keys())
 
@@ -105,7 +105,7 @@ def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(s
 @pytest.mark.long
 @pytest.mark.parametrize(
     "which",
-    ["single", "hooked", "hookless", "padded"],
+    ["single", "hooked", "hookless", "thickened"],
 )
 def test_bare_rings_give_the_verdict_of_the_drawing(which):
     """Where the rounded edges of a bare ring belong is a guess from their lean, so the cut next

@@ -16,6 +16,12 @@ def test_an_axis_has_so_many_places_evenly_from_one_end_to_the_other():
     assert axis.values == (1.0, 1.1, 1.2, 1.3, 1.4, 1.5, 1.6)
 
 
+@pytest.mark.parametrize("name", ["hook lip", "hook_lip", "Hook lip", "hook_lip_mm"])
+def test_a_wall_is_named_as_the_trade_does_or_by_its_key(name):
+    (axis,) = axes([f"{name}=2:2.4:3"])
+    assert axis.key == "hook_lip_mm"
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [
@@ -24,10 +30,10 @@ def test_an_axis_has_so_many_places_evenly_from_one_end_to_the_other():
         ("sidewall_mm=1.0:1.6", "write KEY=FROM:TO:COUNT"),
         ("sidewall_mm=1.0:1.6:x", "write KEY=FROM:TO:COUNT"),
         ("sidewall_mm=1.0:1.6:2.5", "write KEY=FROM:TO:COUNT"),
-        ("=1:2:3", "'' is no key of a sheet"),
-        ("sidewal_mm=1.0:1.6:7", "'sidewal_mm' is no key of a sheet; did you mean sidewall_mm"),
-        ("spoke_count=20:36:8", "spoke_count: is no length; sweep a key that ends in _mm"),
-        ("family=1:2:3", "family: is no length"),
+        ("=1:2:3", "'' is not a key of a sheet"),
+        ("sidewal_mm=1.0:1.6:7", "'sidewal_mm' is not a key of a sheet; did you mean sidewall_mm"),
+        ("spoke_count=20:36:8", "spoke_count: is not a length; sweep a key that ends in _mm"),
+        ("family=1:2:3", "family: is not a length"),
         ("sidewall_mm=0.1:1.6:7", "sidewall_mm = 0.1 mm: is out of range; allowed: 0.5 to 6 mm"),
         ("sidewall_mm=nan:1.6:7", "sidewall_mm = nan mm: is out of range"),
         ("sidewall_mm=1.0:inf:7", "sidewall_mm = inf mm: is out of range"),

@@ -164,11 +164,11 @@ def test_a_moved_sheet_differs_in_what_was_asked_for_only(sheet_of):
     assert other.sidewall_mm == pytest.approx(sheet.sidewall_mm + 0.1)
 
 
-@pytest.mark.parametrize("family", [Family.HOOKED, Family.PADDED])
+@pytest.mark.parametrize("family", [Family.HOOKED, Family.THICKENED])
 def test_a_seat_that_is_one_with_the_spoke_bed_takes_the_bed_along(sheet_of, family):
     sheet = sheet_of(family)
     other = moved(sheet, {"nipple_seat_mm": 0.1})
-    flush = sheet.pad_step_mm == 0
+    flush = sheet.seat_step_mm == 0
     assert flush == (family is Family.HOOKED)
     grown = other.spoke_bed_mm - sheet.spoke_bed_mm
     assert grown == pytest.approx(0.1 if flush else 0.0, abs=1e-12)

@@ -154,5 +154,5 @@ def test_every_wall_of_every_rim_can_change_by_a_tenth(path):
                 sheet = base.sheet.varied(**{wall.key_mm: base.sheet.thickness(wall) + step})
             except SheetError:
                 continue  # a seat is no thinner than its bed
-            pad = bool(sheet.pad_step_mm) != bool(base.sheet.pad_step_mm)
+            pad = bool(sheet.seat_step_mm) != bool(base.sheet.seat_step_mm)
             assert variants.inspect(sheet).remeshed == (OTHER_EDGES if pad else "")

@@ -30,7 +30,7 @@ class Line:
 
     @property
     def gap(self) -> float:
-        """The difference relative to the published value, absolute where that is nought."""
+        """The difference relative to the published value, absolute where that is zero."""
         return abs(self.ours - self.published) / (abs(self.published) or 1.0)
 
     @property
@@ -53,7 +53,7 @@ def pytest_configure(config):
 def verified(request) -> Callable[..., None]:
     """``verified(quantity, published, ours, source, *, within)`` writes a line of the table and
     fails unless ours lies within the share ``within`` of the published value (absolute where
-    that is nought). A test that looks at several values may call it several times.
+    that is zero). A test that looks at several values may call it several times.
     """
     lines = request.config.stash.setdefault(LINES, [])
 

@@ -1,6 +1,6 @@
 """The tension at which a rim buckles sideways, against the published formula.
 
-Ford (Reinventing the Wheel, PhD thesis, Northwestern University, 2018, chapter on buckling) for a
+A PhD thesis (Northwestern University, 2018, chapter on buckling tension) for a
 rim whose spokes pull at its shear centre: with μ = GJ/EI, λ = k R⁴/EI of the spokes' lateral
 foundation k per length, the mean radial pull per length T of n waves is
 
@@ -32,7 +32,7 @@ from rimfea.section.properties import section_properties
 from rimfea.section.rim import hoop
 from rimfea.study.analysis import inspect
 
-SOURCE = "Ford, Reinventing the Wheel, PhD thesis, Northwestern University, 2018"
+SOURCE = "PhD thesis, Northwestern University 2018, ch. buckling tension"
 METAL = replace(alloy("6061-T6"), name="stiff", youngs_MPa=350e3, source="made up for this test")
 RADIUS = 304.0
 

@@ -225,7 +225,7 @@ def test_a_large_ring_on_stiff_springs_is_a_straight_beam_on_a_foundation(hoop, 
     peak = FORCE * beta / (2 * k)
     verified("beam on foundation: y₀ = Pβ/2k", peak, at(0.0), HETENYI, within=3e-3)
     verified(
-        "beam on foundation: nought at 3π/4", 0.0, at(3 * np.pi / 4) / peak, HETENYI, within=2e-3
+        "beam on foundation: zero at 3π/4", 0.0, at(3 * np.pi / 4) / peak, HETENYI, within=2e-3
     )
     back = at(np.pi) / peak
     verified("beam on foundation: −e^−π at π", -np.exp(-np.pi), back, HETENYI, within=4e-2)

@@ -23,7 +23,7 @@ BREDT = f"Bredt, thin closed cell, 1896 {MEMORY}"
 THIN_ARC = f"Roark, Formulas for Stress and Strain, Table 10.2 {MEMORY}"
 CHANNEL = f"Gere & Timoshenko, Mechanics of Materials, ch. 6 {MEMORY}"
 WARPING = f"Vlasov, Thin-Walled Elastic Beams, 1961 {MEMORY}"
-FORD = "Ford, Reinventing the Wheel, PhD thesis, Northwestern University, 2018"
+THESIS = "PhD thesis, Northwestern University 2018, appendix of wheel properties"
 
 
 def box(width, height, x=0.0, y=0.0):
@@ -242,7 +242,7 @@ def test_mass_of_a_weighed_rim_follows_from_its_measured_area_and_radius(verifie
     # does not matter for the mass.
     made = hoop(section_of(from_rings(box(13.0, 8.0, -6.5, -4.0))), alloy("6061-T6"), 304.0)
     verified(
-        "measured rim, A = 104 mm², R = 304 mm: mass, g", 538.0, made.mass_g, FORD, within=0.01
+        "measured rim, A = 104 mm², R = 304 mm: mass, g", 538.0, made.mass_g, THESIS, within=0.01
     )
 
 
@@ -278,6 +278,6 @@ def test_a_shallow_double_wall_rim_lies_within_the_band_of_rims_in_use(verified)
             f"rim-like section: {quantity}, N m² (middle of the band {low}-{high})",
             middle,
             stiffness * 1e-6,
-            FORD,
+            THESIS,
             within=reach,
         )

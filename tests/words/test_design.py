@@ -110,7 +110,7 @@ def test_whatever_limits_the_rim_is_said():
         "Not varied: sidewall: it folds",
         "No further at the bead hook: it clashes",
         "No further: they clash",
-        "The search ended after 7 rims and had not settled: more may be had.",
+        "The search stopped after 7 rims, still moving: a better rim may exist.",
     ]
     free = made(
         bounds=Bounds(np.full(4, 0.5), np.full(4, 4.0)), margins={("yield_N", "flank"): 0.2}

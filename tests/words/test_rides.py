@@ -72,7 +72,7 @@ def both():
 
 
 def changed(known, **changes):
-    """The ride of the same wheel under a set-up changed in what does not stand by."""
+    """The ride of the same wheel under a set-up changed in what does not act already."""
     return ride(known.analysis, known.setup.varied(**changes), known.end)
 
 
@@ -208,9 +208,7 @@ def test_the_tensions_of_both_sides_are_told_where_they_differ_and_a_placeholder
         "fits."
     )
     unset = replace(windowed(700, 1200, 1000), is_placeholder=True)
-    assert "the placeholder target, 1000 N (102 kgf) until you give one, fits." in window_words(
-        unset
-    )
+    assert "an assumed target, 1000 N (102 kgf) until you give one, fits." in window_words(unset)
 
 
 @given(tensions, tensions, tensions, st.floats(1.0, 2.0))
@@ -272,9 +270,7 @@ def test_what_no_speed_brings_and_what_is_not_by_air_is_told_as_such(both):
     assert {row[5] for row in rows} == {"never"}
     assert [row[6] for row in rows][:2] == ["not by air", "not by air"]
     told = blow_words(low, NEWTON)
-    assert told.endswith(
-        "; the rim is not to be saved by air, not by the 4.4 bar that such a tyre takes."
-    )
+    assert told.endswith("; no air helps, not even the 4.4 bar that such a tyre takes.")
     side_by_side = ladders_table([low])
     assert side_by_side.rows[0][side_by_side.head.index("air needed")] == "not by air"
     assert (speed_words(0.0), speed_words(4.0)) == ("any speed", "14 km/h")
@@ -292,7 +288,7 @@ def test_the_air_for_the_tyre_and_for_the_rim_are_told_apart(both):
     assert told(0.314, 0.306) == "the tyre is flat and the rim yields below 3.1 bar"
     assert told(0.31, 0.0) == "the tyre is flat below 3.1 bar, the rim needs no air"
     assert told(math.inf, 0.42) == (
-        "the tyre gets flat even at the 4.4 bar that it takes, the rim yields below 4.2 bar"
+        "the tyre bottoms out even at the 4.4 bar that it takes, the rim yields below 4.2 bar"
     )
 
 

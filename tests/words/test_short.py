@@ -80,7 +80,7 @@ def test_no_sentence_is_longer_than_a_message(name):
 
 
 def test_a_rim_that_buckles_is_told_to_and_nothing_else():
-    told = "curlew buckles under its spokes: nothing else of it counts."
+    told = "curlew buckles under its spokes: no other number of it counts."
     assert short_words(made("curlew", buckles=True), BASE, NEWTON) == told
     assert short_words(BASE, made("curlew", buckles=True), NEWTON) == told
 

@@ -117,7 +117,7 @@ def test_a_dent_that_nobody_followed_is_told_with_an_estimate(bare):
 
 
 def test_no_gain_stays_no_gain():
-    assert short_gain(Gain("sidewall", 0.1, 0.004, 0.004, 8.6)).endswith("no gain.")
+    assert short_gain(Gain("sidewall", 0.1, 0.004, 0.004, 8.6)).endswith(" buys nothing.")
 
 
 def test_the_short_tables_hold_one_wheel_and_the_walls_that_give_first(both):

@@ -62,7 +62,7 @@ def test_the_headline_gives_the_limit_why_and_what_is_left():
 
 def test_the_headline_says_when_no_margin_is_left():
     assert wear_headline(strip(margin=9.0)) == (
-        "at 6 bar the sidewall has not a margin of 9 even now: measured 1.50 mm, it is done"
+        "at 6 bar the sidewall lacks a margin of 9 even now (measured 1.50 mm): the rim is done"
     )
 
 
@@ -83,7 +83,7 @@ def test_the_makers_mark_has_the_last_word():
 
 
 def test_a_sidewall_at_its_limit_is_done():
-    assert wear_headline(strip(mark=1.4999)).endswith("measured 1.50 mm: it is done")
+    assert wear_headline(strip(mark=1.4999)).endswith("measured 1.50 mm: the rim is done")
 
 
 def test_a_limit_is_rounded_to_the_thicker_hundredth_and_agrees_with_what_is_left():

@@ -43,7 +43,7 @@ def test_the_next_gram_goes_where_it_buys_most_and_is_saved_where_it_buys_least(
     told = worth_headline(found)
     assert told == (
         "dunlin: the next gram is best spent at the sidewall, +18 N to permanent set and +18 N to "
-        "first yield; one less at the hook lip costs least: +2 N to permanent set and +2 N to "
+        "first yield; a gram less costs least at the hook lip, +2 N to permanent set and +2 N to "
         "first yield."
     )
 
@@ -125,7 +125,7 @@ def test_where_a_gram_is_best_spent_against_dents_is_told_first(bending):
     )
     assert last.startswith("0.5 mm dent: 2.00 ± 0.43 J (k = 2")
     bending.slopes.slope[0, ENERGY] = 80.0
-    assert "best spent there, too: 2.0 J more" in worth_lines(bending)[0]
+    assert "best spent there too: 2.0 J more" in worth_lines(bending)[0]
 
 
 def test_a_dent_has_its_columns_only_where_its_slopes_are_known(bending):

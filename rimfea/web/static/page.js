@@ -141,6 +141,7 @@ function show(told) {
 
 function climb(ladder) {
   rows("ladder", ladder.map((r) => [r.event, r.force, `${Math.round(r.drop_mm)} mm`, r.air]));
+  [...at("ladder").tBodies[0].rows].forEach((row, k) => explained(row.cells[0], ladder[k].means));
 }
 
 function apart(rough, told) {
@@ -165,6 +166,12 @@ function made_of(tag, text, kind = "") {
   return made;
 }
 
+function explained(cell, meaning) { // what a word means, under the pointer and to a screen reader
+  if (!meaning) return;
+  cell.title = meaning;
+  cell.classList.add("word");
+}
+
 function rows(id, lines) {
   at(id).tBodies[0].replaceChildren(...lines.map((cells) => {
     const row = document.createElement("tr");
@@ -180,6 +187,7 @@ function numbers(asking) {
     const wall = key === "set_N" && !asking ? ` (${shown.set_wall})` : "";
     const head = made_of("th", name + wall);
     head.scope = "row";
+    explained(head, choices.words[name]);
     row.append(head, Object.assign(made_of("td", `${figures(value)} ${unit}`), { id: "now-" + key }));
     if (pinned) {
       const was = pinned.told.numbers[key], change = value && was ? 100 * (value / was - 1) : null;
@@ -419,7 +427,7 @@ async function trace(file) {
     blame([]);
     tell("traced section, fine mesh; the sliders bring the rim back");
   } catch (error) {
-    if (error instanceof SyntaxError) at("problem").textContent = "This file is no JSON: a list of rings of [x, y] in mm.";
+    if (error instanceof SyntaxError) at("problem").textContent = "This file is not JSON: write a list of rings of [x, y] in mm.";
     else wrong(error);
   }
 }
@@ -431,6 +439,7 @@ async function start() {
   for (const id of ["rim", "setup"]) fill(id, choices[id + "s"]);
   fill("guessed", choices.walls);
   at("caution").textContent = choices.caution;
+  for (const head of document.querySelectorAll("thead th")) explained(head, choices.words[head.textContent]);
   const pen = at("scale").getContext("2d");
   choices.shades.forEach((colour, k) => { pen.fillStyle = colour; pen.fillRect(5 * k, 0, 5, 10); });
   for (const id of ["rim", "setup", "wheel"]) at(id).addEventListener("change", () => open().catch(wrong));

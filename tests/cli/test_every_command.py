@@ -1,0 +1,93 @@
+"""Of every command that answers in text: how long the answer is, that it fits narrow terminals and
+poor encodings, and that every heading of it is explained.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from rich.cells import cell_len
+
+from rimfea.cli import printing
+from rimfea.cli.main import COMMANDS
+from rimfea.words.glossary import headed_by
+
+# Command → what is typed, how many lines the answer may have, and what tells all of it.
+TYPED = {
+    "inspect": (["curlew"], 45, ["--details"]),
+    "analyse": (["curlew", "--setup", "trail"], 25, ["--details"]),
+    "compare": (["curlew", "wheatear"], 30, ["--details"]),
+    "why": (["curlew"], 25, []),
+    "worth": (["curlew"], 30, []),
+    "wear": (["wheatear", "--pressure", "6bar"], 25, []),
+    "reconcile": (["plover", "--also", "flank_mm"], 30, []),
+    "choose": (["curlew", "plover"], 30, []),
+    "sweep": (["curlew", "sidewall=1.2:1.25:2", "--processes", "1"], 25, []),
+    "design": (["curlew", "--keep", "first-yield=1000N", "--only", "sidewall_mm"], 30, []),
+}
+NAMES = re.compile(r"^((curlew|wheatear|plover)(, (front|rear))?|sheet|\d.*|[+-]\d.*|)$")
+ENCODINGS = ("ascii", "cp437", "cp1252", "utf-8")
+WIDTHS = (40, 80, 110, 200)
+
+
+def test_every_command_that_answers_in_text_is_here():
+    assert {*COMMANDS} - {"new", "page", "report", "explain"} == {*TYPED}
+
+
+@pytest.fixture
+def told(rimfea, monkeypatch):
+    """Run a command, and keep the console on which it told its answer."""
+    outs = []
+    close = printing.close
+    monkeypatch.setattr(printing, "close", lambda out: (outs.append(out), close(out)))
+
+    def run(name, *words):
+        done = rimfea(name, *words)
+        assert done.exit_code == 0, done.output
+        (out,) = outs
+        outs.clear()
+        return done.stdout, out
+
+    return run
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", TYPED)
+def test_an_answer_is_short_fits_and_is_explained(told, name):
+    words, most, details = TYPED[name]
+    text, out = told(name, *words, "--explain")
+    answer, words_and_caution = text.split("What the words mean")
+    assert len(answer.splitlines()) + 2 <= most, answer
+    every_heading_is_explained(words_and_caution, out)
+    if details:
+        every_heading_is_explained(*told(name, *words, *details, "--explain"))
+    for width in WIDTHS:
+        for encoding in ENCODINGS:
+            again(out, width, encoding)
+
+
+def again(out, width, encoding):
+    """What was told, told once more on another terminal: no line is longer than that is wide."""
+    file = io.TextIOWrapper(io.BytesIO(), encoding=encoding, write_through=True)
+    other = printing.Told(
+        file=file, width=width, markup=False, emoji=False, highlight=False, force_terminal=False
+    )
+    for line in out.said:
+        other.say(line)
+    for table in out.tables:
+        printing.show_table(other, table)
+    for line in file.buffer.getvalue().decode(encoding).splitlines():
+        assert cell_len(line.rstrip()) <= width, (width, encoding, line)
+
+
+def every_heading_is_explained(text, out):
+    meant = " ".join(text.split("What the words mean")[-1].split())
+    for table in out.tables:
+        for label in (*table.head, *(row[0] for row in table.rows)):
+            if not NAMES.match(label):
+                found = headed_by(label)
+                assert found, f"{table.title}: {label}"
+                for term in found:
+                    assert f"{term.word}: {term.meaning}" in meant
