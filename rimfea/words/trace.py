@@ -59,13 +59,12 @@ def trace_table(found: Traced, *, details: bool = False) -> Table:
     walls = {wall.key_mm: str(wall) for wall in Wall}
     sizes = {key: mm for key, mm in _sizes(found).items() if details or key in walls}
     names = [walls.get(key, key.removesuffix("_mm").replace("_", " ")) for key in sizes]
-    told = [f"{mm:.2f}" for mm in sizes.values()]
-    title = "What a caliper would read"
+    told = [f"{mm:.2f} mm" for mm in sizes.values()]
+    title, head = "What a caliper would read", ("dimension", "value", "±")
     if not found.scan:
-        return Table(title, ("", "mm"), tuple(zip(names, told, strict=True)))
-    doubt = f"±{found.wall_mm:.2f}"
-    rows = tuple((name, mm, doubt) for name, mm in zip(names, told, strict=True))
-    return Table(title, ("", "mm", "by the grey level"), rows)
+        return Table(title, head[:2], tuple(zip(names, told, strict=True)))
+    doubt = f"±{found.wall_mm:.2f} mm"
+    return Table(title, head, tuple((*row, doubt) for row in zip(names, told, strict=True)))
 
 
 def trace_json(found: Traced, rim: Analysis | None = None) -> str:

@@ -76,12 +76,12 @@ def test_a_mirrored_half_and_unlike_halves_are_told(scan):
 
 def test_walls_stand_in_a_table_and_the_other_sizes_under_details(drawing, scan):
     short, long = trace_table(drawing), trace_table(drawing, details=True)
-    assert ("sidewall", "1.22") in short.rows
+    assert ("sidewall", "1.22 mm") in short.rows
     assert "inner width" not in dict(short.rows)
-    assert dict(long.rows)["overall depth"] == "21.00"
+    assert dict(long.rows)["overall depth"] == "21.00 mm"
     told = trace_table(scan)
-    assert told.head[2] == "by the grey level"
-    assert {row[2] for row in told.rows} == {f"±{scan.wall_mm:.2f}"}
+    assert told.head == ("dimension", "value", "±")
+    assert {row[2] for row in told.rows} == {f"±{scan.wall_mm:.2f} mm"}
 
 
 def test_the_mass_has_the_doubt_of_the_scan(drawing, scan):
