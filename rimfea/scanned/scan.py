@@ -96,7 +96,7 @@ def scanned(grey: NDArray[np.uint8], scale: Scale, known: Known | None = None) -
     Raises :class:`~rimfea.errors.SectionError` where there is no face or more than one, where it
     reaches the edge of the picture, and where it can hardly be told from the ground.
     """
-    rows, columns, is_dark = _where(grey)
+    rows, columns, is_dark = _where(grey, scale)
     if not is_dark:
         grey = 255 - grey
     if known:
@@ -192,26 +192,47 @@ def _edge_doubt(share: Floats, grid: Grid, face: Polygon) -> float:
     return float(outer.area - inner.area) / (2 * float(face.length))
 
 
-def _where(grey: NDArray[np.uint8]) -> tuple[slice, slice, bool]:
+def _where(grey: NDArray[np.uint8], scale: Scale) -> tuple[slice, slice, bool]:
     """Rows and columns of the largest body in the picture, and whether it is dark."""
     every = max(1, int(np.ceil(np.sqrt(grey.size / COARSE_PIXELS))))
     seen, is_dark = standing_out(np.ascontiguousarray(grey[::every, ::every]))
     found, count = label(seen)
     size = np.bincount(found.ravel())[1:]
     order = np.argsort(-size)
+    boxes = find_objects(found.astype(np.int64))
+    coarse = Grid((every * scale.x_mm, every * scale.y_mm), (0, 0), seen.shape[0])
     if count > 1 and size[order[1]] > OTHER_BODY * size[order[0]]:
-        raise SectionError(
-            "there are two dark bodies in the picture, and which is the section is not sure",
-            remedy="crop the picture to the section alone",
+        raise _refused(
+            "there are two bodies in the picture, and which is the section is not sure",
+            "crop the picture to the section alone",
+            [boxes[k] for k in order[:2]],
+            coarse,
         )
-    rows, columns = find_objects((found == order[0] + 1).astype(np.int64))[0]
+    rows, columns = boxes[order[0]]
     height, width = seen.shape
     if rows.start == 0 or columns.start == 0 or rows.stop == height or columns.stop == width:
-        raise SectionError(
-            "the face reaches the edge of the picture", remedy="scan it with room all around"
+        raise _refused(
+            "the face reaches the edge of the picture",
+            "scan it with room all around",
+            [(rows, columns), (slice(0, height), slice(0, width))],
+            coarse,
         )
     across, along = (slice(each.start * every, each.stop * every) for each in (rows, columns))
     return across, along, is_dark
+
+
+def _refused(
+    problem: str, remedy: str, boxes: Sequence[tuple[slice, slice]], grid: Grid
+) -> SectionError:
+    """The error with the frames of what is meant, and the middle of the first."""
+    lines = []
+    for rows, columns in boxes:
+        low, high = (columns.start, rows.start), (columns.stop, rows.stop)
+        corners = [low, (high[0], low[1]), high, (low[0], high[1]), low]
+        lines.append([(x, y) for x, y in grid.in_mm(np.array(corners, dtype=float)).tolist()])
+    first = np.array(lines[0])
+    x, y = (first.min(axis=0) + first.max(axis=0)) / 2
+    return SectionError(problem, spots=[(float(x), float(y))], remedy=remedy, lines=lines)
 
 
 def _with_room(grey: NDArray[np.uint8], rows: slice, columns: slice) -> tuple[int, int, int, int]:

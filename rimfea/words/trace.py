@@ -142,7 +142,7 @@ def _symmetry(face: Scanned) -> str:
     lean = float(np.degrees(face.mirror.lean))
     side = "right" if lean > 0 else "left"
     stood = f"leant {abs(lean):.1f}° to the {side}" if abs(lean) > NOTICED_TILT else "stood upright"
-    return f"The face {stood}, its halves are alike within {unlike} mm: it was straightened."
+    return f"The face {stood}, its halves differ by {unlike} mm at most: it was straightened."
 
 
 def _moved(found: Traced) -> str:
