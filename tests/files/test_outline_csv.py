@@ -70,9 +70,10 @@ def test_a_number_that_is_none_is_refused(file):
         read_outline_csv(file("a.csv", "x_mm,y_mm\n0,0\nnan,1\n1,1\n"))
 
 
-def test_more_points_than_a_section_needs_are_refused(file):
-    with pytest.raises(FileError, match="more than 100000 points"):
-        read_outline_csv(file("a.csv", "x_mm,y_mm\n" + "1,2\n" * 100_001))
+def test_more_points_than_a_section_needs_are_refused(file, monkeypatch):
+    monkeypatch.setattr("rimfea.files.outline_csv.MOST_POINTS", 1000)
+    with pytest.raises(FileError, match="more than 1000 points"):
+        read_outline_csv(file("a.csv", "x_mm,y_mm\n" + "1,2\n" * 1001))
 
 
 def test_a_table_without_rows_has_no_outline(file):
