@@ -37,6 +37,9 @@ NARROWEST_MM, WIDEST_MM = 8.0, 90.0
 LOWEST_CROWN_MM = 0.5
 LARGEST_OFFSET = 0.1  # of the middle from x = 0, of the width
 NEAREST_CORNER_MM = 0.03
+# A corner on a leaning edge is rounded to either side of it; to the inside, what is cut off is a
+# sliver that no mesh can be made beside.
+OUT_MM = 1e-10
 CHAMBER = "chamber"
 # What the face of a chamber is called where the ray behind it meets no face of its own wall.
 BEHIND: Mapping[str, Wall] = MappingProxyType(
@@ -144,6 +147,7 @@ def _cut(ring: Ring, axis: int, value: float, facing: Floats, *, both_ways: bool
     crosses = np.flatnonzero((before * after > 0) & looks & (ring.bulge == 0))
     share = before[crosses] / (before + after)[crosses]
     place = start[crosses] + share[:, None] * (end - start)[crosses]
+    place += OUT_MM * Edges.of(ring).normal[crosses]
     corners, new = start.copy(), np.ones(len(crosses), dtype=bool)
     for near, corner in ((before, crosses), (after, (crosses + 1) % len(start))):
         close = new & (np.abs(near[crosses]) < NEAREST_CORNER_MM)
