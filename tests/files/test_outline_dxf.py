@@ -175,6 +175,15 @@ def test_blocks_of_blocks_without_end_are_refused_at_once(dxf, monkeypatch):
         read_outline_dxf(many)
 
 
+def test_a_block_that_holds_itself_is_refused(dxf):
+    def prepare(document):
+        block = document.blocks.new("b")
+        block.add_blockref("b", (1, 0))
+
+    with pytest.raises(FileError, match="blocks within blocks, 8 deep"):
+        read_outline_dxf(dxf(lambda s: s.add_blockref("b", (0, 0)), prepare=prepare))
+
+
 def test_what_is_no_line_of_the_outline_is_left_out_and_told(dxf):
     def prepare(document):
         document.layers.add("OFF").off()

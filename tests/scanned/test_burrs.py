@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from shapely import box, union_all
+from shapely import Point, box, union_all
 from shapely.geometry import Polygon
 
-from rimfea.scanned.burrs import without_bumps, without_burrs
+from rimfea.scanned.burrs import smoothed, without_bumps, without_burrs
 from rimfea.scanned.symmetry import Mirror
 
 SHARP = box(-10, 0, 10, 3)
@@ -56,6 +56,15 @@ def test_what_is_no_bump_stays(face):
     found, spots = without_bumps(face, UPRIGHT)
     assert found.area == face.area
     assert spots == []
+
+
+def test_a_narrow_notch_is_filled_a_sharp_point_rounded_and_little_else_moves():
+    notched = PLATE.difference(Polygon([(3.9, 3.1), (4, 2.5), (4.1, 3.1)]))
+    pointed = notched.union(Polygon([(9.9, 1.4), (10.3, 1.5), (9.9, 1.6)]))
+    found = smoothed(pointed)
+    assert found.distance(Point(4, 2.7)) == 0
+    assert found.bounds[2] < 10.15
+    assert found.symmetric_difference(PLATE).area < 0.03
 
 
 def test_halves_that_are_unlike_tell_nothing():

@@ -132,6 +132,16 @@ def test_brightness_written_by_a_power_law_lies_within_the_doubt(scans):
     assert max(map(abs, off)) < found.wall_mm
 
 
+def test_dust_at_an_edge_leaves_no_corner_that_no_mesh_could_have(scans):
+    face = polygon(scans.section_of("wheatear"))
+    dust = shapely.Polygon([(11.6, 2.1), (13.0, 1.98), (13.0, 2.22)])
+    grey = scans.drawn_scan(face.difference(dust), faults=scans.Faults(blur=0.5))
+    ring = scanned(grey, AT_600).rings[0]
+    back, on = np.roll(ring, 1, axis=0) - ring, np.roll(ring, -1, axis=0) - ring
+    lengths = np.linalg.norm(back, axis=1) * np.linalg.norm(on, axis=1)
+    assert np.degrees(np.arccos((back * on).sum(axis=1) / lengths)).min() > 80
+
+
 @pytest.mark.parametrize("known", [Known("depth", 20.0), Known("width", 28.0)])
 def test_a_known_dimension_gives_the_scale(scans, known):
     face = polygon(scans.section_of("wheatear"))
