@@ -49,7 +49,7 @@ def _between(
 
 
 @click.command("trace")
-@click.argument("file", type=options.Named())
+@click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--unit",
     type=click.Choice(("mm", "inch")),

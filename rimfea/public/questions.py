@@ -30,7 +30,7 @@ from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Sweep, Swept
-from rimfea.ask.trace import looked_at
+from rimfea.ask.trace import Traced, looked_at
 from rimfea.ask.wear import USUAL_MARGIN, Wear
 from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
@@ -61,16 +61,18 @@ def inspect(rim: Rim) -> Analysis:
 
 
 def from_coordinates(
-    outer: ArrayLike, holes: Sequence[ArrayLike] = (), **numbers: object
+    outer: ArrayLike | Traced, holes: Sequence[ArrayLike] = (), **numbers: object
 ) -> Analysis:
     """An outline of your own, its walls named and measured, only looked at: :func:`analyse` and
     :func:`rides` take it as they take a sheet.
 
     ``outer`` and ``holes`` are rings (p, 2) of x, y in mm: x across the rim and 0 in its middle,
-    y outward and 0 at the bead seat. ``numbers`` are those of a sheet that no outline shows, by
-    its keys: name and bead_seat_diameter_mm must be given, alloy, spoke_count and others may be.
+    y outward and 0 at the bead seat; a section that ``read_section`` gave has both, with its arcs.
+    ``numbers`` are those of a sheet that no outline shows, by its keys: name and
+    bead_seat_diameter_mm must be given, alloy, spoke_count and others may be.
     """
-    return looked_at(from_rings(outer, holes), **numbers)
+    plain = outer.outline if isinstance(outer, Traced) else from_rings(outer, holes)
+    return looked_at(plain, **numbers)
 
 
 def analyse(

@@ -19,7 +19,7 @@ from rimfea.scanned.levels import Levels, share_of_metal, standing_out
 from rimfea.scanned.symmetry import Mirror, mirror, straightened, tilted
 
 COARSE_PIXELS = 3_000_000
-MOST_PIXELS = 12_000_000  # of the section alone
+MOST_PIXELS = 4_000_000  # of the section alone
 ROOM = 0.08  # of the section, around it
 OTHER_BODY = 0.2  # of the section, from which on a second dark thing is none of its dust
 HALFWAY = 0.5
@@ -124,12 +124,13 @@ def _traced(grey: NDArray[np.uint8], scale: Scale, rows: slice, columns: slice) 
     share = calmed(share)
     face, specks = contour(share, HALFWAY, grid)
     edge = _edge_doubt(share, grid, face)
+    tolerance = TOLERANCE_PX * max(fine.x_mm, fine.y_mm)
+    face = largest(face.simplify(tolerance / 4))  # a point a pixel is more than the rest needs
     face, burrs = without_burrs(face)
     about = mirror(face)
     face, bumps = without_bumps(face, about)
     face = smoothed(face)
-    tolerance = TOLERANCE_PX * max(fine.x_mm, fine.y_mm)
-    face = largest(face.simplify(tolerance, preserve_topology=True))
+    face = largest(face.simplify(tolerance))
     rings = [np.array(ring.coords)[:-1] for ring in (face.exterior, *face.interiors)]
     if about.is_trusted:
         rings = [straightened(ring, about) for ring in rings]
