@@ -49,7 +49,10 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    yield "Next: --outline mine.csv keeps it (.json, .dxf, .svg too); in Python from_coordinates analyses it."
+    yield (
+        "Next: --sheet mine.toml --bead-seat-diameter 622 makes the sheet that every other command "
+        "takes; --outline mine.csv keeps the outline."
+    )
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:
