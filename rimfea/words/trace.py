@@ -49,10 +49,7 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    yield (
-        "Next: --sheet mine.toml --bead-seat-diameter 622 makes the sheet that every other command "
-        "takes; --outline mine.csv keeps the outline."
-    )
+    yield "Next: --sheet mine.toml makes a sheet for every other command, --outline mine.csv a drawing."
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:
