@@ -49,7 +49,8 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    yield "Next: --outline mine.csv keeps it (.json, .dxf, .svg too); in Python from_coordinates analyses it."
+    keep = "--outline mine.csv keeps it (.json, .dxf, .svg too)"
+    yield f"Next: {keep}; in Python from_coordinates analyses it."
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:
