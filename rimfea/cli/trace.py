@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from rimfea.cli import options
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from rimfea.ask.trace import Traced
+    from rimfea.study.analysis import Analysis
+    from rimfea.traced.fit import Fit
 
 NUMBER = r"\d+(?:\.\d+)?"
 KNOWN = re.compile(rf"(depth|width)\s*=\s*({NUMBER})\s*(?:mm)?")
@@ -76,6 +84,15 @@ def _between(
     metavar="FILE",
     help="Also write the outline in mm (.csv, .json, .dxf or .svg).",
 )
+@click.option(
+    "--sheet",
+    type=options.FileToWrite(".toml"),
+    metavar="FILE",
+    help="Also write the caliper sheet whose drawing fits best (.toml), for every other command.",
+)
+@click.option(
+    "--verdict", is_flag=True, help="Also say which wall of that sheet gives first, and how surely."
+)
 @options.outputs
 @options.details
 def command(
@@ -88,6 +105,8 @@ def command(
     mirror: bool,
     bead_seat_diameter: float | None,
     outline: Path | None,
+    sheet: Path | None,
+    verdict: bool,
     as_data: bool,
     picture: Path | None,
     details: bool,
@@ -97,40 +116,107 @@ def command(
     at 600 dpi of a sawn face, blackened and laid on white. It is moved into a rim's axes, and what
     was put right is told; what is no section is refused, and --picture marks the place.
     """
-    from rimfea.ask.trace import looked_at
-    from rimfea.cli.printing import close, console, free, save, show_data, show_table, working
-    from rimfea.errors import SectionError
-    from rimfea.files.section import read_section, write_section
-    from rimfea.words import trace as report
+    from rimfea.cli.printing import free, show_data
 
-    for path in (picture, outline):
+    for path in (picture, outline, sheet):
         free(path, overwrite=overwrite)
+    if (sheet or verdict) and not bead_seat_diameter:
+        raise click.UsageError(
+            "--sheet and --verdict need --bead-seat-diameter: the second number on the tyre"
+        )
+    scale = {"unit": unit, "dpi": dpi, "known": known, "between": between, "mirror": mirror}
+    found = _read(file, scale, picture)
+    rim = fit = None
+    if bead_seat_diameter:
+        rim = _weighed(found, file.stem, bead_seat_diameter)
+        fit = _fit(found, file.stem, bead_seat_diameter) if sheet or verdict else None
+    if as_data:
+        from rimfea.words.trace import trace_json
+
+        show_data(trace_json(found, rim))
+    else:
+        _print(found, rim, fit, verdict=verdict, details=details)
+    _write(found, fit, outline, sheet, picture)
+
+
+def _read(file: Path, scale: Mapping[str, Any], picture: Path | None) -> Traced:
+    """The section; where it is refused, the picture has the place."""
+    from rimfea.cli.printing import save, working
+    from rimfea.errors import SectionError
+    from rimfea.files.section import read_section
+
     try:
         with working(file.name):
-            found = read_section(
-                file, unit=unit, dpi=dpi, known=known, between=between, mirror=mirror
-            )
+            return read_section(file, **scale)
     except SectionError as error:
         if picture:
             from rimfea.picture.trace import refused_figure
 
             save(refused_figure(error), picture)
         raise
-    rim = None
-    if bead_seat_diameter:
-        with working("the hoop is weighed"):
-            rim = looked_at(found.outline, name=file.stem, bead_seat_diameter_mm=bead_seat_diameter)
-    if as_data:
-        show_data(report.trace_json(found, rim))
-    else:
-        out = console()
-        out.say(report.trace_headline(found), style="bold")
-        for line in report.trace_lines(found, rim):
-            out.say(line)
-        show_table(out, report.trace_table(found, details=details))
-        close(out)
+
+
+def _weighed(found: Traced, name: str, bead_seat_diameter_mm: float) -> Analysis:
+    from rimfea.ask.trace import looked_at
+    from rimfea.cli.printing import working
+
+    with working("the hoop is weighed"):
+        return looked_at(found.outline, name=name, bead_seat_diameter_mm=bead_seat_diameter_mm)
+
+
+def _fit(found: Traced, name: str, bead_seat_diameter_mm: float) -> Fit:
+    from rimfea.ask.fit import sheet_of
+    from rimfea.cli.printing import working
+
+    with working("a sheet is fitted"):
+        return sheet_of(found, name=name, bead_seat_diameter_mm=bead_seat_diameter_mm)
+
+
+def _print(
+    found: Traced, rim: Analysis | None, fit: Fit | None, *, verdict: bool, details: bool
+) -> None:
+    from rimfea.cli.printing import close, console, show_table
+    from rimfea.words.fit import fit_words
+    from rimfea.words.trace import trace_headline, trace_lines, trace_table
+
+    out = console()
+    if fit and verdict:
+        out.say(_verdict(fit), style="bold")
+    out.say(trace_headline(found), style="bold")
+    if fit:
+        out.say(fit_words(fit))
+    for line in trace_lines(found, rim):
+        out.say(line)
+    show_table(out, trace_table(found, details=details))
+    close(out)
+
+
+def _verdict(fit: Fit) -> str:
+    from rimfea.ask.compare import measured
+    from rimfea.cli.printing import working
+    from rimfea.files.setup_toml import read_setup
+    from rimfea.study.setup import End
+    from rimfea.words.fit import verdict_words
+    from rimfea.words.numbers import USUAL
+
+    with working(fit.sheet.name):
+        return verdict_words(measured(fit.sheet, read_setup("gravel"), End.REAR), USUAL)
+
+
+def _write(
+    found: Traced, fit: Fit | None, outline: Path | None, sheet: Path | None, picture: Path | None
+) -> None:
+    """Write what was asked for; whether it may be, was asked before."""
+    from rimfea.cli.printing import save
+    from rimfea.files.section import write_section
+    from rimfea.files.sheet_toml import write_sheet
+    from rimfea.words.fit import sheet_heading
+
+    if sheet and fit:
+        write_sheet(sheet, fit.sheet, sheet_heading(found, fit), overwrite=True)
+        click.echo(f"Sheet: {sheet}", err=True)
     if outline:
-        write_section(outline, found.outline, overwrite=overwrite)
+        write_section(outline, found.outline, overwrite=True)
         click.echo(f"Outline: {outline}", err=True)
     if picture:
         from rimfea.picture.trace import trace_figure

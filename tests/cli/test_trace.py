@@ -1,12 +1,14 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 from PIL import Image
 
 from rimfea.files.section import read_section, write_section
+from rimfea.files.sheet_toml import read_sheet
 from rimfea.traced.place import Move, moved
 from rimfea.words.numbers import CAUTION
 
@@ -82,3 +84,23 @@ def test_a_word_that_cannot_be_meant_is_told(rimfea, drawn, words, told):
 
 def test_a_missing_file_is_told(rimfea):
     assert "there is no such file" in rimfea("trace", Path("none.dxf")).stderr
+
+
+def test_a_sheet_and_a_verdict_need_the_size_of_the_wheel(rimfea, scan, tmp_path):
+    done = rimfea("trace", scan, "--sheet", tmp_path / "own.toml")
+    assert done.exit_code == 2
+    assert "need --bead-seat-diameter" in done.stderr
+
+
+@pytest.mark.long
+def test_a_scan_becomes_a_sheet_and_a_verdict_in_one_command(rimfea, scans, tmp_path):
+    path, own = tmp_path / "face.png", tmp_path / "own.toml"
+    Image.fromarray(scans.scan_of("wheatear")).save(path, dpi=(600, 600))
+    done = rimfea("trace", path, "--bead-seat-diameter", "622", "--sheet", own, "--verdict")
+    assert done.exit_code == 0, done.stderr
+    told = re.match(r"First to yield: the (.+), at (\d+) ± (\d+) N on one hook", done.stdout)
+    assert told[1] in {"bead hook", "hook lip"}
+    assert 0.03 < float(told[3]) / float(told[2]) < 0.4
+    assert read_sheet(own).sidewall_mm == pytest.approx(1.8, abs=0.02)
+    assert own.read_text().startswith("# From the scan face.png.\n# As a sheet it is a single wall")
+    assert rimfea("inspect", own).exit_code == 0

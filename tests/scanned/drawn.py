@@ -108,4 +108,9 @@ def scan_of(name, **given):
 
 def section_of(name):
     """The drawn section of a demo rim."""
-    return outline(read_sheet(PROFILES / f"{name}.toml"))
+    return outline(sheet_of(name))
+
+
+def sheet_of(name):
+    """The sheet of a demo rim."""
+    return read_sheet(PROFILES / f"{name}.toml")
