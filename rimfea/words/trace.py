@@ -49,8 +49,9 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    keep = "--outline mine.csv keeps it (.json, .dxf, .svg too)"
-    yield f"Next: {keep}; in Python from_coordinates analyses it."
+    yield (
+        "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet for every other command."
+    )
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:

@@ -41,8 +41,8 @@ def test_a_drawing_says_its_unit_and_that_it_was_left_as_it_is(drawing):
         "A number of the file was read as mm, as the file says.",
         "It lies in a rim's axes already: bead seats at y = 0, the middle at x = 0.",
         (
-            "Next: --outline mine.csv keeps it (.json, .dxf, .svg too); "
-            "in Python from_coordinates analyses it."
+            "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet "
+            "for every other command."
         ),
     ]
 
