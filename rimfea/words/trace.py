@@ -49,7 +49,9 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    yield "Next: --sheet mine.toml writes a sheet for other commands, --outline mine.csv a drawing."
+    yield (
+        "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet for every other command."
+    )
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:

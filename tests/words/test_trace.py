@@ -40,7 +40,10 @@ def test_a_drawing_says_its_unit_and_that_it_was_left_as_it_is(drawing):
         "It has 109 mm² of metal and one chamber.",
         "A number of the file was read as mm, as the file says.",
         "It lies in a rim's axes already: bead seats at y = 0, the middle at x = 0.",
-        "Next: --sheet mine.toml writes a sheet for other commands, --outline mine.csv a drawing.",
+        (
+            "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet "
+            "for every other command."
+        ),
     ]
 
 
