@@ -19,13 +19,12 @@ from rimfea.scanned.scan import Scanned, mirrored_half
 from rimfea.study import analysis as study
 from rimfea.study.analysis import Analysis
 from rimfea.traced.drawing import Drawing, trail, visible
-from rimfea.traced.label import named
+from rimfea.traced.label import named, usually_named
 from rimfea.traced.measure import measure
 from rimfea.traced.place import Move, placed
 from rimfea.traced.repair import repaired
 
 MOST_PLACES = 3  # of burrs that are told
-USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ class Traced:
         """Caliper numbers by the sheet's keys, mm, walls first; raises
         :class:`~rimfea.errors.OutlineError` where no walls can be told apart.
         """
-        whole = named(self.outline, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
+        whole = usually_named(self.outline)
         sizes = measure(whole)
         walls = [wall.key_mm for wall in Wall if wall.key_mm in sizes]
         return {key: sizes[key] for key in (*walls, *(key for key in sizes if key not in walls))}
@@ -139,7 +138,7 @@ def looked_at(plain: Outline, **numbers: object) -> Analysis:
     """A section of plain rings, its walls named and measured, only looked at. ``numbers`` are those
     of a sheet that no outline shows, by its keys; name and bead_seat_diameter_mm must be given.
     """
-    usual = named(plain, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
+    usual = usually_named(plain)
     family = Family.HOOKED if plain.holes else Family.SINGLE
     sizes = {key: mm for key, mm in measure(usual).items() if key not in family.body.without}
     sheet = Sheet({"family": family, **sizes, **numbers})

@@ -27,11 +27,10 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.walls import Wall
-from rimfea.traced.label import named
+from rimfea.traced.label import usually_named
 from rimfea.traced.landmarks import SMALLEST_STEP_MM
 from rimfea.traced.measure import measure
 
-USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
 SPACING_MM = 0.15
 STEP = 1e-4  # of a finite difference, mm or degrees
 SETTLED = 1e-7
@@ -71,7 +70,7 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
     Raises :class:`~rimfea.errors.OutlineError` where no walls can be told apart, and
     :class:`~rimfea.errors.SheetError` where no family has such a section.
     """
-    sizes = measure(named(traced, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM))
+    sizes = measure(usually_named(traced))
     fits: list[Fit] = []
     problem: RimfeaError = OutlineError("no family of rims has such a section")
     for family in _families(traced, numbers):

@@ -41,6 +41,7 @@ NEAREST_CORNER_MM = 0.03
 # sliver that no mesh can be made beside.
 OUT_MM = 1e-10
 CHAMBER = "chamber"
+USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple
 # What the face of a chamber is called where the ray behind it meets no face of its own wall.
 BEHIND: Mapping[str, Wall] = MappingProxyType(
     {
@@ -80,6 +81,11 @@ def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outli
     blank = tuple(relabelled(hole, (CHAMBER,) * len(hole.labels)) for hole in holes)
     backed = Outline(outer, blank)
     return Outline(outer, tuple(_hole_named(hole, backed, halves) for hole in holes))
+
+
+def usually_named(outline: Outline) -> Outline:
+    """The same where nobody said how wide hole and nipple are."""
+    return named(outline, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
 
 
 def _check(outline: Outline) -> None:
