@@ -116,6 +116,6 @@ def test_where_no_walls_can_be_told_the_error_is_the_outlines(drawn, monkeypatch
     def none(*_, **__):
         raise OutlineError("no walls")
 
-    monkeypatch.setattr("rimfea.ask.trace.named", none)
+    monkeypatch.setattr("rimfea.ask.trace.usually_named", none)
     with pytest.raises(OutlineError, match="no walls"):
         from_drawing(drawing_of(drawn)).measured()

@@ -100,7 +100,7 @@ def test_walls_that_cannot_be_told_apart_are_said_to_be_so(drawing, monkeypatch)
     def none(*_, **__):
         raise OutlineError("there is no bead seat")
 
-    monkeypatch.setattr("rimfea.ask.trace.named", none)
+    monkeypatch.setattr("rimfea.ask.trace.usually_named", none)
     assert "The walls cannot be told apart: there is no bead seat." in [*trace_lines(drawing)]
     assert trace_table(drawing).rows == ()
 
