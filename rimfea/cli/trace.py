@@ -175,12 +175,13 @@ def _fit(found: Traced, name: str, bead_seat_diameter_mm: float) -> Fit:
 def _print(
     found: Traced, rim: Analysis | None, fit: Fit | None, *, verdict: bool, details: bool
 ) -> None:
+    from rimfea.ask.fit import fits
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words.fit import fit_words
     from rimfea.words.trace import trace_headline, trace_lines, trace_table
 
     out = console()
-    if fit and verdict:
+    if fit and verdict and fits(fit):
         out.say(_verdict(fit), style="bold")
     out.say(trace_headline(found), style="bold")
     if fit:
@@ -207,14 +208,17 @@ def _write(
     found: Traced, fit: Fit | None, outline: Path | None, sheet: Path | None, picture: Path | None
 ) -> None:
     """Write what was asked for; whether it may be, was asked before."""
+    from rimfea.ask.fit import fits
     from rimfea.cli.printing import save
     from rimfea.files.section import write_section
     from rimfea.files.sheet_toml import write_sheet
     from rimfea.words.fit import sheet_heading
 
-    if sheet and fit:
+    if sheet and fit and fits(fit):
         write_sheet(sheet, fit.sheet, sheet_heading(found, fit), overwrite=True)
         click.echo(f"Sheet: {sheet}", err=True)
+    elif sheet:
+        click.echo(f"{sheet}: not written, no sheet draws this section", err=True)
     if outline:
         write_section(outline, found.outline, overwrite=True)
         click.echo(f"Outline: {outline}", err=True)

@@ -36,6 +36,9 @@ STEP = 1e-4  # of a finite difference, mm or degrees
 SETTLED = 1e-7
 MOST_DRAWN = 40  # rounds of least squares
 NOT_CLOSED_MM = 1.0  # told as the distance of numbers that do not close to a section
+# A sharper corner is not seen on a sawn face, and only costs triangles.
+SMALLEST_RADIUS_MM = 0.15
+RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 SLOPE, SEAT_WIDTH = "well_slope_deg", "nipple_seat_width_mm"
 BED, SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
 
@@ -110,6 +113,7 @@ def _of_family(
             return np.full(len(points), NOT_CLOSED_MM)
 
     low, high = (np.array([getattr(BY_KEY[key], end) for key in keys]) for end in ("low", "high"))
+    low = np.where([key in RADII for key in keys], SMALLEST_RADIUS_MM, low)
     start = np.clip([getattr(first, key) for key in keys], low + STEP, high - STEP)
     found = least_squares(
         apart,
