@@ -303,6 +303,12 @@ def mirrored(mesh):
 
 
 @pytest.fixture(scope="session")
+def mirror():
+    """The function :func:`mirrored`."""
+    return mirrored
+
+
+@pytest.fixture(scope="session")
 def pushed():
     """The function :func:`pushed_body`: test modules cannot import one another."""
     return pushed_body

@@ -120,14 +120,14 @@ def test_a_wall_is_added(copy):
     )
     copy.change(
         "rimfea/profile/bodies.py",
-        "    return [mirrored(half, Wall.NIPPLE_SEAT)]\n",
+        "    return [(half, Wall.NIPPLE_SEAT)]\n",
         """    web = sheet.known.numbers.get(Wall.WEB.key_mm)
     if web is None:
-        return [mirrored(half, Wall.NIPPLE_SEAT)]
+        return [(half, Wall.NIPPLE_SEAT)]
     low, high = (bed + well - web) / 2, (bed + well + web) / 2
     upper = [Corner(flank_inside(known, high), high, Wall.FLANK, fillet), *half[-3:]]
     lower = [*half[:-3], Corner(flank_inside(known, low), low, Wall.WEB, fillet)]
-    return [mirrored(lower, Wall.NIPPLE_SEAT), mirrored(upper, Wall.WEB)]
+    return [(lower, Wall.NIPPLE_SEAT), (upper, Wall.WEB)]
 """,
     )
     copy.change("rimfea/profile/bodies.py", '"arch_radius_mm"})', '"arch_radius_mm", "web_mm"})')

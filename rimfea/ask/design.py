@@ -268,6 +268,10 @@ def _bounds(start: Place, thinnest_mm: float, thickest_mm: float) -> Bounds:
 
 
 NOSE: Mapping[str, float] = MappingProxyType({"hook_lip_mm": 1.0, "sidewall_mm": -1.0})
+# The top of a tapered sidewall moves twice as far as its middle: the foot stays.
+TAPERED: Mapping[str, float] = MappingProxyType(
+    {"hook_lip_mm": 1.0, "sidewall_mm": -2.0, "sidewall_foot_mm": 1.0}
+)
 
 
 def _nose(sheet: Sheet, keys: Sequence[str]) -> tuple[tuple[Floats, float], ...]:
@@ -275,8 +279,9 @@ def _nose(sheet: Sheet, keys: Sequence[str]) -> tuple[tuple[Floats, float], ...]
     least = _least_nose(sheet)
     if not least or not {*NOSE} & {*keys}:
         return ()
-    held = sum(by * getattr(sheet, key) for key, by in NOSE.items() if key not in keys)
-    return ((np.array([NOSE.get(key, 0.0) for key in keys]), least - held),)
+    share = TAPERED if sheet.sidewall_foot_mm else NOSE
+    held = sum(by * getattr(sheet, key) for key, by in share.items() if key not in keys)
+    return ((np.array([share.get(key, 0.0) for key in keys]), least - held),)
 
 
 def _least_nose(sheet: Sheet) -> float:

@@ -142,7 +142,12 @@ def looked_at(plain: Outline, **numbers: object) -> Analysis:
     family = Family.HOOKED if plain.holes else Family.SINGLE
     sizes = {key: mm for key, mm in measure(usual).items() if key not in family.body.without}
     sheet = Sheet({"family": family, **sizes, **numbers})
-    drilled = named(plain, spoke_hole_mm=sheet.spoke_hole_mm, bearing_mm=sheet.bearing_diameter_mm)
+    drilled = named(
+        plain,
+        spoke_hole_mm=sheet.spoke_hole_mm,
+        bearing_mm=sheet.bearing_diameter_mm,
+        seat_offset_mm=sheet.seat_offset_mm,
+    )
     return study.inspect(sheet, outline=drilled)
 
 

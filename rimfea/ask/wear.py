@@ -13,7 +13,7 @@ from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.loads import Pressure, SpokeTension
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
 from rimfea.elastic.ring_field import solve_loads
-from rimfea.elastic.spokes import PATTERN, spokes
+from rimfea.elastic.spokes import PATTERN
 from rimfea.errors import LoadError
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring as Edges
@@ -23,13 +23,12 @@ from rimfea.mesh.mesh import Mesh
 from rimfea.profile.brake import Brake
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.heads import HOOKLESS
-from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.stress.around import around, linearised_around
 from rimfea.stress.cuts import cuts
 from rimfea.stress.walls import WallStress, wall_stresses
-from rimfea.study.cases import Loading, inflation, spoke_tension, usual_lacing
+from rimfea.study.cases import Loading, bearing_of, inflation, laced, spoke_tension, usual_lacing
 
 USUAL_MARGIN = 2.0
 LEAST_MM = 1.0  # no advice goes below; common practice
@@ -227,13 +226,15 @@ def _ring(sheet: Sheet, mesh: Mesh, loading: Loading) -> Ring:
     """The ring with few harmonics: air is alike all around, and of the waves that the spokes'
     tension makes at the sidewalls the first is nearly all.
     """
-    radius = sheet.seat_radius_mm
-    laced = spokes(
-        usual_lacing(sheet, loading), radius + bed_face(sheet.known) + sheet.nipple_seat_mm
+    return solve_ring(
+        mesh,
+        sheet.metal,
+        sheet.seat_radius_mm,
+        laced(sheet, usual_lacing(sheet, loading)),
+        bearing_of(sheet),
+        sheet.spoke_count,
+        columns=with_seat(()),
     )
-    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
-    highest = sheet.spoke_count
-    return solve_ring(mesh, sheet.metal, radius, laced, bearing, highest, columns=with_seat(()))
 
 
 def _reached(thickness: Floats, utilisation: Floats, factor: float) -> float | None:

@@ -114,13 +114,14 @@ class Strike(Load):
 @dataclass(frozen=True)
 class SpokeTension(Load):
     """``spokes`` nipples, each pulling with ``tension_N`` inward on the ring of the nipple seat
-    between the hole and the edge of the head or washer.
+    between the hole and the edge of the head or washer, ``offset_mm`` to the right of the middle.
     """
 
     tension_N: float
     spokes: int
     hole_mm: float
     bearing_mm: float
+    offset_mm: float = 0.0
 
     def __post_init__(self) -> None:
         positive("the spoke tension", self.tension_N, "N")

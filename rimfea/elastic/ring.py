@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from scipy import sparse
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from scipy.sparse import csc_array, csr_array
 
     Complex = NDArray[np.complex128]
+
+Bearing: TypeAlias = tuple[float, float] | tuple[float, float, float]
 
 # So much of the foundation stays under a "free" ring that its rigid motions are not singular.
 LEFT_OVER = 1e-6
@@ -153,7 +155,7 @@ def solve_ring(
     metal: Alloy,
     radius: float,
     spokes: Spokes,
-    bearing: tuple[float, float],
+    bearing: Bearing,
     highest: int,
     columns: tuple[Column, ...] = COLUMNS,
     guess: Guess | None = None,
@@ -163,7 +165,8 @@ def solve_ring(
     ``columns`` are those that the cases need, see :func:`with_seat`: fewer are sooner solved.
     ``guess`` gives near answers, say from what was kept of a ring much like this one.
 
-    ``bearing`` is the diameter of the spoke hole and of what bears on its edge, mm. The hoop
+    ``bearing`` is the diameter of the spoke hole, that of what bears on its edge, and, where it is
+    not in the middle, how far to the right of that it lies, mm. The hoop
     compression of the spokes' tension softens the ring, as a geometric stiffness.
     """
     el = elements(mesh.nodes, mesh.triangles)
@@ -213,7 +216,7 @@ def with_seat(wanted: Iterable[Column]) -> tuple[Column, ...]:
     return (*COLUMNS[: len(SEAT)], *kept, *COLUMNS[-STILL:])
 
 
-def _unit_loads(mesh: Mesh, bearing: tuple[float, float], columns: tuple[Column, ...]) -> Floats:
+def _unit_loads(mesh: Mesh, bearing: Bearing, columns: tuple[Column, ...]) -> Floats:
     """Nodal forces (3n, l) of a unit load on every column, evenly over its faces."""
     faces = {
         "seat": nipple_bearing(mesh, *bearing),

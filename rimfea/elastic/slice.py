@@ -110,7 +110,7 @@ def _pulls(mesh: Mesh, seat_radius_mm: float, load: Load) -> list[Pull]:
                 if share > 0
             ]
         case SpokeTension():
-            seat = nipple_bearing(mesh, load.hole_mm, load.bearing_mm)
+            seat = nipple_bearing(mesh, load.hole_mm, load.bearing_mm, load.offset_mm)
             y = float(mesh.nodes[seat[:, 2], 1].mean())
             force = force_per_mm(load, seat_radius_mm, y)
             return [_spread(mesh, seat, force * np.array([0.0, -1.0]))]

@@ -82,8 +82,9 @@ def _mean(tensors: Floats) -> Floats:
     return np.asarray(total)
 
 
-def spokes(lacing: Lacing, seat_radius: float) -> Spokes:
-    """Lace the spokes to nipple seats at ``seat_radius`` (mm from the axle).
+def spokes(lacing: Lacing, seat_radius: float, seat_offset: float = 0.0) -> Spokes:
+    """Lace the spokes to nipple seats at ``seat_radius`` (mm from the axle), ``seat_offset`` mm to
+    the right of the rim's middle, from which the flanges' distances are told.
 
     A spoke crossing X others ends 2π X / (N/2) further round the hub than it starts. Its
     stiffness E A / L adds the compliances of thick ends and thin middle. Lateral balance
@@ -94,13 +95,19 @@ def spokes(lacing: Lacing, seat_radius: float) -> Spokes:
             f"the hub's flange ({lacing.flange_mm:g} mm) is wider than the circle of nipple seats "
             f"({2 * seat_radius:.0f} mm)"
         )
+    if not -lacing.left_mm < seat_offset < lacing.right_mm:
+        raise LoadError(
+            f"the spoke holes, {seat_offset:g} mm to the right of the rim's middle, do not lie "
+            f"between the flanges, {lacing.left_mm:g} mm to the left and {lacing.right_mm:g} mm to "
+            "the right of it"
+        )
     j = np.arange(lacing.count)
     right, leading = j % 2 == 0, j % PATTERN < PATTERN // 2
     turn = 4 * np.pi * lacing.crossings / lacing.count
     hub = lacing.flange_mm / 2
     span = np.column_stack(
         [
-            np.where(right, lacing.right_mm, -lacing.left_mm),
+            np.where(right, lacing.right_mm, -lacing.left_mm) - seat_offset,
             np.full(lacing.count, hub * np.cos(turn) - seat_radius),
             np.where(leading, 1.0, -1.0) * hub * np.sin(turn),
         ]

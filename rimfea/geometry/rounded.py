@@ -10,18 +10,14 @@ from rimfea.arrays import Floats
 from rimfea.geometry.corner import Corner
 from rimfea.geometry.ring import Ring
 
-# A rounding takes at most this share of each edge it touches, or what the rounding at the other
-# end leaves of twice the share, so that two never overlap and a straight piece, on which a caliper
-# can be set, always remains.
-LARGEST_SHARE = 0.42
 STRAIGHT = 1e-9
 
 
 def rounded(corners: Sequence[Corner]) -> Ring:
     """The closed ring through ``corners`` with each rounded by its radius where that fits.
 
-    A radius that would take more than 42 % of an adjoining edge, or with that at its other end
-    more than 84 %, is reduced to what fits.
+    A radius that would take more than its corner's share (42 %) of an adjoining edge, or with that
+    at its other end more than both shares (84 %), is reduced to what fits.
     """
     place = np.array([[c.x, c.y] for c in corners])
     before, after = np.roll(place, 1, axis=0) - place, np.roll(place, -1, axis=0) - place
@@ -49,9 +45,11 @@ def _tangent_lengths(
     wished = np.array([c.radius for c in corners]) * np.abs(np.tan(turn / 2))
     wished = np.where(np.abs(turn) > STRAIGHT, wished, 0.0)
     room = np.full_like(wished, np.inf)
+    own = np.array([c.share for c in corners])
     for edge, other in ((before, 1), (after, -1)):
-        share = LARGEST_SHARE * np.linalg.norm(edge, axis=1)
-        room = np.minimum(room, np.maximum(share, 2 * share - np.roll(wished, other)))
+        length = np.linalg.norm(edge, axis=1)
+        both = (own + np.roll(own, other)) * length
+        room = np.minimum(room, np.maximum(own * length, both - np.roll(wished, other)))
     return np.minimum(wished, room)
 
 

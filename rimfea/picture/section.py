@@ -152,7 +152,9 @@ def name_walls(axes: Axes, analysis: Analysis) -> None:
     centre = mesh.nodes[mesh.triangles[:, :3]].mean(axis=1)
     spots = {}
     for number, name in enumerate(mesh.names):
-        own = centre[(mesh.triangle_label == number) & (centre[:, 0] > 0)]
+        own = centre[mesh.triangle_label == number]
+        on_right = own[own[:, 0] > 0]  # of a spoke bed far to the left there may be nothing
+        own = on_right if len(on_right) else own
         spots[name] = own[np.linalg.norm(own - own.mean(axis=0), axis=1).argmin()]
     right = float(mesh.nodes[:, 0].max()) + 1.5
     beside = sorted((n for n in spots if n not in MIDDLE), key=lambda n: -spots[n][1])
@@ -160,9 +162,10 @@ def name_walls(axes: Axes, analysis: Analysis) -> None:
     for name, height in zip(beside, heights, strict=True):
         _name(axes, name, spots[name], (right, height), "left")
     bottom = float(mesh.nodes[:, 1].min()) - 1.7
+    seat = np.array([analysis.sheet.seat_offset_mm, bottom + 2.2])
     for name, x in ((Wall.SPOKE_BED, 6.0), (Wall.NIPPLE_SEAT, -2.5)):
         if name in spots:
-            spot = spots[name] if name == Wall.SPOKE_BED else np.array([0.0, bottom + 2.2])
+            spot = spots[name] if name == Wall.SPOKE_BED else seat
             _name(axes, name, spot, (x, bottom), "center")
     if Wall.TYRE_WELL in spots:
         spot = spots[Wall.TYRE_WELL]

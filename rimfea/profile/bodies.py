@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from rimfea.geometry.corner import Corner, mirrored
+from rimfea.geometry.corner import Corner
 from rimfea.profile.clash import SMALLEST_STEP_MM, Clash, Rule, short_edge
 from rimfea.profile.defaults import WELL_SHARE, WELL_SLOPE_DEG, Assumption
 from rimfea.profile.proportions import (
@@ -16,12 +16,16 @@ from rimfea.profile.proportions import (
     arch_inside,
     arch_tangent,
     bearing,
+    bed_edge,
     bed_face,
     bed_inside,
+    bed_room,
+    bed_shift,
     chamber_height,
     flank_drop,
     flank_inside,
     flank_lean,
+    halves,
     outer_half,
     seat_step,
     sidewall_foot,
@@ -45,14 +49,15 @@ SAME_MM = 0.01
 
 @dataclass(frozen=True)
 class Body:
-    """``bed`` draws the right half of the outside from the edge of the nipple seat up to the outer
-    face, ``floor`` that of the tyre well from the end of its side to the middle, ``holes`` whole
-    rings. A sheet must leave out the keys ``without``: there is not such a thing, or it follows.
+    """``bed`` draws one half of the outside, as if it were the right one, from the edge of the
+    nipple seat up to the outer face, ``floor`` that of the tyre well from the end of its side to
+    the middle, ``holes`` the half of every hole, with the name of what lies between two halves.
+    A sheet must leave out the keys ``without``: there is not such a thing, or it follows.
     """
 
-    bed: Callable[[Sheet], list[Corner]]
+    bed: Callable[[Sheet, Known], list[Corner]]
     floor: Callable[[Sheet], list[Corner]]
-    holes: Callable[[Sheet], list[list[Corner]]]
+    holes: Callable[[Sheet, Known], list[tuple[list[Corner], Wall]]]
     rules: tuple[Rule, ...]
     assumptions: Mapping[str, Assumption] = field(default_factory=dict)
     without: frozenset[str] = frozenset()
@@ -63,12 +68,12 @@ def seat_zone(sheet: Sheet) -> float:
     return (sheet.nipple_seat_width_mm if sheet.seat_step_mm else sheet.bearing_diameter_mm) / 2
 
 
-def _bed_and_flank(sheet: Sheet) -> list[Corner]:
-    bottom, outside = bed_face(sheet.known), sheet.outer_width_mm / 2
+def _bed_and_flank(sheet: Sheet, known: Known) -> list[Corner]:
+    bottom, outside = bed_face(known), sheet.outer_width_mm / 2
     return [
-        Corner(seat_zone(sheet), bottom, Wall.SPOKE_BED),
+        Corner(bed_shift(known) + seat_zone(sheet), bottom, Wall.SPOKE_BED),
         Corner(
-            sheet.spoke_bed_width_mm / 2,
+            bed_edge(known),
             bottom,
             Wall.FLANK,
             sheet.arch_radius_mm or sheet.corner_radius_mm,
@@ -82,13 +87,12 @@ def _well_floor(sheet: Sheet) -> list[Corner]:
     return [Corner(floor, -depth, Wall.TYRE_WELL, sheet.fillet_radius_mm)]
 
 
-def _chamber(sheet: Sheet) -> list[list[Corner]]:
+def _chamber(sheet: Sheet, known: Known) -> list[tuple[list[Corner], Wall]]:
     """From the nipple seat along the bed, the flank, the seat and the well."""
-    known = sheet.known
     bed, seat, well = bed_inside(known), -sheet.bead_seat_mm, well_under(known)
     fillet, corner = sheet.fillet_radius_mm, sheet.corner_radius_mm
     half = [
-        *_bearing(sheet, bed),
+        *_bearing(sheet, bed, bed_shift(known)),
         Corner(
             flank_inside(known, bed),
             bed,
@@ -99,27 +103,26 @@ def _chamber(sheet: Sheet) -> list[list[Corner]]:
         Corner(well_back(known, seat), seat, Wall.TYRE_WELL, fillet),
         Corner(well_back(known, well), well, Wall.TYRE_WELL, corner),
     ]
-    return [mirrored(half, Wall.NIPPLE_SEAT)]
+    return [(half, Wall.NIPPLE_SEAT)]
 
 
-def _bearing(sheet: Sheet, bed: float) -> list[Corner]:
+def _bearing(sheet: Sheet, bed: float, shift: float) -> list[Corner]:
     """The chamber side of the nipple seat, split where the hole ends and the bearing ends."""
-    face, zone = bed + sheet.seat_step_mm, seat_zone(sheet)
-    hole = Corner(sheet.spoke_hole_mm / 2, face, Wall.NIPPLE_SEAT)
+    face, zone = bed + sheet.seat_step_mm, shift + seat_zone(sheet)
+    hole = Corner(shift + sheet.spoke_hole_mm / 2, face, Wall.NIPPLE_SEAT)
     if not sheet.seat_step_mm:
         return [hole, Corner(zone, face, Wall.SPOKE_BED)]
     foot = zone + sheet.seat_step_mm
     return [
         hole,
-        Corner(sheet.bearing_diameter_mm / 2, face, Wall.NIPPLE_SEAT),
+        Corner(shift + sheet.bearing_diameter_mm / 2, face, Wall.NIPPLE_SEAT),
         Corner(zone, face, Wall.SPOKE_BED, sheet.fillet_radius_mm),
         Corner(foot, bed, Wall.SPOKE_BED, sheet.fillet_radius_mm),
     ]
 
 
-def _single_bed(sheet: Sheet) -> list[Corner]:
+def _single_bed(sheet: Sheet, known: Known) -> list[Corner]:
     """The spoke bed, the outside of the well and the underside of the seat."""
-    known = sheet.known
     bottom, seat = bed_face(known), -sheet.bead_seat_mm
     return [
         Corner(seat_zone(sheet), bottom, Wall.SPOKE_BED),
@@ -160,12 +163,17 @@ def _chamber_is_left(known: Known) -> Iterator[Clash]:
 
 
 def _flank(known: Known) -> Iterator[Clash]:
+    sticks_out = max(bed_edge(each) for each in halves(known)) - outer_half(known)
     if known["spoke_bed_width_mm"] > 2 * outer_half(known) + FLUSH_MM:
         because = f"the bed would be wider than the rim, {shown(2 * outer_half(known))} mm"
         remedy = "measure the innermost face between its two edges"
         yield Clash("spoke_bed_width_mm", "inner_width_mm", because, remedy)
+    elif sticks_out > FLUSH_MM:
+        because = f"the bed would stand out sideways by {shown(sticks_out)} mm"
+        remedy = "measure from both edges of the bed to the outer faces; half the difference"
+        yield Clash("spoke_bed_offset_mm", "spoke_bed_width_mm", because, remedy)
     levels = (-known["bead_seat_mm"], well_under(known))
-    room = min(flank_inside(known, y) - well_back(known, y) for y in levels)
+    room = min(flank_inside(each, y) - well_back(each, y) for y in levels for each in halves(known))
     if room < SMALLEST_CHAMBER_MM:
         because = f"{shown(room)} mm would be left between the flank and the side of the well"
         remedy = "look at the thickness of the flank and at the widths of the well and the bed"
@@ -191,14 +199,17 @@ def _arch(known: Known) -> Iterator[Clash]:
     """An arch may begin beside the nipple seat, on both faces of the bed, and end on the flank."""
     step = seat_step(known)
     zone = (known["nipple_seat_width_mm"] if step else bearing(known)) / 2
-    room = ARCH_SHARE * min(
-        known["spoke_bed_width_mm"] / 2 - zone,
-        flank_drop(known) * math.hypot(1, flank_lean(known)),
-    )
-    inner = ARCH_SHARE * (flank_inside(known, bed_inside(known)) - zone - step)
-    unit = arch_tangent(known, 1.0)
     thick = known["arch_radius_mm"] - arch_inside(known)
-    largest = min(room / unit, inner / unit + thick)
+    largest = math.inf
+    for each in halves(known):
+        room = ARCH_SHARE * min(
+            known["spoke_bed_width_mm"] / 2 - zone,
+            flank_drop(each) * math.hypot(1, flank_lean(each)),
+        )
+        beside = flank_inside(each, bed_inside(each)) - bed_shift(each)
+        inner = ARCH_SHARE * (beside - zone - step)
+        unit = arch_tangent(each, 1.0)
+        largest = min(largest, room / unit, inner / unit + thick)
     if known["arch_radius_mm"] > largest:
         because = "the arch would begin under the nipple seat, or reach beyond the flank"
         remedy = f"the largest that has room is {shown(max(0.0, math.floor(10 * largest) / 10))} mm"
@@ -239,7 +250,7 @@ def _seat_in_chamber(known: Known) -> Iterator[Clash]:
         return _room_for_seat(
             known, "nipple_seat_width_mm", known["nipple_seat_width_mm"], "nipple_seat_width_mm"
         )
-    return _room_for_seat(known, "spoke_bed_width_mm", 2 * flank_inside(known, bed_inside(known)))
+    return _room_for_seat(known, "spoke_bed_width_mm", 2 * bed_room(known))
 
 
 def _seat_on_floor(known: Known) -> Iterator[Clash]:
@@ -248,7 +259,7 @@ def _seat_on_floor(known: Known) -> Iterator[Clash]:
 
 def _seat_foot(known: Known) -> Iterator[Clash]:
     foot = known["nipple_seat_width_mm"] + 2 * seat_step(known)
-    if seat_step(known) and foot + SMALLEST_STEP_MM > 2 * flank_inside(known, bed_inside(known)):
+    if seat_step(known) and foot + SMALLEST_STEP_MM > 2 * bed_room(known):
         because = f"the thickened seat's foot, {shown(foot)} mm, would not fit between the flanks"
         yield Clash(
             "nipple_seat_width_mm",
@@ -300,7 +311,7 @@ _FOLLOWS: Mapping[str, Callable[[Known], float]] = {
 SINGLE = Body(
     _single_bed,
     _single_floor,
-    lambda _: [],
+    lambda *_: [],
     (_single_depth, _ONE_SEAT, _seat_on_floor),
     {
         **{key: Assumption(rule, _FROM_OTHERS) for key, rule in _FOLLOWS.items()},
@@ -313,5 +324,5 @@ SINGLE = Body(
             f"{WELL_SLOPE_DEG:g} degrees; less if deep, so that the nipple head finds a flat",
         ),
     },
-    without=frozenset({*_FOLLOWS, "flank_mm", "arch_radius_mm"}),
+    without=frozenset({*_FOLLOWS, "flank_mm", "spoke_bed_offset_mm", "arch_radius_mm"}),
 )

@@ -8,22 +8,28 @@ from contextlib import suppress
 from rimfea.errors import Fault
 from rimfea.profile.clash import Clash, Rule, short_edge
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.heads import SMALLEST_GAP_MM
 from rimfea.profile.proportions import (
     FLUSH_MM,
     Known,
     bearing,
     bed_face,
     lip_step,
+    ridge_foot,
+    ridge_height,
     sidewall_foot,
+    thickest_sidewall,
     too_shallow,
+    top_thickness,
 )
 from rimfea.profile.values import shown
+from rimfea.profile.walls import Wall
 
-SMALLEST_GAP_MM = 0.5  # between the hook's underside and the bead seat
 SMALLEST_SHELF_MM = 0.8  # of bead seat on each side of the tyre well
 SMALLEST_BEARING_MM = 1.0  # how much the nipple's head must be larger than its hole
 LARGEST_ERD_ERROR_MM = 15.0
 LARGEST_CORNER = 1.5
+ROUND_CROWN_MM = 0.1  # a crown that is round all over has half its lip, as well as both are read
 
 
 def clashes(known: Known) -> tuple[Fault, ...]:
@@ -72,17 +78,26 @@ def _hook_thickness(known: Known) -> Iterator[Clash]:
 
 
 def _lip(known: Known) -> Iterator[Clash]:
-    if known["hook_lip_mm"] < known["sidewall_mm"] - FLUSH_MM:
+    if known["hook_lip_mm"] < known.family.head.within_lip(known) - FLUSH_MM:
         because = "the lip contains the sidewall, so it cannot be thinner"
         remedy = "measure the lip over the whole crown, from its nose to the outer face"
         yield Clash("hook_lip_mm", "sidewall_mm", because, remedy)
 
 
 def _sidewalls(known: Known) -> Iterator[Clash]:
-    if 2 * known["sidewall_mm"] >= known["inner_width_mm"]:
+    if 2 * thickest_sidewall(known) >= known["inner_width_mm"]:
         because = "the two sidewalls would be thicker than the gap between them"
         remedy = "look for a slip of the decimal point"
         yield Clash("sidewall_mm", "inner_width_mm", because, remedy)
+
+
+def _taper(known: Known) -> Iterator[Clash]:
+    if "sidewall_foot_mm" not in known.numbers:
+        return
+    top, remedy = top_thickness(known), "what the foot has more than half way up, the top has less"
+    if top < Wall.SIDEWALL.field.low:
+        because = f"the sidewall would be {shown(top)} mm thick under the hook"
+        yield Clash("sidewall_foot_mm", "sidewall_mm", because, remedy)
 
 
 def _wear_mark(known: Known) -> Iterator[Clash]:
@@ -98,6 +113,21 @@ def _shelf(known: Known) -> Iterator[Clash]:
         because = f"{shown(shelf)} mm of bead seat would be left each side, too little for a bead"
         remedy = "measure the well at the height of the bead seats"
         yield Clash("tyre_well_width_mm", "inner_width_mm", because, remedy)
+
+
+def _ridge(known: Known) -> Iterator[Clash]:
+    height = ridge_height(known)
+    if not height:
+        return
+    shelf = sidewall_foot(known) - ridge_foot(known)
+    if shelf < SMALLEST_SHELF_MM:
+        because = f"beside the ridge {shown(shelf)} mm of bead seat would be left for the bead"
+        remedy = "measure the ridge from the bead seat, the well at the height of the bead seats"
+        yield Clash("bead_ridge_mm", "tyre_well_width_mm", because, remedy, ("inner_width_mm",))
+    if height > known["hook_height_mm"] - known["bead_hook_mm"] - SMALLEST_GAP_MM:
+        because = "no bead would pass between the ridge and the hook"
+        remedy = "measure the ridge from the bead seat up to its top"
+        yield Clash("bead_ridge_mm", "hook_height_mm", because, remedy, ("bead_hook_mm",))
 
 
 def _depth(known: Known) -> Iterator[Clash]:
@@ -129,9 +159,10 @@ def _rim_diameter(known: Known) -> Iterator[Clash]:
 
 
 def _crown(known: Known) -> Iterator[Clash]:
-    yield from short_edge(known, "crown_radius_mm", "hook_lip_mm", known["hook_lip_mm"])
+    lip = known["hook_lip_mm"]
+    if 2 * known["crown_radius_mm"] > lip + ROUND_CROWN_MM:
+        yield from short_edge(known, "crown_radius_mm", "hook_lip_mm", lip)
     if lip_step(known):
-        yield from short_edge(known, "crown_radius_mm", "bead_hook_mm", known["bead_hook_mm"])
         gap = known["hook_height_mm"] - known["bead_hook_mm"]
         yield from short_edge(known, "fillet_radius_mm", "hook_height_mm", gap)
 
@@ -149,8 +180,10 @@ _RULES: tuple[Rule, ...] = (
     _hook_thickness,
     _lip,
     _sidewalls,
+    _taper,
     _wear_mark,
     _shelf,
+    _ridge,
     _depth,
     _spoke_hole,
     _washer,

@@ -10,12 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple, TypeAlias
 
+from rimfea.profile.hook import nose_thickness
 from rimfea.profile.proportions import (
     Known,
     bearing,
     bed_face,
-    bed_inside,
+    bed_room,
+    bed_shift,
     flank_inside,
+    halves,
     outer_half,
     sidewall_foot,
     well_back,
@@ -54,26 +57,31 @@ def tyre_well_width(known: Known) -> float:
     share = WELL_SHARE * 2 * sidewall_foot(known)
     levels = (-known["bead_seat_mm"], well_under(known))
     drawn = known.with_assumed({"tyre_well_width_mm": share})
-    excess = max(well_back(drawn, y) + _WELL_ROOM_MM - flank_inside(known, y) for y in levels)
+    excess = max(
+        well_back(drawn, y) + _WELL_ROOM_MM - flank_inside(each, y)
+        for y in levels
+        for each in halves(known)
+    )
     return share - 2 * max(0.0, excess)
 
 
 def spoke_bed_width(known: Known) -> float:
     """0.6 of the outer width, more where the nipples need it."""
     needed = bearing(known) + 2 * known["flank_mm"] + 2.0
-    return min(2 * outer_half(known), max(_BED_SHARE * 2 * outer_half(known), needed))
+    room = outer_half(known) - abs(bed_shift(known))
+    return min(2 * room, max(_BED_SHARE * 2 * outer_half(known), needed))
 
 
 def seat_width(known: Known) -> float:
     """What bears plus 3 mm, less where the bed is too narrow."""
     step = known["nipple_seat_mm"] - known["spoke_bed_mm"]
-    flat = 2 * flank_inside(known, bed_inside(known))
+    flat = 2 * bed_room(known)
     return bearing(known) + max(0.5, min(3.0, flat - 2 * step - 1.0 - bearing(known)))
 
 
 def crown_radius(known: Known) -> float:
     """0.4 mm, less on a thin hook."""
-    return min(0.4, 0.4 * min(known["hook_lip_mm"], known["bead_hook_mm"]))
+    return min(0.4, 0.4 * min(known["hook_lip_mm"], nose_thickness(known)))
 
 
 def corner_radius(known: Known) -> float:

@@ -84,7 +84,43 @@ _WALLS = _under(
     Field(
         "hook_height_mm", "mm", 2, 15, "from the bead seat up to the crown; depth rod", 6.0, "usual"
     ),
+    _optional(
+        "sidewall_foot_mm",
+        "mm",
+        0.5,
+        8,
+        "thickness of a tapered sidewall at its foot, carried on to the bead seat as if there were "
+        "no rounding; jaw tips",
+        "as half way up: not tapered",
+    ),
+    _optional(
+        "lip_taper_mm",
+        "mm",
+        -2,
+        2,
+        "how much thinner the hook (hookless: the lip) is at its nose than at the sidewall, where "
+        "its underside leans; bead_hook_mm is then the thickness half way; thicker: negative",
+        "as thick at the nose",
+    ),
+    _optional(
+        "crown_slope_deg",
+        "deg",
+        -30,
+        30,
+        "lean of the crown across the rim: positive where it falls towards the outside, negative "
+        "where it falls towards the tyre; depth and height go to its highest place; protractor",
+        "level",
+    ),
     *(wall.field for wall in Wall if not wall.field.required),
+    _optional(
+        "bead_ridge_mm",
+        "mm",
+        0.2,
+        1.5,
+        "height above the bead seat of the ridge beside the tyre well that keeps the bead; depth "
+        "rod; taken to be 0.8 mm wide on top, its face at 45 deg",
+        "no ridge",
+    ),
     Field(
         "tyre_well_depth_mm",
         "mm",
@@ -122,6 +158,15 @@ _WALLS = _under(
         "0.6 of the outer width, more if the nipples need it",
     ),
     _optional(
+        "spoke_bed_offset_mm",
+        "mm",
+        -15,
+        15,
+        "how far the spoke holes lie to the right (drive side) of the rim's middle, to the left "
+        "negative: half of how much nearer the bed is to the right outer face than to the left one",
+        "in the middle",
+    ),
+    _optional(
         "arch_radius_mm",
         "mm",
         1,
@@ -155,7 +200,8 @@ _EDGES = _under(
         "mm",
         0.05,
         5,
-        "rounding of the edges of the hook's crown and nose",
+        "rounding of the edges of the hook's crown and nose; half the hook lip if the crown is "
+        "round all over",
         defaults.crown_radius,
         "0.4 mm, but at most 0.4 of the hook and its lip",
     ),

@@ -24,9 +24,17 @@ class Piece(StrEnum):
 
     keys: tuple[str, ...]  # of the sheet
 
-    HOOK = "hook", "bead_hook_mm", "hook_lip_mm", "hook_height_mm", "crown_radius_mm"
-    SIDEWALL = "sidewall", "sidewall_mm", "wear_mark_mm"
-    BEAD_SEAT = "bead seat", "bead_seat_mm"
+    HOOK = (
+        "hook",
+        "bead_hook_mm",
+        "hook_lip_mm",
+        "hook_height_mm",
+        "crown_radius_mm",
+        "lip_taper_mm",
+        "crown_slope_deg",
+    )
+    SIDEWALL = "sidewall", "sidewall_mm", "sidewall_foot_mm", "wear_mark_mm"
+    BEAD_SEAT = "bead seat", "bead_seat_mm", "bead_ridge_mm"
     TYRE_WELL = (
         "tyre well",
         "tyre_well_mm",
@@ -40,6 +48,7 @@ class Piece(StrEnum):
         "spoke_bed_mm",
         "nipple_seat_mm",
         "spoke_bed_width_mm",
+        "spoke_bed_offset_mm",
         "nipple_seat_width_mm",
         "arch_radius_mm",
     )

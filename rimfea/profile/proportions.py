@@ -22,17 +22,25 @@ FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
 of an edge, cannot tell such a step from none."""
 
+RIDGE_TOP_MM = 0.8
+"""Width of the ridge's top; its face towards the bead is taken to lean by 45 degrees. Both assumed,
+no source.
+"""
+
 
 @dataclass(frozen=True)
 class Known:
     """The numbers of a sheet as far as they are known: mm, degrees, grams, counts; of its words
     those that numbers follow from.
+
+    Places x are those of the right half; ``side`` -1 makes it the left one, as seen in a mirror.
     """
 
     family: Family
     numbers: Mapping[str, float]
     assumed: frozenset[str] = field(default=frozenset())
     joint: Joint | None = None
+    side: int = 1
 
     __repr__ = brief
 
@@ -45,19 +53,69 @@ class Known:
         return replace(self, numbers=merged, assumed=self.assumed | numbers.keys())
 
 
+def halves(known: Known) -> tuple[Known, ...]:
+    """The right and the left half, or one of them where both are alike."""
+    return (replace(known, side=1), replace(known, side=-1)) if bed_shift(known) else (known,)
+
+
+def bed_shift(known: Known) -> float:
+    """How far the middle of the spoke bed lies towards this side of the rim's middle."""
+    return known.side * known.numbers.get("spoke_bed_offset_mm", 0.0)
+
+
+def bed_edge(known: Known) -> float:
+    """Lateral place x of the sharp edge of spoke bed and flank."""
+    return bed_shift(known) + known["spoke_bed_width_mm"] / 2
+
+
 def outer_half(known: Known) -> float:
     """Lateral place x of the outer face of the sidewall."""
-    return known["inner_width_mm"] / 2 + known[known.family.head.widest.key_mm]
+    return known["inner_width_mm"] / 2 + known.family.head.widest(known)
+
+
+def foot_thickness(known: Known) -> float:
+    """Thickness of the sidewall where it meets the bead seat: that of half way up, if nobody
+    measured another.
+    """
+    return known.numbers.get("sidewall_foot_mm", known["sidewall_mm"])
+
+
+def top_thickness(known: Known) -> float:
+    """Thickness of the sidewall under the hook: as much to one side of what it is half way up as
+    the foot is to the other.
+    """
+    return 2 * known["sidewall_mm"] - foot_thickness(known)
+
+
+def thickest_sidewall(known: Known) -> float:
+    """The thicker of its two ends."""
+    return max(foot_thickness(known), top_thickness(known))
 
 
 def sidewall_foot(known: Known) -> float:
     """Lateral place x of the inner face of the sidewall, where it meets the bead seat."""
-    return outer_half(known) - known["sidewall_mm"]
+    return outer_half(known) - foot_thickness(known)
 
 
 def lip_step(known: Known) -> float:
     """How far the lip stands out from the sidewall: inward for a hook, outward without one."""
-    return _step(known["hook_lip_mm"] - known["sidewall_mm"])
+    return _step(known["hook_lip_mm"] - top_thickness(known))
+
+
+def ridge_height(known: Known) -> float:
+    """How high the ridge that keeps the bead stands above the bead seat; 0 without one."""
+    return known.numbers.get("bead_ridge_mm", 0.0)
+
+
+def ridge_top(known: Known) -> float:
+    """Lateral place x of the ridge's edge over the tyre well, whose side it carries on."""
+    return known["tyre_well_width_mm"] / 2 + ridge_height(known) * slope(known)
+
+
+def ridge_foot(known: Known) -> float:
+    """Lateral place x where the ridge rises from the bead seat; without one the well's edge."""
+    height = ridge_height(known)
+    return ridge_top(known) + (RIDGE_TOP_MM + height if height else 0.0)
 
 
 def bed_face(known: Known) -> float:
@@ -116,14 +174,19 @@ def flank_drop(known: Known) -> float:
 
 def flank_lean(known: Known) -> float:
     """Tangent of the lean of the flank from the radial."""
-    return (outer_half(known) - known["spoke_bed_width_mm"] / 2) / flank_drop(known)
+    return (outer_half(known) - bed_edge(known)) / flank_drop(known)
 
 
 def flank_inside(known: Known, y: float) -> float:
     """Lateral place x of the chamber side of the flank at height y."""
     lean = flank_lean(known)
-    outside = known["spoke_bed_width_mm"] / 2 + (y - bed_face(known)) * lean
+    outside = bed_edge(known) + (y - bed_face(known)) * lean
     return outside - known["flank_mm"] * math.hypot(1, lean)
+
+
+def bed_room(known: Known) -> float:
+    """Room in the chamber from the middle of the spoke bed to the nearer flank."""
+    return min(flank_inside(each, bed_inside(each)) - bed_shift(each) for each in halves(known))
 
 
 def arch_tangent(known: Known, radius: float) -> float:

@@ -15,7 +15,7 @@ from rimfea.profile.fields import BY_KEY
 from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
-from rimfea.profile.proportions import Known, bearing, lip_step, outer_half, seat_step
+from rimfea.profile.proportions import Known, bearing, bed_shift, lip_step, outer_half, seat_step
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Wall
 
@@ -51,13 +51,18 @@ class Sheet:
     tyre_well_mm: float
     nipple_seat_mm: float
     hook_height_mm: float
+    sidewall_foot_mm: float | None
+    lip_taper_mm: float | None
+    crown_slope_deg: float | None
     bead_seat_mm: float
     flank_mm: float
+    bead_ridge_mm: float | None
     spoke_bed_mm: float
     tyre_well_depth_mm: float
     tyre_well_width_mm: float
     well_slope_deg: float
     spoke_bed_width_mm: float
+    spoke_bed_offset_mm: float | None
     nipple_seat_width_mm: float
     wear_mark_mm: float | None
     crown_radius_mm: float
@@ -135,6 +140,11 @@ class Sheet:
     def outer_width_mm(self) -> float:
         """Width between the outer faces of the sidewalls."""
         return 2 * outer_half(self.known)
+
+    @property
+    def seat_offset_mm(self) -> float:
+        """How far the nipple seats lie to the right of the rim's middle."""
+        return bed_shift(self.known)
 
     @property
     def bearing_diameter_mm(self) -> float:

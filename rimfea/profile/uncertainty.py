@@ -153,6 +153,9 @@ _EXACT = {
 JOINT = "joint_mass_g"
 _RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm", "arch_radius_mm"})
 _ERD = "erd_mm"
+# Told as the difference of two readings, of which some is taken: what an instrument is off by in
+# both of them is not in it.
+_DIFFERENCES = {"lip_taper_mm": 1.0, "spoke_bed_offset_mm": 0.5}
 # How far off a number may be that nobody measured; assumed, no source. An ERD follows from three
 # numbers of the sheet, and is off by what nipples and their seats differ from the drawing.
 _ASSUMED_SHARE, _ASSUMED_RADIUS_SHARE, _ASSUMED_ERD_MM = 0.15, 0.4, 2.0
@@ -218,6 +221,8 @@ def _of(sheet: Sheet, field: Field, caliper: Instrument) -> Uncertainty:
         return Uncertainty((), measured, _EXACT[key] if measured else "nobody counted")
     if measured and key == JOINT:
         return Uncertainty((type_b(f"usual scales ±{SCALES_G:g} g", SCALES_G),))
+    if measured and key in _DIFFERENCES:
+        return _difference(used, _DIFFERENCES[key])
     if measured:
         return _read_once(used)
     return Uncertainty((_guess(key, getattr(sheet, key)),), measured=False)
@@ -239,6 +244,15 @@ def _read_once(used: Instrument) -> Uncertainty:
     return Uncertainty((Part(f"one reading{repeats}", used.setting_mm), *_of_instrument(used)))
 
 
+def _difference(used: Instrument, share: float) -> Uncertainty:
+    by = share * math.sqrt(2)
+    step = type_b(f"resolution {shown(used.resolution_mm)} mm", used.resolution_mm / 2)
+    setting = f"two readings repeatable to {shown(used.setting_mm)} mm"
+    return Uncertainty(
+        (Part(setting, by * used.setting_mm), replace(step, standard=by * step.standard))
+    )
+
+
 def _of_instrument(used: Instrument) -> tuple[Part, ...]:
     off = type_b(f"{used.name} ±{shown(used.half_width_mm)} mm", used.half_width_mm)
     good_for = replace(off, instrument=used)
@@ -255,4 +269,4 @@ def _guess(key: str, value: float) -> Part:
         return AS_DRAWN
     usual = _ASSUMED_JOINT_SHARE if key == JOINT else _ASSUMED_SHARE
     share = _ASSUMED_RADIUS_SHARE if key in _RADII else usual
-    return type_b(f"not measured, assumed within ±{share:.0%}", share * value)
+    return type_b(f"not measured, assumed within ±{share:.0%}", share * abs(value))

@@ -7,7 +7,8 @@ from math import pi
 from types import MappingProxyType
 
 from rimfea.elastic.loads import Case, Load, Pressure, SpokeTension, Strike, WheelLoad
-from rimfea.elastic.spokes import PATTERN, Lacing
+from rimfea.elastic.spokes import PATTERN, Lacing, Spokes, spokes
+from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.strike.tyre import Obstacle, Tyre, contact_mm, cushion
 
@@ -59,10 +60,24 @@ class Loading:
 USUAL = Loading()
 
 
+def bearing_of(sheet: Sheet) -> tuple[float, float, float]:
+    """Of every nipple seat: the diameters of hole and of what bears, how far it lies to the right
+    of the middle, mm.
+    """
+    return sheet.spoke_hole_mm, sheet.bearing_diameter_mm, sheet.seat_offset_mm
+
+
+def laced(sheet: Sheet, lacing: Lacing) -> Spokes:
+    """The spokes of a wheel with this rim."""
+    radius = sheet.seat_radius_mm + bed_face(sheet.known) + sheet.nipple_seat_mm
+    return spokes(lacing, radius, sheet.seat_offset_mm)
+
+
 def spoke_tension(sheet: Sheet, loading: Loading) -> SpokeTension:
     """The spokes' pull: asked for, else the sheet's."""
     tension = sheet.spoke_tension_N if loading.tension_N is None else loading.tension_N
-    return SpokeTension(tension, sheet.spoke_count, sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+    hole, bearing, offset = bearing_of(sheet)
+    return SpokeTension(tension, sheet.spoke_count, hole, bearing, offset)
 
 
 def inflation(sheet: Sheet, loading: Loading) -> Pressure:

@@ -12,16 +12,15 @@ from rimfea.elastic.harmonics import Guess
 from rimfea.elastic.loads import Case, Load
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
 from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
-from rimfea.elastic.spokes import PATTERN, Lacing, spokes
+from rimfea.elastic.spokes import PATTERN, Lacing
 from rimfea.mesh.mesh import Mesh
-from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.around import Around, around, linearised_around
 from rimfea.stress.cuts import Cuts, Linearised
 from rimfea.stress.verdict import Verdict, merged, verdict
 from rimfea.stress.walls import ALIKE, WallStress, decisive, wall_stresses, worst_around
 from rimfea.study.answer import Answer, Lean, Profile, Watched, foot_stress
-from rimfea.study.cases import Loading, leaning
+from rimfea.study.cases import Loading, bearing_of, laced, leaning
 from rimfea.study.cases import respread as spread_over
 from rimfea.study.landing import TURNS, Landing, landed, landings
 
@@ -50,11 +49,9 @@ def built_ring(
     """The ring of this rim, laced and solved for the places and harmonics its cases need, wherever
     their loads land.
     """
-    seat = sheet.seat_radius_mm + bed_face(sheet.known) + sheet.nipple_seat_mm
-    bearing = (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
+    bearing = bearing_of(sheet)
     wanted = max(4 * np.pi / loading.patch_mm, 2 * np.pi / bearing[1])
     highest = int(np.clip(2 * sheet.seat_radius_mm * wanted, FEWEST, MOST))
-    laced = spokes(lacing, seat)
     own = [load for case in cases for load in (*case.loads, *case.standing)]
     loads = [*own, *(load.mirrored() for load in own)]
     columns = with_seat(column for load in loads for column in columns_of(load))
@@ -62,7 +59,7 @@ def built_ring(
         mesh,
         sheet.metal,
         sheet.seat_radius_mm,
-        laced,
+        laced(sheet, lacing),
         bearing,
         highest,
         columns=columns,

@@ -174,7 +174,7 @@ def _built(analysis: Analysis) -> RingField:
 def _worst(rim: Analysis, standing: RingField, tension: float, load: WheelLoad) -> Seat:
     metal, ring = rim.sheet.metal, standing.ring
     kinds = gcd(len(ring.spokes.angle), PATTERN)  # seats of one kind meet the load alike
-    here = _at_hole(rim.cuts, rim.sheet.spoke_hole_mm)
+    here = _at_hole(rim.cuts, rim.sheet.spoke_hole_mm, rim.sheet.seat_offset_mm)
     parts = around(here, ring)
     still = _seat_stress(here, parts, standing)[:, :kinds]
     edge = _edge(rim, still)
@@ -211,14 +211,14 @@ def _bearing(sheet: Sheet, tension: float) -> tuple[float, float, float, float]:
     return bearing, shear, bearing / (BEARS * proof), shear / (proof / sqrt(3))
 
 
-def _at_hole(across: Cuts, hole: float) -> Cuts:
+def _at_hole(across: Cuts, hole: float, offset: float) -> Cuts:
     """The cuts of the nipple seat where the hole is.
 
     The factors of the hole presume the stress that would be in its own place, even all over it;
     the mean over the hole's width comes nearest to that, as what rises on one side of its middle
     falls on the other.
     """
-    x = (across.start[:, 0] + across.end[:, 0]) / 2
+    x = (across.start[:, 0] + across.end[:, 0]) / 2 - offset
     here = (across.wall == across.names.index(Wall.NIPPLE_SEAT)) & (np.abs(x) <= hole / 2)
     return across.picked(here)
 

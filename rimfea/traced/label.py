@@ -58,13 +58,16 @@ UPRIGHT = np.sin(np.radians(15.0))
 Names: TypeAlias = NDArray[Any]
 
 
-def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outline:
+def named(
+    outline: Outline, *, spoke_hole_mm: float, bearing_mm: float, seat_offset_mm: float = 0.0
+) -> Outline:
     """The same section with every edge named after its wall, and corners added on straight
     edges where a name changes: at both ends of the nipple seat, at the spoke hole, at the
     hook's underside, at the bead seat and at its underside.
 
     Axes as in a drawn section: x across and 0 in the middle, y outward and 0 at the bead seat.
-    ``spoke_hole_mm`` and ``bearing_mm`` (of nipple head or washer) are diameters. A web between
+    ``spoke_hole_mm`` and ``bearing_mm`` (of nipple head or washer) are diameters, their middle
+    lies ``seat_offset_mm`` to the right. A web between
     two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is not a rim
     in these axes.
     """
@@ -73,7 +76,10 @@ def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outli
     _check(outline)
     upright = Edges.of(outline.outer).normal[:, 0]
     whole = replace(outline, outer=_cut(outline.outer, 1, 0.0, upright, both_ways=True))
-    halves = half_of(whole, 1, bearing_mm), half_of(whole, -1, bearing_mm)
+    halves = (
+        half_of(whole, 1, bearing_mm, seat_offset_mm),
+        half_of(whole, -1, bearing_mm, seat_offset_mm),
+    )
     widths = (spoke_hole_mm / 2, bearing_mm / 2)
     outer = _cut_outer(whole, halves, widths)
     outer = relabelled(outer, _outer_names(outer, halves, chamber=bool(outline.holes)))
@@ -83,9 +89,14 @@ def named(outline: Outline, *, spoke_hole_mm: float, bearing_mm: float) -> Outli
     return Outline(outer, tuple(_hole_named(hole, backed, halves) for hole in holes))
 
 
-def usually_named(outline: Outline) -> Outline:
+def usually_named(outline: Outline, seat_offset_mm: float = 0.0) -> Outline:
     """The same where nobody said how wide hole and nipple are."""
-    return named(outline, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
+    return named(
+        outline,
+        spoke_hole_mm=USUAL_HOLE_MM,
+        bearing_mm=USUAL_HEAD_MM,
+        seat_offset_mm=seat_offset_mm,
+    )
 
 
 def _check(outline: Outline) -> None:
@@ -130,7 +141,7 @@ def _cut_outer(outline: Outline, halves: tuple[Half, Half], widths: tuple[float,
     for side, half in zip((1, -1), halves, strict=True):
         ring = _cut(ring, 1, half.nose, Edges.of(ring).normal[:, 0], both_ways=True)
         ring = _cut(ring, 1, half.shelf, Edges.of(ring).normal[:, 0] * side)
-        ring = _cut(ring, 0, side * half.zone, -Edges.of(ring).normal[:, 1])
+        ring = _cut(ring, 0, side * (half.shift + half.zone), -Edges.of(ring).normal[:, 1])
     return ring if outline.holes else _cut_bed(ring, halves, widths)
 
 
@@ -138,7 +149,7 @@ def _cut_bed(ring: Ring, halves: tuple[Half, Half], widths: tuple[float, ...]) -
     """Corners on the faces that look outward: where hole, bearing and nipple seat end."""
     for side, half in zip((1, -1), halves, strict=True):
         for width in (*widths, half.zone):
-            ring = _cut(ring, 0, side * width, Edges.of(ring).normal[:, 1])
+            ring = _cut(ring, 0, side * (half.shift + width), Edges.of(ring).normal[:, 1])
     return ring
 
 
@@ -225,7 +236,8 @@ def _hook_names(edges: Edges) -> Names:
 
 
 def _bed_names(edges: Edges, half: Half) -> Names:
-    return np.where(np.abs(edges.middle[:, 0]) < half.zone, Wall.NIPPLE_SEAT, Wall.SPOKE_BED)
+    from_seat = np.abs(edges.middle[:, 0] - half.shift)
+    return np.where(from_seat < half.zone, Wall.NIPPLE_SEAT, Wall.SPOKE_BED)
 
 
 def _held(plane: Plane | None, edges: Edges) -> Bools:
@@ -239,7 +251,7 @@ def _hole_named(hole: Ring, backed: Outline, halves: tuple[Half, Half]) -> Ring:
     behind = np.array(onto.names)[onto.label[hit]]
     name = np.array([BEHIND.get(str(each), each) for each in behind])
     bed = (name == Wall.NIPPLE_SEAT) | (name == Wall.SPOKE_BED)
-    right, left = (_bed_names(edges, half) for half in halves)
+    right, left = _bed_names(edges, halves[0]), _bed_names(edges.mirrored(), halves[1])
     seat = np.where(edges.middle[:, 0] >= 0, right, left)
     level = edges.normal[:, 1] > LEVEL
     name = np.where(bed, np.where(level, seat, Wall.SPOKE_BED), name)

@@ -87,8 +87,8 @@ class Plane:
 @dataclass(frozen=True)
 class Half:
     """What the names on one half follow from: height of the hook's underside, of the well's
-    floor, of the innermost face and of the seat's underside, half width of the nipple seat, and
-    the planes of the straight faces.
+    floor, of the innermost face and of the seat's underside, half width of the nipple seat and how
+    far its middle lies to this side, and the planes of the straight faces.
     """
 
     nose: float
@@ -96,6 +96,7 @@ class Half:
     lowest: float
     shelf: float
     zone: float
+    shift: float
     seat: Plane
     bottom: Plane
     inside: Plane | None
@@ -118,8 +119,9 @@ def tyre_side(ring: Ring) -> Bools:
     return np.asarray((np.arange(m) - right) % m < (left - right) % m)
 
 
-def half_of(outline: Outline, side: int, bearing: float) -> Half:
-    """The landmarks of the right (1) or the left (-1) half, as if it were the right one.
+def half_of(outline: Outline, side: int, bearing: float, seat_offset: float = 0.0) -> Half:
+    """The landmarks of the right (1) or the left (-1) half, as if it were the right one;
+    ``seat_offset`` is how far the nipple seat lies to the right.
 
     Raises :class:`~rimfea.errors.OutlineError` where there is no bead seat or spoke bed.
     """
@@ -141,7 +143,8 @@ def half_of(outline: Outline, side: int, bearing: float) -> Half:
         floor=floor,
         lowest=lowest,
         shelf=-_shelf(outline, inner.chosen(seat.holds(inner)), side),
-        zone=_zone(outline, side, bearing) if outline.holes else bearing / 2,
+        zone=_zone(outline, side, bearing, seat_offset) if outline.holes else bearing / 2,
+        shift=side * seat_offset,
         seat=seat,
         bottom=bottom,
         inside=Plane.through(inner.chosen(_upright(inner, 0.2 * nose, nose))),
@@ -186,11 +189,11 @@ def _shelf(outline: Outline, seat: Edges, side: int) -> float:
     return _median(thick[found], seat.length[found]) if found.any() else NEAR_SEAT_MM
 
 
-def _zone(outline: Outline, side: int, bearing: float) -> float:
+def _zone(outline: Outline, side: int, bearing: float, middle: float) -> float:
     """Half the width of the nipple seat: to where the spoke bed gets thinner, if it does."""
     low, high = outline.outer.corners.min(axis=0), outline.outer.corners.max(axis=0)
     x = np.arange(0.0, high[0], 0.05)
-    from_below = np.column_stack([side * x, np.full_like(x, low[1] - 1.0)])
+    from_below = np.column_stack([middle + side * x, np.full_like(x, low[1] - 1.0)])
     up = np.tile([0.0, 1.0], (len(x), 1))
     bed = cast(from_below, up, faces(outline))[0]
     seat = float(np.median(bed[x < 0.45 * bearing]))
@@ -199,7 +202,7 @@ def _zone(outline: Outline, side: int, bearing: float) -> float:
     end = float(x[thinner].min(initial=np.inf))
     if end >= x[thicker].min(initial=high[0]):
         return bearing / 2
-    corners = np.vstack([hole.corners for hole in outline.holes])[:, 0] * side
+    corners = (np.vstack([hole.corners for hole in outline.holes])[:, 0] - middle) * side
     nearest = float(corners[np.argmin(np.abs(corners - end))])
     return nearest if abs(nearest - end) < NEAR_STEP_MM else end
 

@@ -5,25 +5,22 @@ Works on any outline whose edges are named after walls, drawn from a sheet or tr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
 from rimfea.arrays import Bools, Floats
 from rimfea.geometry.chords import Chords, chords, stations
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring
 from rimfea.profile.walls import Wall
+from rimfea.traced.flats import STRAIGHT, Flats, flats
+from rimfea.traced.leaning import leaning, peak
 
 SPACING = 0.25
 PARALLEL = np.radians(1.0)
 FACING = np.cos(np.radians(30.0))
-STRAIGHT = 1e-9
 ON_FLAT = 1e-6
-# Where roundings are traced as short straight edges, only longer ones count as flats, mm; of two
-# flats that do not face each other one must be longer still.
-SHORTEST_FLAT_MM = 0.15
+LOWEST_RIDGE_MM = 0.15  # what stands less above a bead seat is no ridge
+# Of two traced flats that do not face each other one must be as long, mm.
 GUIDING_FLAT_MM = 0.5
 # At least this share of a wall's chords has to be parallel to speak for the wall.
 ENOUGH_PARALLEL = 0.1
@@ -34,73 +31,73 @@ FEWEST_IN_LINE = 4
 WITHOUT_ROUNDINGS = (0.2, 0.8)
 
 
-@dataclass(frozen=True)
-class Flats:
-    """The straight edges of an outline on which a jaw can sit: start and end (f, 2), name (f,).
-
-    Whether the roundings between them are ``traced``: then two flats that do not face each other
-    may be no flats at all.
-    """
-
-    start: Floats
-    end: Floats
-    name: NDArray[np.str_]
-    traced: bool
-
-    @property
-    def lengths(self) -> Floats:
-        """Length (f,) of each, mm."""
-        return np.asarray(np.linalg.norm(self.end - self.start, axis=1))
-
-    @property
-    def normals(self) -> Floats:
-        """Outward unit normals (f, 2)."""
-        along = self.end - self.start
-        return np.column_stack([along[:, 1], -along[:, 0]]) / self.lengths[:, None]
-
-    def chosen(self, wanted: Bools) -> Flats:
-        """Only the wanted (f,) ones."""
-        return Flats(self.start[wanted], self.end[wanted], self.name[wanted], self.traced)
-
-
 def measure(outline: Outline) -> dict[str, float]:
     """Caliper numbers (mm) of an outline by the sheet's keys; walls it has not are left out.
 
     A wall's thickness is the median of the chords between its parallel flats; where these do
     not face each other, the distance between their lines; of a wall without parallel flats,
-    the median of its chords.
+    the median of its chords. What leans is read where the sheet says, and its lean besides.
     """
     points, normals, label = stations(outline, SPACING)
     names = np.array(list(dict.fromkeys(outline.labels)))[label]
-    crown, bottom = points[:, 1].max(), points[:, 1].min()
+    crown, bottom = peak(outline, points[:, 1].max()), points[:, 1].min()
     seat = _seat(points, normals, names == Wall.BEAD_SEAT)
     sizes = {
         "inner_width_mm": _inner_width(outline),
         "overall_depth_mm": float(crown - bottom),
         "hook_height_mm": float(crown - seat),
     }
-    return sizes | _well(outline, seat) | _thicknesses(outline)
+    walls = _thicknesses(outline, seat)
+    stands = _ridge(outline, seat) | _bed_offset(outline)
+    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | stands
 
 
 def _seat(points: Floats, normals: Floats, named: Bools) -> float:
-    """Height of the bead seat: of its level flat, without the roundings beside it."""
+    """Height of the bead seat: of its level flat, without the roundings and a ridge beside it."""
     outward = named & _facing_out(normals)
     level = outward & (normals[:, 1] > np.cos(PARALLEL))
-    return float(np.median(points[level if level.any() else outward, 1]))
+    flat = points[level if level.any() else outward, 1]
+    return float(np.median(flat[flat < flat.min() + LOWEST_RIDGE_MM]))
 
 
-def _thicknesses(outline: Outline) -> dict[str, float]:
-    found, flats = chords(outline, SPACING), _flats(outline)
-    on_flats = (found.lean < PARALLEL) & _on(flats, found.start) & _on(flats, found.end)
-    sizes = {wall.key_mm: _thickness(wall, found, on_flats, flats) for wall in Wall}
+def _ridge(outline: Outline, seat: float) -> dict[str, float]:
+    """Height of the ridge that keeps the bead, above the seat, if one was drawn."""
+    faces = flats(outline)
+    level = (faces.name == Wall.BEAD_SEAT) & (faces.normals[:, 1] > np.cos(PARALLEL))
+    top = float(faces.start[level, 1].max(initial=seat))
+    ridge = top > seat + LOWEST_RIDGE_MM and not faces.traced
+    return {"bead_ridge_mm": top - seat} if ridge else {}
+
+
+def _bed_offset(outline: Outline) -> dict[str, float]:
+    """How far the nipple seat of a drawn outline lies to the right, if it does."""
+    faces = flats(outline)
+    below = faces.chosen((faces.name == Wall.NIPPLE_SEAT) & (faces.normals[:, 1] < -FACING))
+    if faces.traced or not len(below.name):
+        return {}
+    x = np.concatenate([below.start[:, 0], below.end[:, 0]])
+    offset = float(x.max() + x.min()) / 2
+    return {"spoke_bed_offset_mm": offset} if abs(offset) > STRAIGHT else {}
+
+
+def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:
+    found, faces = chords(outline, SPACING), flats(outline)
+    ridge = (faces.name == Wall.BEAD_SEAT) & (
+        np.minimum(faces.start[:, 1], faces.end[:, 1]) > seat + LOWEST_RIDGE_MM
+    )
+    over = np.maximum(found.start[:, 1], found.end[:, 1]) > seat + LOWEST_RIDGE_MM
+    found = found.chosen(~(found.of(Wall.BEAD_SEAT) & over))
+    faces = faces.chosen(~ridge)
+    on_flats = (found.lean < PARALLEL) & _on(faces, found.start) & _on(faces, found.end)
+    sizes = {wall.key_mm: _thickness(wall, found, on_flats, faces) for wall in Wall}
     return {key: size for key, size in sizes.items() if size is not None}
 
 
-def _thickness(wall: Wall, found: Chords, on_flats: Bools, flats: Flats) -> float | None:
+def _thickness(wall: Wall, found: Chords, on_flats: Bools, faces: Flats) -> float | None:
     radial = _radial(found.end - found.start)
     # No wall reaches from one side of the rim to the other, but for a chord through its middle.
     here = found.of(wall) & (radial | (found.start[:, 0] * found.end[:, 0] > 0))
-    own = flats.chosen(flats.name == wall)
+    own = faces.chosen(faces.name == wall)
     if wall is Wall.BEAD_HOOK:  # from crown to underside, never across the lip
         here &= radial
         own = own.chosen(_radial(own.normals))
@@ -114,15 +111,15 @@ def _thickness(wall: Wall, found: Chords, on_flats: Bools, flats: Flats) -> floa
     return between
 
 
-def _between(flats: Flats) -> float | None:
+def _between(faces: Flats) -> float | None:
     """Distance between the lines of two parallel flats that lie back to back, of all such pairs
     the one that is longest for its distance; None where there is no pair.
     """
-    length, normal, middle = flats.lengths, flats.normals, (flats.start + flats.end) / 2
+    length, normal, middle = faces.lengths, faces.normals, (faces.start + faces.end) / 2
     apart = np.einsum("fgi,fi->fg", middle[:, None] - middle[None], normal)
     same_side = _radial(normal) | (middle[:, None, 0] * middle[:, 0] > 0)
     usable = (normal @ normal.T < -np.cos(PARALLEL)) & (apart > STRAIGHT) & same_side
-    if flats.traced:
+    if faces.traced:
         usable &= np.maximum(length[:, None], length) > GUIDING_FLAT_MM
     if not usable.any():
         return None
@@ -130,18 +127,10 @@ def _between(flats: Flats) -> float | None:
     return float(apart.flat[int(np.argmax(worth))])
 
 
-def _flats(outline: Outline) -> Flats:
-    corners = np.vstack([ring.corners for ring in outline.rings])
-    ends = np.vstack([np.roll(ring.corners, -1, axis=0) for ring in outline.rings])
-    straight = np.concatenate([np.abs(ring.bulge) < STRAIGHT for ring in outline.rings])
-    edges = Flats(corners, ends, np.array(outline.labels), traced=bool(straight.all()))
-    return edges.chosen(straight & (edges.lengths > (SHORTEST_FLAT_MM if edges.traced else 0.0)))
-
-
-def _on(flats: Flats, points: Floats) -> Bools:
+def _on(faces: Flats, points: Floats) -> Bools:
     """Which points (p, 2) lie on any of the flats."""
-    along = flats.end - flats.start
-    reach = points[:, None] - flats.start
+    along = faces.end - faces.start
+    reach = points[:, None] - faces.start
     share = np.clip((reach * along).sum(axis=2) / (along**2).sum(axis=1), 0, 1)
     gap = np.linalg.norm(reach - share[..., None] * along, axis=2)
     return np.asarray((gap < ON_FLAT).any(axis=1))

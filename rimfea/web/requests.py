@@ -237,6 +237,7 @@ def _outline(rings: object, sheet: Sheet) -> Outline:
         from_rings(rings[0], rings[1:]),
         spoke_hole_mm=sheet.spoke_hole_mm,
         bearing_mm=sheet.bearing_diameter_mm,
+        seat_offset_mm=sheet.seat_offset_mm,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ from rimfea.elastic.surfaces import crown
 from rimfea.fem.interpolate import places
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.analysis import inspect
+from rimfea.study.cases import bearing_of, laced
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 HIGHEST = 160
@@ -110,3 +112,26 @@ def test_stiffness_does_not_depend_on_how_hard_the_strike_is(ring):
     fields = solve_loads(ring, [(once,), (thrice,)])
     soft, hard = (stiffness(f, load) for f, load in zip(fields, (once, thrice), strict=True))
     assert hard == pytest.approx(soft, rel=1e-9)
+
+
+def test_a_bed_to_the_left_answers_as_the_mirrored_rim_with_its_bed_to_the_right(mirror):
+    """Radial spokes: leading and trailing ones would change places. The mirrored wheel has its
+    first spoke on the other flange, so it is turned by one.
+    """
+    sheet = read_sheet(PROFILES / "plover.toml").varied(spoke_bed_offset_mm=-3.0)
+    other = sheet.varied(spoke_bed_offset_mm=3.0)
+    mesh = inspect(sheet, coarseness=4.0).mesh
+    lacing = Lacing(count=24, crossings=0, right_mm=20.0, left_mm=36.0)
+    swapped = replace(lacing, right_mm=36.0, left_mm=20.0)
+    strike = Strike(2000.0, 60.0, angle=0.3)
+    loads = [(strike,), (SpokeTension(1000.0, 24, *bearing_of(sheet)), Pressure(0.3, 45.0))]
+    stresses = []
+    for rim, on, wheel, turn in ((sheet, mesh, lacing, 0), (other, mirror(mesh), swapped, 1)):
+        ring = solve_ring(
+            on, rim.metal, rim.seat_radius_mm, laced(rim, wheel), bearing_of(rim), 40
+        ).turned(turn)
+        come = [tuple(load.mirrored() if turn else load for load in each) for each in loads]
+        stresses.append([each.stress_at(0.02) for each in solve_loads(ring, come)])
+    flip = np.array([1, 1, 1, 1, -1, -1])  # of xx yy zz yz zx xy
+    for one, image in zip(*stresses, strict=True):
+        np.testing.assert_allclose(image * flip, one, atol=1e-6 * np.abs(one).max())

@@ -153,3 +153,28 @@ def test_every_fault_of_a_lacing_is_told_at_once():
 def test_a_hub_as_large_as_the_rim_is_no_hub(flange_mm):
     with pytest.raises(LoadError, match="flange"):
         spokes(replace(CARGO, crossings=0, flange_mm=flange_mm), SEAT)
+
+
+def test_seats_to_the_left_make_a_dished_wheel_more_even():
+    """Tensions go as the flanges' distances from the seats: 18 + 3 and 36 - 3 mm."""
+    dished = replace(CARGO, crossings=0, right_mm=18.0, left_mm=36.0)
+    right, left = (
+        spokes(dished, SEAT, -3.0).direction[:2, 0] * spokes(dished, SEAT, -3.0).length[:2]
+    )
+    assert (right, left) == pytest.approx((21.0, -33.0))
+    ratio = [np.divide(*spokes(dished, SEAT, x).tension[1::-1]) for x in (0.0, -3.0)]
+    assert ratio == pytest.approx([18 / 36, 21 / 33], rel=0.01)
+
+
+def test_a_mirrored_offset_laces_the_mirrored_wheel():
+    wheel = replace(CARGO, crossings=0, right_mm=18.0, left_mm=36.0)
+    other = replace(wheel, right_mm=36.0, left_mm=18.0)
+    one, mirror = spokes(wheel, SEAT, -3.0), spokes(other, SEAT, 3.0)
+    turned = np.roll(mirror.direction, -1, axis=0) * np.array([-1.0, 1.0, 1.0])
+    np.testing.assert_array_equal(turned, one.direction)
+    np.testing.assert_array_equal(np.roll(mirror.tension, -1), one.tension)
+
+
+def test_seats_beyond_a_flange_are_refused():
+    with pytest.raises(LoadError, match="do not lie between the flanges"):
+        spokes(CARGO, SEAT, 31.0)

@@ -6,14 +6,16 @@ from dataclasses import replace
 from functools import cache, partial
 
 import pytest
-from matplotlib.text import Text
+from matplotlib.text import Annotation, Text
 
 from rimfea.ask.compare import measured
 from rimfea.picture import charts, figures
+from rimfea.picture.figures import section_figure
 from rimfea.picture.rides import draw_ladders, draw_windows
 from rimfea.picture.section import bare, mark_both
 from rimfea.picture.theme import Size, shown
 from rimfea.picture.wheel import draw_wheel
+from rimfea.study.analysis import inspect
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.sensitivity import sensitivity
@@ -131,3 +133,14 @@ def test_a_comparison_has_a_section_a_rim_and_strength_against_mass_if_asked(bot
     whole = figures.comparison_figure(analyses, UNITS, rims)
     assert len(whole.axes) == len(plain.axes) + 3  # laid over each other, grams, strength
     assert any(axes.get_xlabel().startswith("mass of the rim, g") for axes in whole.axes)
+
+
+def test_the_name_of_an_offset_nipple_seat_points_at_it(sheet_of):
+    """Also where no metal of the spoke bed is on the right."""
+    sheet = sheet_of(
+        inner_width_mm=40, overall_depth_mm=25, spoke_bed_width_mm=12, spoke_bed_offset_mm=-9
+    )
+    axes = section_figure(inspect(sheet, coarseness=2.5)).axes[0]
+    pointed = {text.get_text(): text.xy for text in axes.texts if isinstance(text, Annotation)}
+    assert pointed["nipple seat"][0] == -9
+    assert pointed["spoke bed"][0] < -3

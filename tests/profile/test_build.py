@@ -16,7 +16,18 @@ from rimfea.mesh.build import mesh_outline
 from rimfea.profile.bodies import seat_zone
 from rimfea.profile.build import outline
 from rimfea.profile.families import Family
-from rimfea.profile.proportions import FLUSH_MM, Known, flank_inside, outer_half, well_back
+from rimfea.profile.hook import nose_thickness, steep
+from rimfea.profile.proportions import (
+    FLUSH_MM,
+    RIDGE_TOP_MM,
+    Known,
+    flank_inside,
+    halves,
+    outer_half,
+    sidewall_foot,
+    top_thickness,
+    well_back,
+)
 from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import UNDER_LOADS
 from rimfea.traced.measure import measure
@@ -25,6 +36,11 @@ MAY_BE_LEFT_OUT = (
     *("hook_height_mm", "bead_seat_mm", "flank_mm", "spoke_bed_mm", "tyre_well_depth_mm"),
     *("tyre_well_width_mm", "well_slope_deg", "spoke_bed_width_mm", "nipple_seat_width_mm"),
     *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
+)
+
+MAY_BE_THERE = (
+    *("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm"),
+    "spoke_bed_offset_mm",
 )
 
 ARCHED = {
@@ -66,9 +82,10 @@ def sheets(draw: st.DrawFn) -> Sheet:
 
 def drawn_values(family: Family, between) -> dict[str, float]:
     side, well, bed = between(0.6, 3), between(0.6, 3), between(0.7, 4)
-    lip = side + between(0.2 if family is not Family.HOOKLESS else -FLUSH_MM, 2.5)
     hook = between(0.7, 3.5)
     height = max(2, hook + 0.5) + between(0, 6)
+    leans = leaning_values(family, side, hook, height, between)
+    lip = leans.pop("lip")
     hole = between(2.5, 5.5)
     head = max(3, hole + 1) + between(0, 2.5)
     washer = max(4, head) + between(0, 3) if between(0, 1) > 0.7 else None
@@ -87,21 +104,56 @@ def drawn_values(family: Family, between) -> dict[str, float]:
         "spoke_hole_mm": hole,
         "nipple_head_mm": head,
         "washer_mm": washer,
-        "crown_radius_mm": between(0.05, min(lip, hook) / 2),
+        **leans,
     }
+    most = min(lip / 2, 0.9 * nose_thickness(Known(family, values)))
+    values["crown_radius_mm"] = between(0.05, most / steep(Known(family, values)))
     rest = _single if family is Family.SINGLE else _chambered
     values |= rest(Known(family, values), washer or head, between)
     thinnest = min(well, bed, values["bead_seat_mm"], values.get("flank_mm", bed))
     values["corner_radius_mm"] = between(0.05, 1.5 * thinnest)
+    ridge = highest_ridge(Known(family, values))
+    if ridge > 0.2 and between(0, 1) > 0.6:
+        values["bead_ridge_mm"] = between(0.2, ridge)
     values["fillet_radius_mm"] = between(0.05, min(3, (height - hook) / 2, values.pop("room") / 2))
     return values
+
+
+def highest_ridge(known: Known) -> float:
+    """That leaves room for a bead, beside it and under the hook."""
+    shelf = sidewall_foot(known) - known["tyre_well_width_mm"] / 2 - RIDGE_TOP_MM - 0.8
+    lean = math.tan(math.radians(known["well_slope_deg"]))
+    under = known["hook_height_mm"] - known["bead_hook_mm"] - 0.5
+    return min(1.5, under, (shelf - 1e-6) / (1 + lean))
+
+
+def leaning_values(family: Family, side, hook, height, between) -> dict[str, float]:
+    """Some sidewalls tapered, some hooks too, some crowns that slope."""
+    found, foot = {}, side
+    if between(0, 1) > 0.6:
+        most = min(0.13 * (height - hook), side - 0.5, 1.0)
+        foot = found["sidewall_foot_mm"] = max(0.5, side + between(-most, most))
+    top = 2 * side - foot
+    if family is Family.HOOKLESS:
+        step = between(-FLUSH_MM, 2.5)
+        found["lip"] = top + step
+    else:
+        found["lip"] = max(top, foot) + between(0.2, 2.5)
+        step = found["lip"] - top
+    if between(0, 1) > 0.6 and step > 0.2:
+        most = min(0.55 * step, 2 * (hook - 0.6), 2 * (height - hook - 0.5))
+        found["lip_taper_mm"] = round(between(-most, most), 2)
+    if between(0, 1) > 0.6:
+        most = math.degrees(math.atan(min((height - hook - 0.5) / 4, 0.4 * hook / found["lip"])))
+        found["crown_slope_deg"] = round(between(-min(30, most), min(30, most)), 2)
+    return found
 
 
 def _chambered(known: Known, bearing: float, between) -> dict[str, float]:
     depth, flank, room = between(0.8, 7), between(0.6, 3), between(1, 22)
     well, seat, bed = known["tyre_well_mm"], known["nipple_seat_mm"], known["spoke_bed_mm"]
     outside = outer_half(known)
-    foot = outside - known["sidewall_mm"]
+    foot = sidewall_foot(known)
     step = seat - bed if seat - bed > FLUSH_MM else 0
     pad = bearing + between(0.2, 4)
     needed = (pad + 2 * step if step else bearing) + 2.6 * flank + 0.6
@@ -115,10 +167,17 @@ def _chambered(known: Known, bearing: float, between) -> dict[str, float]:
         "spoke_bed_width_mm": between(min(needed, 2 * outside), 2 * outside),
         **({"nipple_seat_width_mm": pad} if step else {}),
     }
+    aside = outside - found["spoke_bed_width_mm"] / 2
+    if between(0, 1) > 0.7:
+        found["spoke_bed_offset_mm"] = round(between(-aside, aside) / 2, 2)
     # Where the well's back would touch the flank, were the well no width at all.
     so_far = known.with_assumed({**found, "tyre_well_width_mm": 0.0})
     levels = (-found["bead_seat_mm"], -depth - well)
-    free = min(2 * (flank_inside(so_far, y) - well_back(so_far, y) - 1) for y in levels)
+    free = min(
+        2 * (flank_inside(half, y) - well_back(half, y) - 1)
+        for y in levels
+        for half in halves(so_far)
+    )
     widest = min(2 * foot - 1.6, free)
     least = 2 * depth * math.tan(math.radians(found["well_slope_deg"])) + 1
     return found | {"tyre_well_width_mm": between(min(max(3, least), widest), widest)}
@@ -127,7 +186,7 @@ def _chambered(known: Known, bearing: float, between) -> dict[str, float]:
 def _single(known: Known, bearing: float, between) -> dict[str, float]:
     depth, seat = between(1, 10), known["nipple_seat_mm"]
     outside = outer_half(known)
-    foot = outside - known["sidewall_mm"]
+    foot = sidewall_foot(known)
     shelf = between(0.6, min(3, depth + seat - 0.2))
     reach = max(0.1, foot - 0.9 - bearing / 2)
     slope = between(0, min(40, math.degrees(math.atan(reach / depth))))
@@ -155,9 +214,12 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     if not sheet.seat_step_mm:
         numbers["nipple_seat_mm"] = sheet.spoke_bed_mm
     if not sheet.lip_step_mm:
-        numbers["hook_lip_mm"] = sheet.sidewall_mm
+        numbers["hook_lip_mm"] = top_thickness(sheet.known)
         del numbers["bead_hook_mm"]
-    return numbers
+    leans = {key: getattr(sheet, key) for key in MAY_BE_THERE if getattr(sheet, key)}
+    if leans.get("sidewall_foot_mm") == sheet.sidewall_mm:
+        del leans["sidewall_foot_mm"]
+    return numbers | leans
 
 
 def reads_as_the_sheet_says(sheet):
@@ -211,12 +273,22 @@ def assert_smooth(ring) -> None:
 
 @usual(300)
 @given(sheets())
-def test_the_drawing_is_its_own_mirror_image_and_names_every_wall(sheet):
+def test_the_drawing_is_the_mirror_image_of_that_with_its_bed_to_the_other_side(sheet):
+    """And its own where the bed is in the middle; all walls are named."""
+    is_mirrored(sheet)
+
+
+def is_mirrored(sheet):
     drawn = outline(sheet)
     place, names = middles(drawn)
-    gap = np.linalg.norm(place[:, None] - place * [-1, 1], axis=2)
+    if sheet.spoke_bed_offset_mm:
+        other = sheet.varied(spoke_bed_offset_mm=-sheet.spoke_bed_offset_mm)
+        image, theirs = middles(outline(other))
+    else:
+        image, theirs = place, names
+    gap = np.linalg.norm(place[:, None] - image * [-1, 1], axis=2)
     assert gap.min(axis=1).max() < 1e-9
-    assert [names[k] for k in gap.argmin(axis=1)] == names
+    assert [theirs[k] for k in gap.argmin(axis=1)] == names
     assert set(names) == set(sheet.walls)
 
 

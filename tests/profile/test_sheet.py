@@ -290,9 +290,11 @@ CLASHES = [
     ("washer_mm", "nipple_head_mm", {"washer_mm": 6}),
     ("erd_mm", "overall_depth_mm", {"erd_mm": 570}),
     ("crown_radius_mm", "hook_lip_mm", {"crown_radius_mm": 1.4}),
-    ("crown_radius_mm", "bead_hook_mm", {"crown_radius_mm": 1.0}),
+    ("crown_radius_mm", "bead_hook_mm", {"crown_radius_mm": 1.0, "bead_hook_mm": 1.1}),
     ("fillet_radius_mm", "hook_height_mm", {"fillet_radius_mm": 2.5}),
     ("fillet_radius_mm", "overall_depth_mm", {"fillet_radius_mm": 4.5}),
+    ("bead_ridge_mm", "tyre_well_width_mm", {"bead_ridge_mm": 0.5, "tyre_well_width_mm": 24}),
+    ("bead_ridge_mm", "hook_height_mm", {"bead_ridge_mm": 1.2, "hook_height_mm": 3}),
     ("corner_radius_mm", "tyre_well_mm", {"corner_radius_mm": 2.5}),
 ]
 

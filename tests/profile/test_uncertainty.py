@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -241,3 +242,21 @@ def test_a_welded_joint_leaves_less_of_the_mass_open_than_one_that_nobody_looked
 
 def test_the_usual_caliper_reads_hundredths():
     assert CALIPER.resolution_mm == 0.01
+
+
+@pytest.mark.parametrize(("key", "share"), [("lip_taper_mm", 1.0), ("spoke_bed_offset_mm", 0.5)])
+def test_a_difference_of_two_readings_has_both_scatters_and_no_error_of_the_caliper(
+    sheet_of, key, share
+):
+    found = uncertainties(sheet_of(**{key: 0.3}))[key]
+    single = np.hypot(CALIPER.setting_mm, CALIPER.resolution_mm / 2 / np.sqrt(3))
+    assert found.standard == pytest.approx(share * np.sqrt(2) * single)
+    assert all(part.instrument is None for part in found.parts)
+
+
+def test_a_guess_below_nothing_is_as_uncertain_as_one_above(sheet_of):
+    above, below = (
+        uncertainties(sheet_of(lip_taper_mm=by, guessed=["lip_taper_mm"]))["lip_taper_mm"]
+        for by in (0.3, -0.3)
+    )
+    assert above.standard == below.standard > 0

@@ -155,6 +155,22 @@ def test_the_hole_and_the_bearing_end_at_corners_so_that_a_nipple_finds_its_seat
     assert len(nipple_bearing(mesh_outline(shape), 4.5, 6.2))
 
 
+def test_an_offset_nipple_seat_is_named_where_the_holes_are():
+    sheet = SHEETS["hooked"].varied(spoke_bed_offset_mm=-2.5)
+    drawn = outline(sheet)
+    shape = named(
+        bare(drawn),
+        spoke_hole_mm=sheet.spoke_hole_mm,
+        bearing_mm=sheet.bearing_diameter_mm,
+        seat_offset_mm=sheet.seat_offset_mm,
+    )
+    for side in (-1, 1):
+        ours, theirs = (length_of(each, Wall.NIPPLE_SEAT, side) for each in (shape, drawn))
+        assert ours == pytest.approx(theirs, abs=1e-6)
+    offset = sheet.seat_offset_mm
+    assert len(nipple_bearing(mesh_outline(shape), sheet.spoke_hole_mm, 6.2, offset))
+
+
 def length_of(shape: Outline, wall: Wall, side: int) -> float:
     return sum(
         edge_lengths(ring)[k]

@@ -14,6 +14,7 @@ from rimfea.files.sheet_toml import read_sheet
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.move import feet
 from rimfea.profile.families import Family
+from rimfea.profile.moved import moved
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import inspect
 from rimfea.study.cases import Loading, standard_cases, usual_lacing
@@ -35,6 +36,22 @@ def loads_at_yield(analysis):
     ring = built_ring(sheet, analysis.mesh, LONG_PATCH, usual_lacing(sheet, LONG_PATCH), cases)
     (answer,) = ring_answers(sheet, analysis.cuts, ring, cases)
     return {each.wall: answer.load_at(each.first_yield) for each in answer.verdict.walls}
+
+
+LEANING = {"sidewall_foot_mm": 1.7, "lip_taper_mm": 0.3, "crown_slope_deg": 8.0}
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [LEANING, {"crown_radius_mm": 1.3}, {"bead_ridge_mm": 0.4, "spoke_bed_offset_mm": -2.0}],
+    ids=["leaning", "round all over", "ridge and offset"],
+)
+def test_the_mesh_of_a_rim_that_leans_or_is_round_follows_every_number(sheet_of, changes):
+    sheet = sheet_of(**changes)
+    variants = Variants(inspect(sheet, coarseness=COARSE), COARSE)
+    for key in {*changes, "hook_lip_mm", "sidewall_mm", "bead_hook_mm"} - {"crown_slope_deg"}:
+        for by in (-0.01, 0.01):
+            assert variants.inspect(moved(sheet, {key: by})).remeshed == "", key
 
 
 def least_load(analysis):
