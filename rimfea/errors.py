@@ -7,9 +7,10 @@ The library raises, only the command line catches: whatever is derived from
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 
 class RimfeaError(Exception):
@@ -62,6 +63,59 @@ class SheetsError(RimfeaError):
 
 class OutlineError(RimfeaError):
     """Rings of coordinates that do not make a rim section."""
+
+
+class SectionError(OutlineError):
+    """A section from outside that is not taken as it is: what is wrong, where, what to do.
+
+    ``spots`` are the places (x, y) that are meant and ``lines`` what was read, as points (x, y),
+    all in mm with y upward as the file has them: a picture can show the one on the other.
+    ``source`` is the file, ``entity`` what it calls the thing there, such as "line 12".
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        *,
+        spots: Sequence[tuple[float, float]] = (),
+        remedy: str = "",
+        source: str = "",
+        entity: str = "",
+        lines: Sequence[Sequence[tuple[float, float]]] = (),
+    ) -> None:
+        self.problem, self.remedy = problem, remedy
+        self.source, self.entity = source, entity
+        self.spots, self.lines = tuple(spots), tuple(lines)
+        super().__init__(self._told())
+
+    def _told(self) -> str:
+        where = ", ".join(part for part in (self.source, self.entity) if part)
+        at = " and ".join(f"x = {x:.2f}, y = {y:.2f} mm" for x, y in self.spots[:2])
+        told = f"{where}: {self.problem}" if where else self.problem
+        told = f"{told} at {at}" if at else told
+        return f"{told}; {self.remedy}" if self.remedy else told
+
+    def within(
+        self, source: str, lines: Sequence[Sequence[tuple[float, float]]] = ()
+    ) -> SectionError:
+        """The same of a file, with what was read of it."""
+        return SectionError(
+            self.problem,
+            spots=self.spots,
+            remedy=self.remedy,
+            source=self.source or source,
+            entity=self.entity,
+            lines=self.lines or lines,
+        )
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """How it travels between processes: by its parts, not by its text."""
+        told = {name: getattr(self, name) for name in ("spots", "remedy", "source", "entity")}
+        return _section_error, (self.problem, {**told, "lines": self.lines})
+
+
+def _section_error(problem: str, told: Mapping[str, Any]) -> SectionError:
+    return SectionError(problem, **told)
 
 
 class MeshError(RimfeaError):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from dataclasses import replace
 from hashlib import blake2b
+from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path as File
 from types import SimpleNamespace
 
@@ -166,6 +168,17 @@ def sheet_of():
         return Sheet({**WHIMBREL, "family": family, **depth, **changes})
 
     return make
+
+
+@pytest.fixture(scope="session")
+def scans():
+    """The module `tests/scanned/drawn.py`, which draws what a scanner sees: test modules cannot
+    import one another.
+    """
+    spec = spec_from_file_location("drawn", File(__file__).parent / "scanned" / "drawn.py")
+    drawn = sys.modules["drawn"] = module_from_spec(spec)
+    spec.loader.exec_module(drawn)
+    return drawn
 
 
 @pytest.fixture(scope="session")

@@ -16,6 +16,7 @@ from matplotlib.figure import Figure
 
 import rimfea
 from rimfea.errors import FileError, OutlineError, SheetError, UnknownError
+from rimfea.files.outline_dxf import write_outline_dxf
 from rimfea.mesh.build import mesh_outline
 from rimfea.public import given
 from rimfea.vary.datum import datum
@@ -306,3 +307,12 @@ def test_markup_in_a_name_is_shown_as_it_was_written(answers):
     assert "&lt;script&gt;" in shown
     assert "&lt;b&gt;&amp;" in shown
     assert "<script>" not in shown + html
+
+
+def test_a_section_from_a_file_is_looked_at_with_its_arcs(tmp_path):
+    drawn = rimfea.inspect("wheatear")
+    write_outline_dxf(tmp_path / "wheatear.dxf", drawn.outline)
+    section = rimfea.read_section(tmp_path / "wheatear.dxf")
+    found = rimfea.from_coordinates(section, name="read", bead_seat_diameter_mm=622, spoke_count=36)
+    assert found.hoop.mass_g == pytest.approx(drawn.hoop.mass_g, rel=1e-3)
+    assert found.outline.outer.bulge.any()

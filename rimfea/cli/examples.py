@@ -47,6 +47,11 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "rimfea reconcile plover",
             "rimfea reconcile dotterel.toml --also flank_mm --write dotterel-new.toml",
         ),
+        "trace": (
+            "rimfea trace scan.png --picture seen.png",
+            "rimfea trace photo.jpg --known depth=21.0 --mirror --picture seen.png",
+            "rimfea trace drawn.dxf --unit mm --outline drawn.csv",
+        ),
         "report": (
             "rimfea report curlew --out curlew.html",
             "rimfea report curlew plover --quick --out both.html --pdf both.pdf",

@@ -28,6 +28,7 @@ COMMANDS = {
     "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",
     "reconcile": "Scale what nobody measured until drawing, scales and ERD agree.",
+    "trace": "A section from a drawing (.dxf, .svg, .csv, .json) or a scan of a sawn rim.",
     "report": "One rim or several as a page to keep, print or send (.html, .pdf).",
     "page": "A local page with sliders: drag a wall and see what it does.",
     "design": "The lightest walls that keep the strength, or the strongest at a mass.",

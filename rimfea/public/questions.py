@@ -30,13 +30,13 @@ from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Sweep, Swept
+from rimfea.ask.trace import Traced, looked_at
 from rimfea.ask.wear import USUAL_MARGIN, Wear
 from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
 from rimfea.geometry.outline import Outline, from_rings
-from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.public import given
@@ -48,14 +48,11 @@ from rimfea.study.cases import USUAL, Loading
 from rimfea.study.outcome import named as named_outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End
-from rimfea.traced.label import named
-from rimfea.traced.measure import measure
 from rimfea.units import from_unit
 from rimfea.vary.axis import Axis
 from rimfea.vary.datum import DRAFT, datum
 
 SETUP, WHEEL = "gravel", End.REAR
-USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple, to tell the walls by
 
 
 def inspect(rim: Rim) -> Analysis:
@@ -64,26 +61,18 @@ def inspect(rim: Rim) -> Analysis:
 
 
 def from_coordinates(
-    outer: ArrayLike, holes: Sequence[ArrayLike] = (), **numbers: object
+    outer: ArrayLike | Traced, holes: Sequence[ArrayLike] = (), **numbers: object
 ) -> Analysis:
     """An outline of your own, its walls named and measured, only looked at: :func:`analyse` and
     :func:`rides` take it as they take a sheet.
 
     ``outer`` and ``holes`` are rings (p, 2) of x, y in mm: x across the rim and 0 in its middle,
-    y outward and 0 at the bead seat. ``numbers`` are those of a sheet that no outline shows, by
-    its keys: name and bead_seat_diameter_mm must be given, alloy, spoke_count and others may be.
+    y outward and 0 at the bead seat; a section that ``read_section`` gave has both, with its arcs.
+    ``numbers`` are those of a sheet that no outline shows, by its keys: name and
+    bead_seat_diameter_mm must be given, alloy, spoke_count and others may be.
     """
-    plain = from_rings(outer, holes)
-    usual = named(plain, spoke_hole_mm=USUAL_HOLE_MM, bearing_mm=USUAL_HEAD_MM)
-    family = Family.HOOKED if plain.holes else Family.SINGLE
-    sheet = Sheet({"family": family, **measure(usual), **numbers})
-    drilled = named(
-        plain,
-        spoke_hole_mm=sheet.spoke_hole_mm,
-        bearing_mm=sheet.bearing_diameter_mm,
-        seat_offset_mm=sheet.seat_offset_mm,
-    )
-    return study.inspect(sheet, outline=drilled)
+    plain = outer.outline if isinstance(outer, Traced) else from_rings(outer, holes)
+    return looked_at(plain, **numbers)
 
 
 def analyse(

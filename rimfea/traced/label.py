@@ -37,7 +37,11 @@ NARROWEST_MM, WIDEST_MM = 8.0, 90.0
 LOWEST_CROWN_MM = 0.5
 LARGEST_OFFSET = 0.1  # of the middle from x = 0, of the width
 NEAREST_CORNER_MM = 0.03
+# A corner on a leaning edge is rounded to either side of it; to the inside, what is cut off is a
+# sliver that no mesh can be made beside.
+OUT_MM = 1e-10
 CHAMBER = "chamber"
+USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple
 # What the face of a chamber is called where the ray behind it meets no face of its own wall.
 BEHIND: Mapping[str, Wall] = MappingProxyType(
     {
@@ -83,6 +87,16 @@ def named(
     blank = tuple(relabelled(hole, (CHAMBER,) * len(hole.labels)) for hole in holes)
     backed = Outline(outer, blank)
     return Outline(outer, tuple(_hole_named(hole, backed, halves) for hole in holes))
+
+
+def usually_named(outline: Outline, seat_offset_mm: float = 0.0) -> Outline:
+    """The same where nobody said how wide hole and nipple are."""
+    return named(
+        outline,
+        spoke_hole_mm=USUAL_HOLE_MM,
+        bearing_mm=USUAL_HEAD_MM,
+        seat_offset_mm=seat_offset_mm,
+    )
 
 
 def _check(outline: Outline) -> None:
@@ -150,6 +164,7 @@ def _cut(ring: Ring, axis: int, value: float, facing: Floats, *, both_ways: bool
     crosses = np.flatnonzero((before * after > 0) & looks & (ring.bulge == 0))
     share = before[crosses] / (before + after)[crosses]
     place = start[crosses] + share[:, None] * (end - start)[crosses]
+    place += OUT_MM * Edges.of(ring).normal[crosses]
     corners, new = start.copy(), np.ones(len(crosses), dtype=bool)
     for near, corner in ((before, crosses), (after, (crosses + 1) % len(start))):
         close = new & (np.abs(near[crosses]) < NEAREST_CORNER_MM)

@@ -8,6 +8,7 @@ import io
 import re
 
 import pytest
+from PIL import Image
 from rich.cells import cell_len
 
 from rimfea.cli import printing
@@ -23,6 +24,7 @@ TYPED = {
     "worth": (["curlew"], 30, []),
     "wear": (["wheatear", "--pressure", "6bar"], 25, []),
     "reconcile": (["plover", "--also", "flank_mm"], 30, []),
+    "trace": (["scan.png"], 25, ["--details"]),
     "choose": (["curlew", "plover"], 30, []),
     "sweep": (["curlew", "sidewall=1.2:1.25:2", "--processes", "1"], 25, []),
     "design": (["curlew", "--keep", "first-yield=1000N", "--only", "sidewall_mm"], 30, []),
@@ -55,8 +57,13 @@ def told(rimfea, monkeypatch):
 
 @pytest.mark.long
 @pytest.mark.parametrize("name", TYPED)
-def test_an_answer_is_short_fits_and_is_explained(told, name):
+def test_an_answer_is_short_fits_and_is_explained(told, name, scans, tmp_path, monkeypatch):
     words, most, details = TYPED[name]
+    monkeypatch.chdir(tmp_path)
+    if name == "trace":
+        faults = scans.Faults(light=0.2, tilt=2, dust=20, burrs=5)
+        grey = scans.scan_of("curlew", dpi=300, faults=faults)
+        Image.fromarray(grey).save("scan.png", dpi=(300, 300))
     text, out = told(name, *words, "--explain")
     answer, words_and_caution = text.split("What the words mean")
     assert len(answer.splitlines()) + 2 <= most, answer

@@ -63,5 +63,5 @@ def test_what_stands_by_may_have_made_the_metal_flow_already(struck, first_force
 def test_metal_that_comes_to_no_rest_is_said(struck, monkeypatch, first_force):
     body = struck()
     monkeypatch.setattr(rest, "MOST", 2)
-    with pytest.raises(SolveError, match="came to no rest"):
+    with pytest.raises(SolveError, match="did not come to rest"):
         under(body, at_rest(body), np.array([2 * first_force(body)]), Memory())

@@ -236,8 +236,8 @@ def test_the_web_between_two_chambers_counts_as_flank():
 @pytest.mark.parametrize(
     ("change", "told"),
     [
-        (lambda at: at * 25.4, "no rim in millimetres"),
-        (lambda at: at / 25.4, "no rim in millimetres"),
+        (lambda at: at * 25.4, "but a rim is 8 to 90 mm wide"),
+        (lambda at: at / 25.4, "but a rim is 8 to 90 mm wide"),
         (lambda at: at - np.array([0, 7]), "no metal above y = 0"),
         (lambda at: at + np.array([0, 2]), "shift the bead seats to y = 0"),
         (lambda at: at * [1, -1], "upside down"),

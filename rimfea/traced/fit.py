@@ -1,0 +1,160 @@
+"""The caliper sheet whose drawing lies nearest to a section from outside.
+
+The numbers read back from the traced outline are a first guess; then all of them are moved together
+until the drawn outline runs as close to the traced one as it can (least squares of the distances
+between the two, by scipy). So it is plain to which wall a rounded edge belongs: to the one that a
+sheet would draw there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from scipy.optimize import OptimizeResult, least_squares
+
+from rimfea.arrays import Floats
+from rimfea.errors import OutlineError, RimfeaError, SheetError
+from rimfea.geometry.chords import stations
+from rimfea.geometry.outline import Outline, polygon
+from rimfea.profile.build import outline as drawn
+from rimfea.profile.families import Family
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import dimensions
+from rimfea.profile.sheet import Sheet
+from rimfea.profile.uncertainty import COVERAGE
+from rimfea.profile.walls import Wall
+from rimfea.traced.label import usually_named
+from rimfea.traced.landmarks import SMALLEST_STEP_MM
+from rimfea.traced.measure import measure
+
+SPACING_MM = 0.15
+STEP = 1e-4  # of a finite difference, mm or degrees
+SETTLED = 1e-7
+MOST_DRAWN = 40  # rounds of least squares
+NOT_CLOSED_MM = 1.0  # told as the distance of numbers that do not close to a section
+# A sharper corner is not seen on a sawn face, and only costs triangles.
+SMALLEST_RADIUS_MM = 0.15
+RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
+SLOPE, SEAT_WIDTH = "well_slope_deg", "nipple_seat_width_mm"
+BED, SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A sheet; points (p, 2) of the traced outline and how far (p,) each lies outside the metal of
+    the sheet's drawing, mm; and the ± (k = 2) that these distances leave of every number, by key.
+    """
+
+    sheet: Sheet
+    points: Floats
+    distances_mm: Floats
+    expanded: Mapping[str, float]
+
+    @property
+    def typical_mm(self) -> float:
+        """The root of the mean square of the distances."""
+        return float(np.sqrt((self.distances_mm**2).mean()))
+
+    @property
+    def worst(self) -> tuple[float, float, float]:
+        """The distance that is largest, mm, and the x, y where it is."""
+        k = int(np.abs(self.distances_mm).argmax())
+        return float(self.distances_mm[k]), float(self.points[k, 0]), float(self.points[k, 1])
+
+
+def fitted(traced: Outline, **numbers: object) -> Fit:
+    """The sheet that fits best, of whatever family. ``numbers`` are those that no outline shows, by
+    the sheet's keys: name and bead_seat_diameter_mm must be given, family and others may be.
+
+    Raises :class:`~rimfea.errors.OutlineError` where no walls can be told apart, and
+    :class:`~rimfea.errors.SheetError` where no family has such a section.
+    """
+    sizes = measure(usually_named(traced))
+    fits: list[Fit] = []
+    problem: RimfeaError = OutlineError("no family of rims has such a section")
+    for family in _families(traced, numbers):
+        try:
+            fits.append(_of_family(traced, family, sizes, numbers))
+        except SheetError as error:
+            problem = error
+    if not fits:
+        raise problem
+    return min(fits, key=lambda fit: fit.typical_mm)
+
+
+def _families(traced: Outline, numbers: Mapping[str, object]) -> Iterator[Family]:
+    if "family" in numbers:
+        yield Family(str(numbers["family"]))
+        return
+    yield from (each for each in Family if (each is not Family.SINGLE) == bool(traced.holes))
+
+
+def _of_family(
+    traced: Outline, family: Family, sizes: Mapping[str, float], numbers: Mapping[str, object]
+) -> Fit:
+    own = {key: mm for key, mm in sizes.items() if BY_KEY[key].used_by(family)}
+    if abs(own.get(BED, math.inf) - own.get(SEAT, 0.0)) < SMALLEST_STEP_MM:
+        del own[BED]  # one wall with the nipple seat
+    first = Sheet({**own, **numbers, "family": family})
+    keys = [key for key in drawn_from(first) if key not in numbers]
+    points, _, _ = stations(traced, SPACING_MM)
+
+    def sheet_at(values: Floats) -> Sheet:
+        return first.varied(**dict(zip(keys, values.tolist(), strict=True)))
+
+    def apart(values: Floats) -> Floats:
+        try:
+            return distances(drawn(sheet_at(values)), points)
+        except SheetError:
+            return np.full(len(points), NOT_CLOSED_MM)
+
+    low, high = (np.array([getattr(BY_KEY[key], end) for key in keys]) for end in ("low", "high"))
+    low = np.where([key in RADII for key in keys], SMALLEST_RADIUS_MM, low)
+    start = np.clip([getattr(first, key) for key in keys], low + STEP, high - STEP)
+    found = least_squares(
+        apart,
+        start,
+        bounds=(low, high),
+        diff_step=STEP / start,
+        xtol=SETTLED,
+        ftol=SETTLED,
+        gtol=None,
+        max_nfev=MOST_DRAWN,
+    )
+    best = sheet_at(np.round(found.x, 4))
+    away = distances(drawn(best), points)
+    return Fit(best, points, away, dict(zip(keys, _expanded(found, away).tolist(), strict=True)))
+
+
+def drawn_from(sheet: Sheet) -> tuple[str, ...]:
+    """The numbers that the section of a sheet is drawn from."""
+    slope = (SLOPE,) if BY_KEY[SLOPE].used_by(sheet.family) else ()
+    flush = () if sheet.seat_step_mm else (SEAT_WIDTH,)
+    return (*(key for key in dimensions(sheet) if key not in flush), *slope)
+
+
+def distances(outline: Outline, points: Floats) -> Floats:
+    """How far points (p, 2) lie outside the metal of an outline, mm; negative inside."""
+    metal = polygon(outline)
+    shapely.prepare(metal)
+    away = shapely.distance(shapely.points(points), metal.boundary)
+    return np.where(shapely.contains_xy(metal, points), -away, away)
+
+
+def _expanded(found: OptimizeResult, away: Floats) -> Floats:
+    """The ± (k = 2) of every number by the scatter of the distances (JCGM 102:2011, least squares).
+    Neighbours on the outline go together, so that the points count as fewer than they are.
+    """
+    spread = away - away.mean()
+    whole = float((spread**2).sum())
+    lagged = np.correlate(spread, spread, "full")[len(spread) - 1 :] / (whole or 1.0)
+    ends = int(np.argmax(lagged <= 0)) or 1
+    together = 1 + 2 * float(lagged[1:ends].sum())
+    freedom = max(len(away) - found.jac.shape[1], 1)
+    inverse = np.linalg.pinv(found.jac.T @ found.jac)
+    variance = together * float((away**2).sum()) / freedom * np.diag(inverse)
+    return np.asarray(COVERAGE * np.sqrt(np.maximum(variance, 0.0)))
