@@ -211,7 +211,7 @@ def _bearing(sheet: Sheet, tension: float) -> tuple[float, float, float, float]:
     return bearing, shear, bearing / (BEARS * proof), shear / (proof / sqrt(3))
 
 
-def _at_hole(across: Cuts, hole: float, offset: float) -> Cuts:
+def _at_hole(across: Cuts, hole: float, offset: float = 0.0) -> Cuts:
     """The cuts of the nipple seat where the hole is.
 
     The factors of the hole presume the stress that would be in its own place, even all over it;
