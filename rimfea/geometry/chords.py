@@ -54,11 +54,6 @@ class Chords:
         """What a caliper reads at each chord (c,), mm."""
         return np.asarray(np.linalg.norm(self.end - self.start, axis=1))
 
-    def chosen(self, wanted: Bools) -> Chords:
-        """Only the wanted (c,) ones."""
-        picked = (self.start[wanted], self.end[wanted], self.lean[wanted], self.label[wanted])
-        return Chords(*picked, self.names)
-
     def of(self, name: str) -> Bools:
         """Which chords (c,) cross the wall called ``name``."""
         wanted = self.names.index(name) if name in self.names else -1

@@ -85,8 +85,6 @@ def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:
     ridge = (faces.name == Wall.BEAD_SEAT) & (
         np.minimum(faces.start[:, 1], faces.end[:, 1]) > seat + LOWEST_RIDGE_MM
     )
-    over = np.maximum(found.start[:, 1], found.end[:, 1]) > seat + LOWEST_RIDGE_MM
-    found = found.chosen(~(found.of(Wall.BEAD_SEAT) & over))
     faces = faces.chosen(~ridge)
     on_flats = (found.lean < PARALLEL) & _on(faces, found.start) & _on(faces, found.end)
     sizes = {wall.key_mm: _thickness(wall, found, on_flats, faces) for wall in Wall}

@@ -21,6 +21,8 @@ from rimfea.profile.proportions import (
     FLUSH_MM,
     RIDGE_TOP_MM,
     Known,
+    bed_inside,
+    bed_room,
     flank_inside,
     halves,
     outer_half,
@@ -376,6 +378,17 @@ def test_the_bearing_face_has_corners_where_hole_bearing_and_seat_end(family):
         assert seat_zone(sheet) == 4.0
     for x in ends:
         assert np.abs(np.abs(level[:, 0]) - x).min() < 1e-9
+
+
+@pytest.mark.parametrize("offset", [-4.0, 3.0])
+def test_the_room_on_an_offset_bed_is_that_to_its_nearer_flank(offset):
+    """The flank under which the bed lies stands steeper, and so is less wide across the rim."""
+    sheet = plain(spoke_bed_offset_mm=offset, fillet_radius_mm=0.05, overall_depth_mm=15)
+    corners = outline(sheet).holes[0].corners
+    x = corners[np.isclose(corners[:, 1], bed_inside(sheet.known)), 0] - offset
+    room = bed_room(sheet.known)
+    assert min(x.max(), -x.min()) == pytest.approx(room, abs=0.05)
+    assert max(x.max(), -x.min()) > room + 0.1
 
 
 @pytest.mark.parametrize("arch", [3.0, 5.0])

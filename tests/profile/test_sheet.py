@@ -294,6 +294,11 @@ CLASHES = [
     ("fillet_radius_mm", "hook_height_mm", {"fillet_radius_mm": 2.5}),
     ("fillet_radius_mm", "overall_depth_mm", {"fillet_radius_mm": 4.5}),
     ("bead_ridge_mm", "tyre_well_width_mm", {"bead_ridge_mm": 0.5, "tyre_well_width_mm": 24}),
+    (
+        "spoke_bed_offset_mm",
+        "spoke_bed_width_mm",
+        {"spoke_bed_offset_mm": 9, "spoke_bed_width_mm": 18},
+    ),
     ("bead_ridge_mm", "hook_height_mm", {"bead_ridge_mm": 1.2, "hook_height_mm": 3}),
     ("corner_radius_mm", "tyre_well_mm", {"corner_radius_mm": 2.5}),
 ]

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from rimfea.elastic.loads import WheelLoad
-from rimfea.elastic.spokes import Lacing
+from rimfea.elastic.spokes import Lacing, spokes
 from rimfea.errors import LoadError
 from rimfea.study.cases import (
     ELLIPSE,
@@ -12,7 +12,9 @@ from rimfea.study.cases import (
     STATIC_TESTS,
     USUAL,
     Loading,
+    bearing_of,
     inflation,
+    laced,
     slice_cases,
     spoke_tension,
     standard_cases,
@@ -116,3 +118,12 @@ def test_a_harder_tyre_bears_on_less_rim_and_never_on_a_length_that_was_only_ass
         area = np.pi * half * np.sqrt(2 * rho * half**2 / 2 / R)
         assert pressure * area == pytest.approx(2500.0)
     assert found.patch_mm < wheel_test(sheet, Loading(pressure_MPa=0.25), 2500.0).patch_mm
+
+
+def test_the_spokes_of_a_rim_run_to_its_nipple_seats(sheet_of):
+    """On the circle of its ERD, where that is as drawn, and beside the middle."""
+    lacing = Lacing(32, 1000.0, right_mm=18.0, left_mm=36.0)
+    sheet = sheet_of(spoke_bed_offset_mm=-2.0)
+    found = laced(sheet, lacing)
+    np.testing.assert_allclose(found.direction, spokes(lacing, sheet.erd_mm / 2, -2.0).direction)
+    assert bearing_of(sheet) == (sheet.spoke_hole_mm, sheet.nipple_head_mm, -2.0)

@@ -25,6 +25,14 @@ OUZEL = {
 }
 
 
+LITTLE_SHELF = {
+    "tyre_well_width_mm": 25.2,
+    "well_slope_deg": 5,
+    "spoke_bed_width_mm": 29,
+    "flank_mm": 1.0,
+}
+
+
 def sheet_of(family: Family = Family.HOOKED, **changes: float) -> Sheet:
     depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
     return Sheet({**OUZEL, "family": family, **depth, **changes})
@@ -67,3 +75,18 @@ def test_the_two_upright_sides_of_a_single_well_are_not_taken_for_one_wall():
 def test_a_hook_without_an_underside_is_left_out():
     flush = sheet_of(Family.HOOKLESS, hook_lip_mm=1.6, crown_radius_mm=0.8)
     assert "bead_hook_mm" not in measure(outline(flush))
+
+
+def test_a_shelf_is_measured_beside_its_ridge_however_little_of_it_is_left():
+    sheet = sheet_of(bead_ridge_mm=0.4, bead_seat_mm=1.4, **LITTLE_SHELF)
+    found = measure(outline(sheet))
+    assert found["bead_seat_mm"] == pytest.approx(1.4, abs=1e-9)
+    assert found["bead_ridge_mm"] == pytest.approx(0.4, abs=1e-9)
+    assert found["hook_height_mm"] == pytest.approx(6.0, abs=1e-9)
+
+
+def test_an_offset_bed_is_measured_and_one_in_the_middle_is_not_told():
+    assert measure(outline(sheet_of(spoke_bed_offset_mm=-1.7)))[
+        "spoke_bed_offset_mm"
+    ] == pytest.approx(-1.7)
+    assert "spoke_bed_offset_mm" not in measure(outline(sheet_of()))
