@@ -104,8 +104,7 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
             problem = error
     if not fits:
         raise problem
-    best = min(fits, key=lambda fit: fit.typical_mm)
-    return best if best.typical_mm <= PLAIN_MM else _richer(traced, best)
+    return _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
 
 
 def bed_middle(traced: Outline) -> float:
