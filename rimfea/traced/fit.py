@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 import shapely
@@ -39,6 +41,20 @@ NOT_CLOSED_MM = 1.0  # told as the distance of numbers that do not close to a se
 # A sharper corner is not seen on a sawn face, and only costs triangles.
 SMALLEST_RADIUS_MM = 0.15
 RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
+PLAIN_MM = 0.005  # nearer than that nothing is missing
+NEARER = 0.8  # of the distance, for one key more
+CENTRED_MM, BED_MM = 0.15, 0.3  # a bed that is in the middle; how much of its height is looked at
+OFFSET = "spoke_bed_offset_mm"
+# What few rims have, and from where it is looked for: a number, or that of another key.
+EXTRAS: Mapping[str, float | str] = MappingProxyType(
+    {
+        "sidewall_foot_mm": "sidewall_mm",
+        "crown_slope_deg": 1.0,
+        "lip_taper_mm": 0.05,
+        "bead_ridge_mm": 0.4,
+        "arch_radius_mm": 3.0,
+    }
+)
 SLOPE, SEAT_WIDTH = "well_slope_deg", "nipple_seat_width_mm"
 BED, SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
 
@@ -73,17 +89,47 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
     Raises :class:`~rimfea.errors.OutlineError` where no walls can be told apart, and
     :class:`~rimfea.errors.SheetError` where no family has such a section.
     """
-    sizes = measure(usually_named(traced))
+    aside = bed_middle(traced)
+    sizes = measure(usually_named(traced, aside))
+    if abs(aside) > CENTRED_MM:
+        sizes[OFFSET] = aside
     fits: list[Fit] = []
     problem: RimfeaError = OutlineError("no family of rims has such a section")
     for family in _families(traced, numbers):
         try:
             fits.append(_of_family(traced, family, sizes, numbers))
+            if fits[-1].typical_mm <= PLAIN_MM:
+                return fits[-1]
         except SheetError as error:
             problem = error
     if not fits:
         raise problem
-    return min(fits, key=lambda fit: fit.typical_mm)
+    return _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
+
+
+def bed_middle(traced: Outline) -> float:
+    """How far (mm) the middle of the innermost face lies to the right of the rim's."""
+    points, _, _ = stations(traced, SPACING_MM)
+    low = points[points[:, 1] < points[:, 1].min() + BED_MM, 0]
+    return float(low.max() + low.min()) / 2
+
+
+def _richer(traced: Outline, plain: Fit) -> Fit:
+    """The same family with what few rims have, a key at a time, as long as that comes nearer."""
+    best = plain
+    for key, start in EXTRAS.items():
+        if not BY_KEY[key].used_by(best.sheet.family) or getattr(best.sheet, key) is not None:
+            continue
+        begun = getattr(best.sheet, start) if isinstance(start, str) else start
+        try:
+            tried = _settled(
+                traced, best.sheet.varied(**{key: begun}), best.expanded.keys() | {key}
+            )
+        except SheetError:
+            continue
+        if tried.typical_mm < NEARER * best.typical_mm:
+            best = tried
+    return best
 
 
 def _families(traced: Outline, numbers: Mapping[str, object]) -> Iterator[Family]:
@@ -100,7 +146,12 @@ def _of_family(
     if abs(own.get(BED, math.inf) - own.get(SEAT, 0.0)) < SMALLEST_STEP_MM:
         del own[BED]  # one wall with the nipple seat
     first = Sheet({**own, **numbers, "family": family})
-    keys = [key for key in drawn_from(first) if key not in numbers]
+    return _settled(traced, first, set(drawn_from(first)) - numbers.keys())
+
+
+def _settled(traced: Outline, first: Sheet, moving: AbstractSet[str]) -> Fit:
+    """The sheet moved in these keys until its drawing lies nearest."""
+    keys = [key for key in BY_KEY if key in moving]
     points, _, _ = stations(traced, SPACING_MM)
 
     def sheet_at(values: Floats) -> Sheet:
@@ -119,7 +170,7 @@ def _of_family(
         apart,
         start,
         bounds=(low, high),
-        diff_step=STEP / start,
+        diff_step=STEP / np.maximum(np.abs(start), STEP),
         xtol=SETTLED,
         ftol=SETTLED,
         gtol=None,

@@ -38,15 +38,7 @@ def off(found, sheet):
 
 
 @pytest.mark.parametrize(
-    "family",
-    [
-        Family.SINGLE,
-        *(
-            pytest.param(each, marks=pytest.mark.long)
-            for each in Family
-            if each is not Family.SINGLE
-        ),
-    ],
+    "family", [Family.SINGLE, pytest.param(Family.HOOKLESS, marks=pytest.mark.long)]
 )
 def test_a_drawn_section_comes_back_as_its_own_sheet(sheet_of, family):
     sheet = sheet_of(family)
@@ -61,6 +53,18 @@ def test_a_drawn_section_comes_back_as_its_own_sheet(sheet_of, family):
     assert max(errors[key] for key in ROUNDED) < 0.02
     assert errors["well_slope_deg"] < 0.05
     assert (found.sheet.family is Family.SINGLE) == (family is Family.SINGLE)
+
+
+@pytest.mark.long
+def test_an_offset_bed_and_tapered_sidewalls_are_found(sheet_of):
+    sheet = sheet_of(overall_depth_mm=30.0, spoke_bed_offset_mm=2.5, sidewall_foot_mm=1.8)
+    found = fitted(traced(sheet), name="knot", bead_seat_diameter_mm=622)
+    errors = off(found, sheet)
+    print({key: f"{mm:.4f}" for key, mm in errors.items()}, f"{found.typical_mm:.4f} mm")
+    assert found.typical_mm < 0.002
+    assert errors["spoke_bed_offset_mm"] < 0.003
+    assert errors["sidewall_foot_mm"] < 0.01
+    assert errors["flank_mm"] < 0.003
 
 
 def test_what_noise_leaves_open_is_told_and_not_too_little(sheet_of):
