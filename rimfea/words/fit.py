@@ -12,12 +12,14 @@ from rimfea.words.numbers import Units, figures, no_finer
 from rimfea.words.outcomes import scale_of, unit_of
 
 YIELD = "yield_N"
+FINEST_MM = 0.001
 
 
 def fit_words(fit: Fit) -> str:
     """What the sheet is, and how near its drawing runs to the section."""
     worst, x, y = fit.worst
-    near = f"{figures(fit.typical_mm, 1)} mm, at worst {figures(abs(worst), 1)} mm at "
+    typical, most = (figures(max(mm, FINEST_MM), 1) for mm in (fit.typical_mm, abs(worst)))
+    near = f"{typical} mm, at worst {most} mm at "
     told = f"As a sheet it is a {fit.sheet.family}, drawn within {near}x {x:.1f}, y {y:.1f} mm."
     if fits(fit):
         return told
