@@ -183,7 +183,7 @@ def test_a_sheet_is_saved_and_a_traced_section_read(opened, tmp_path):
     state(page, "^traced section, fine mesh")
     traced.write_text("no rings")
     page.locator("#trace").set_input_files(traced)
-    sync_api.expect(page.locator("#problem")).to_contain_text("no JSON")
+    sync_api.expect(page.locator("#problem")).to_contain_text("is not JSON")
 
 
 @pytest.mark.parametrize("width", [360, 1600])

@@ -72,7 +72,8 @@ class Read(HTMLParser):
 
     def handle_data(self, data):
         if self.open and data.strip():
-            self.texts.setdefault(self.open[-1], []).append(data)
+            within = [tag for tag in self.open if tag != "a"]  # a word that leads to its meaning
+            self.texts.setdefault(within[-1], []).append(data)
 
     def all(self, tag):
         return [attrs for name, attrs in self.elements if name == tag]
