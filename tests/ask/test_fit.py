@@ -29,6 +29,7 @@ def of_scan(scan):
     return sheet_of(scan, **OWN)
 
 
+@pytest.mark.long
 def test_the_walls_are_those_that_were_scanned(of_scan, scans):
     own = scans.sheet_of("wheatear")
     for key in ("bead_hook_mm", "hook_lip_mm", "sidewall_mm", "tyre_well_mm", "nipple_seat_mm"):
@@ -57,6 +58,7 @@ def test_its_forces_are_those_of_the_rim_within_3_per_cent(scans, name):
     assert traced.hoop.mass_g == pytest.approx(drawn.hoop.mass_g, rel=0.005)
 
 
+@pytest.mark.long
 def test_the_doubt_of_the_grey_level_is_the_walls_own(scan, of_scan):
     told = uncertainties(of_scan.sheet)["sidewall_mm"].expanded()
     own = hypot(scan.wall_mm, of_scan.expanded["sidewall_mm"])
@@ -71,5 +73,6 @@ def test_a_drawing_has_the_doubt_of_the_usual_caliper(scans):
     assert found.sheet.sidewall_mm == pytest.approx(scans.sheet_of("wheatear").sidewall_mm)
 
 
+@pytest.mark.long
 def test_a_section_that_no_sheet_draws_does_not_fit(of_scan):
     assert not fits(replace(of_scan, distances_mm=np.full(9, 0.2)))

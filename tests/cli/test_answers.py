@@ -72,12 +72,14 @@ def test_analyse_says_what_dent_a_blow_leaves_and_then_how_the_dents_stand_on_th
     assert picture.read_bytes()[:4] == MAGIC["png"]
 
 
+@pytest.mark.long
 def test_quick_leaves_dents_out_and_says_what_stands_for_them(rimfea, ouzel):
     told = " ".join(rimfea("analyse", ouzel, "--wheel", "rear").stdout.split())
     assert "mm dent" not in told
     assert "A dent was not followed: set is estimated to begin at" in told
 
 
+@pytest.mark.long
 def test_a_dent_that_cannot_be_followed_leaves_the_rest(rimfea, ouzel, monkeypatch):
     def fails(*_):
         raise SolveError("no rest")

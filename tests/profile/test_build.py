@@ -273,6 +273,7 @@ def assert_smooth(ring) -> None:
     np.testing.assert_allclose(here[1], after, atol=1e-7)
 
 
+@pytest.mark.long
 @usual(300)
 @given(sheets())
 def test_the_drawing_is_the_mirror_image_of_that_with_its_bed_to_the_other_side(sheet):

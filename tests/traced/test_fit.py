@@ -67,6 +67,7 @@ def test_an_offset_bed_and_tapered_sidewalls_are_found(sheet_of):
     assert errors["flank_mm"] < 0.003
 
 
+@pytest.mark.long
 def test_what_noise_leaves_open_is_told_and_not_too_little(sheet_of):
     sheet = sheet_of(Family.SINGLE)
     found = fitted(traced(sheet, 0.01), name="knot", bead_seat_diameter_mm=622)
@@ -91,6 +92,7 @@ def test_the_distance_is_positive_outside_the_metal_and_its_worst_place_is_told(
     assert distances(outline(found.sheet), np.array([[x, y]])) == pytest.approx(worst)
 
 
+@pytest.mark.long
 def test_a_number_that_is_known_is_kept(sheet_of):
     sheet = sheet_of(Family.SINGLE)
     found = fitted(traced(sheet), name="knot", bead_seat_diameter_mm=622, sidewall_mm=1.6)

@@ -159,6 +159,7 @@ def test_a_request_may_not_be_large(reply):
     assert reply("open", b" " * (LARGEST + 1)).status == 413
 
 
+@pytest.mark.long
 def test_a_dent_is_told_in_a_sentence_and_on_the_ladder(
     reply, monkeypatch, dented_by_hand, sheet_of
 ):
