@@ -195,7 +195,7 @@ def target_words(window: Window) -> str:
     sides = (f"{in_both(window.right_N)} right", f"{figures(window.left_N)} N left")
     told = " and ".join(sides) if where_words(window) else in_both(window.target_N)
     if window.is_placeholder:
-        return f"an assumed target, {told} until you give one"
+        return f"assumed target, {told} until you give one"
     return f"target, {told}"
 
 

@@ -208,7 +208,7 @@ def test_the_tensions_of_both_sides_are_told_where_they_differ_and_a_placeholder
         "fits."
     )
     unset = replace(windowed(700, 1200, 1000), is_placeholder=True)
-    assert "an assumed target, 1000 N (102 kgf) until you give one, fits." in window_words(unset)
+    assert "the assumed target, 1000 N (102 kgf) until you give one, fits." in window_words(unset)
 
 
 @given(tensions, tensions, tensions, st.floats(1.0, 2.0))
