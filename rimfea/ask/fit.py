@@ -25,9 +25,7 @@ def sheet_of(found: Traced, **numbers: object) -> Fit:
     :func:`~rimfea.traced.fit.fitted` does.
     """
     fit = fitted(found.outline, **numbers)
-    if not found.scan:
-        return replace(fit, sheet=_rounded(fit))
-    return replace(fit, sheet=_rounded(fit, found.wall_mm))
+    return replace(fit, sheet=_rounded(fit, found.wall_mm if found.scan else None))
 
 
 def fits(fit: Fit) -> bool:
@@ -35,7 +33,7 @@ def fits(fit: Fit) -> bool:
     return fit.typical_mm <= FITS_MM
 
 
-def _rounded(fit: Fit, wall_mm: float | None = None) -> Sheet:
+def _rounded(fit: Fit, wall_mm: float | None) -> Sheet:
     """The lengths to a thousandth; as readings of that ± where there is one. An instrument that is
     good for ± a has the expanded uncertainty 2 a / √3.
     """

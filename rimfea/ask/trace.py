@@ -19,7 +19,7 @@ from rimfea.scanned.scan import Scanned, mirrored_half
 from rimfea.study import analysis as study
 from rimfea.study.analysis import Analysis
 from rimfea.traced.drawing import Drawing, trail, visible
-from rimfea.traced.label import named, usually_named
+from rimfea.traced.label import named_for, usually_named
 from rimfea.traced.measure import measure
 from rimfea.traced.place import Move, placed
 from rimfea.traced.repair import repaired
@@ -83,10 +83,7 @@ def from_drawing(drawing: Drawing) -> Traced:
     Raises :class:`~rimfea.errors.SectionError`, with the place, for one that is no rim's.
     """
     found = repaired(drawing)
-    try:
-        outline, move = placed(found.outline)
-    except SectionError as error:
-        raise error.within(drawing.source, visible(drawing.trails)) from None
+    outline, move = _placed(found.outline, drawing)
     return Traced(
         source=drawing.source,
         outline=outline,
@@ -117,10 +114,7 @@ def from_scan(face: Scanned, source: str, scale_from: str, *, mirror: bool = Fal
     lines = tuple(trail(ring, is_closed=True) for ring in rings)
     drawing = Drawing(lines, source, f"{face.scale.dpi:.5g} dpi", scale_from)
     found = repaired(drawing)
-    try:
-        outline, move = placed(found.outline, is_straight=face.mirror.is_trusted)
-    except SectionError as error:
-        raise error.within(source, visible(lines)) from None
+    outline, move = _placed(found.outline, drawing, is_straight=face.mirror.is_trusted)
     return Traced(
         source=source,
         outline=outline,
@@ -142,13 +136,18 @@ def looked_at(plain: Outline, **numbers: object) -> Analysis:
     family = Family.HOOKED if plain.holes else Family.SINGLE
     sizes = {key: mm for key, mm in measure(usual).items() if key not in family.body.without}
     sheet = Sheet({"family": family, **sizes, **numbers})
-    drilled = named(
-        plain,
-        spoke_hole_mm=sheet.spoke_hole_mm,
-        bearing_mm=sheet.bearing_diameter_mm,
-        seat_offset_mm=sheet.seat_offset_mm,
-    )
+    drilled = named_for(sheet, plain)
     return study.inspect(sheet, outline=drilled)
+
+
+def _placed(
+    outline: Outline, drawing: Drawing, *, is_straight: bool = False
+) -> tuple[Outline, Move]:
+    """In a rim's axes; what is refused has what was drawn around its place."""
+    try:
+        return placed(outline, is_straight=is_straight)
+    except SectionError as error:
+        raise error.within(drawing.source, visible(drawing.trails)) from None
 
 
 def _of_scan(face: Scanned) -> tuple[str, ...]:

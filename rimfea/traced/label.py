@@ -20,6 +20,7 @@ from rimfea.errors import OutlineError
 from rimfea.geometry.chords import cast, faces
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring, relabelled
+from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.traced.landmarks import (
     LEVEL,
@@ -96,6 +97,16 @@ def usually_named(outline: Outline, seat_offset_mm: float = 0.0) -> Outline:
         spoke_hole_mm=USUAL_HOLE_MM,
         bearing_mm=USUAL_HEAD_MM,
         seat_offset_mm=seat_offset_mm,
+    )
+
+
+def named_for(sheet: Sheet, outline: Outline) -> Outline:
+    """The same with the hole, the nipple and the bed of a sheet."""
+    return named(
+        outline,
+        spoke_hole_mm=sheet.spoke_hole_mm,
+        bearing_mm=sheet.bearing_diameter_mm,
+        seat_offset_mm=sheet.seat_offset_mm,
     )
 
 

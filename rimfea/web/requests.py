@@ -16,7 +16,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.report.page import as_html, rim_report
 from rimfea.study.analysis import inspect
 from rimfea.study.setup import End
-from rimfea.traced.label import named
+from rimfea.traced.label import named_for
 from rimfea.web.bench import (
     Bench,
     Tried,
@@ -233,12 +233,7 @@ def _outline(rings: object, sheet: Sheet) -> Outline:
         raise RequestError(400, f"rings: at most {MOST_POINTS} points in all")
     if not all(isinstance(ring, list) for ring in rings) or not all(map(_is_place, points)):
         raise RequestError(400, "rings: each a list of [x, y] in mm")
-    return named(
-        from_rings(rings[0], rings[1:]),
-        spoke_hole_mm=sheet.spoke_hole_mm,
-        bearing_mm=sheet.bearing_diameter_mm,
-        seat_offset_mm=sheet.seat_offset_mm,
-    )
+    return named_for(sheet, from_rings(rings[0], rings[1:]))
 
 
 def _is_place(point: object) -> bool:

@@ -42,11 +42,10 @@ def glossary() -> Mapping[str, Term]:
         word: Term(word, row["meaning"], tuple(row.get("says", ())), tuple(row.get("heads", ())))
         for word, row in tomllib.loads(text).items()
     }
+    words = {word.lower() for word in terms}
     for field in (each for each in (*SETUP_FIELDS, *FIELDS) if "_" in each.key):
         plain = _plain(field)
-        heads = (
-            (plain,) if field in FIELDS and plain not in {word.lower() for word in terms} else ()
-        )
+        heads = (plain,) if field in FIELDS and plain not in words else ()
         terms[field.key] = Term(field.key, _of_field(field.meaning, field.unit), heads=heads)
     return terms
 
