@@ -9,7 +9,7 @@ sheet would draw there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -25,6 +25,7 @@ from rimfea.geometry.outline import Outline, polygon
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.flank import straight_width
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
@@ -44,10 +45,12 @@ RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 PLAIN_MM = 0.005  # nearer than that nothing is missing
 NEARER = 0.8  # of the distance, for one key more
 CENTRED_MM, BED_MM = 0.15, 0.3  # a bed that is in the middle; how much of its height is looked at
+BEGUN_MM = 0.3  # of a curve that is looked for
 OFFSET = "spoke_bed_offset_mm"
 # What few rims have, and from where it is looked for: a number, or that of another key.
-EXTRAS: Mapping[str, float | str] = MappingProxyType(
+EXTRAS: Mapping[str, float | str | Callable[[Sheet], float]] = MappingProxyType(
     {
+        "middle_width_mm": lambda sheet: straight_width(sheet.known) + BEGUN_MM,
         "sidewall_foot_mm": "sidewall_mm",
         "crown_slope_deg": 1.0,
         "lip_taper_mm": 0.05,
@@ -120,7 +123,8 @@ def _richer(traced: Outline, plain: Fit) -> Fit:
     for key, start in EXTRAS.items():
         if not BY_KEY[key].used_by(best.sheet.family) or getattr(best.sheet, key) is not None:
             continue
-        begun = getattr(best.sheet, start) if isinstance(start, str) else start
+        begun = start(best.sheet) if callable(start) else start
+        begun = getattr(best.sheet, begun) if isinstance(begun, str) else begun
         try:
             tried = _settled(
                 traced, best.sheet.varied(**{key: begun}), best.expanded.keys() | {key}
