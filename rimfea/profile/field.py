@@ -21,6 +21,7 @@ class Kind(Enum):
     CHOICE = auto()
     ALLOY = auto()
     KEYS = auto()
+    SECTION = auto()
 
 
 NUMERIC = (Kind.NUMBER, Kind.COUNT)

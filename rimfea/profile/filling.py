@@ -13,6 +13,7 @@ from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
 
@@ -48,7 +49,14 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += _missing(results, usual)
     faults += unsure
     usable = _numbers(results, usual)
-    numbers = Known(usual, usable, frozenset(guessed) & usable.keys(), _joint(results))
+    section = results["section"].value if "section" in results else None
+    numbers = Known(
+        usual,
+        usable,
+        frozenset(guessed) & usable.keys(),
+        _joint(results),
+        section=section if isinstance(section, Trace) else None,
+    )
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
@@ -85,6 +93,8 @@ def _left_out(item: Field, results: Mapping[str, Checked]) -> bool:
 
 
 def _family(results: Mapping[str, Checked]) -> Family | None:
+    if "family" not in results and "section" in results:
+        return Family.TRACED
     if "family" not in results:
         return Family(str(BY_KEY["family"].default))
     value = results["family"].value
@@ -155,6 +165,8 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
     for item in FIELDS:
         if item.within(family).required and item.key not in results:
             yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
+    if family is Family.TRACED and "section" not in results:
+        yield Fault("section", f"is missing: {BY_KEY['section'].meaning}")
     web = Wall.WEB.field
     if "web_height_mm" in results and web.key not in results:
         yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)

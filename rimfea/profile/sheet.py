@@ -16,6 +16,7 @@ from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
 from rimfea.profile.proportions import Known, bearing, bed_shift, lip_step, outer_half, seat_step
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Wall
 
@@ -38,6 +39,7 @@ class Sheet:
     name: str
     note: str
     family: Family
+    section: Trace | None
     alloy: str
     batch: str
     joint: Joint | None
@@ -181,6 +183,7 @@ def _arguments(result: Filled) -> dict[str, object]:
         **result.texts,
         **result.known.numbers,
         **result.counts,
+        "section": result.known.section,
         "guessed": result.guessed,
         "readings": dict(result.readings),
         "known": replace(result.known, assumed=result.assumed),
