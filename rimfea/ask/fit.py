@@ -12,10 +12,11 @@ from rimfea.ask.trace import Traced, as_traced
 from rimfea.errors import OutlineError, SheetError
 from rimfea.geometry.outline import Outline
 from rimfea.profile.build import outline as drawn
+from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
-from rimfea.traced.as_traced import trace_of
+from rimfea.traced.as_traced import slim, trace_of
 from rimfea.traced.fit import Fit, fitted
 from rimfea.traced.like import Boxes, agreement, in_boxes, named_like
 
@@ -71,8 +72,9 @@ def rated(
         fit = sheet_of(found, **numbers)
         if fits(fit) and not as_traced:
             return Rated(fit.sheet, fit, {})
-    by_place = _by_place(found, numbers)
-    named = named_like(found.outline, fit.sheet) if fit else by_place
+    plain = slim(found.outline)
+    by_place = _by_place(plain, numbers)
+    named = named_like(plain, fit.sheet) if fit else by_place
     alike = agreement(named, by_place) if named is not None and by_place is not None else {}
     if named is None:
         raise OutlineError("the walls cannot be told apart")
@@ -83,13 +85,14 @@ def rated(
         for wall in Wall
         if wall.key_mm in section.sizes
     }
-    return Rated(Sheet({"section": section, **walls, **numbers}), fit, alike)
+    own = {"family": Family.TRACED, "section": section}
+    return Rated(Sheet({**own, **walls, **numbers}), fit, alike)
 
 
-def _by_place(found: Traced, numbers: Mapping[str, object]) -> Outline | None:
+def _by_place(plain: Outline, numbers: Mapping[str, object]) -> Outline | None:
     """The section with its walls named by where they lie."""
     with suppress(SheetError, OutlineError):
-        return drawn(as_traced(found.outline, **numbers))
+        return drawn(as_traced(plain, **numbers))
     return None
 
 

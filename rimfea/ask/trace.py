@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from rimfea.brief import brief
 from rimfea.errors import SectionError
 from rimfea.geometry.outline import Outline, moments
+from rimfea.profile.families import Family
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.scanned.scan import Scanned, mirrored_half
@@ -142,7 +143,7 @@ def as_traced(plain: Outline, **numbers: object) -> Sheet:
     """
     aside = bed_middle(plain)
     usual = usually_named(plain, aside if abs(aside) > CENTRED_MM else 0.0)
-    sheet = Sheet({"section": trace_of(usual), **numbers})
+    sheet = Sheet({"family": Family.TRACED, "section": trace_of(usual), **numbers})
     return sheet.varied(section=trace_of(named_for(sheet, plain)))
 
 

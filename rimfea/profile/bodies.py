@@ -410,10 +410,17 @@ SINGLE = Body(
         }
     ),
 )
+# What a traced section shows, and what it has no need of.
 _SHAPE = (
     *("inner_width_mm", "overall_depth_mm", "hook_height_mm", "tyre_well_depth_mm"),
     *("tyre_well_width_mm", "spoke_bed_width_mm", "spoke_bed_offset_mm"),
 )
+_NO_NEED = (
+    *("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm", "well_slope_deg"),
+    *("middle_width_mm", "web_height_mm", "arch_radius_mm"),
+    *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
+)
+_READ_OFF = "read off the section"
 TRACED = Body(
     lambda *_: [],
     lambda _: [],
@@ -421,17 +428,10 @@ TRACED = Body(
     (),
     {
         **{
-            key: Assumption(partial(_as_traced, key), "read off the section")
-            for key in (*_SHAPE, *(wall.key_mm for wall in Wall))
+            key: Assumption(partial(_as_traced, key), _READ_OFF)
+            for key in (*_SHAPE, *_NO_NEED, *(wall.key_mm for wall in Wall))
         },
         "nipple_seat_width_mm": Assumption(bearing, "what bears"),
     },
-    without=frozenset(
-        {
-            *_SHAPE,
-            *("nipple_seat_width_mm", "sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg"),
-            *("bead_ridge_mm", "well_slope_deg", "middle_width_mm", "web_height_mm"),
-            *("arch_radius_mm", "crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
-        }
-    ),
+    without=frozenset({*_SHAPE, *_NO_NEED, "nipple_seat_width_mm"}),
 )

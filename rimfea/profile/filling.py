@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from rimfea.alloys import DEFAULT_ALLOY
@@ -65,7 +66,8 @@ def filled(values: Mapping[str, object]) -> Filled:
         known=known,
         counts={key: int(known[key]) for key in _COUNTS if key in known.numbers},
         readings={key: item.readings for key, item in results.items() if item.readings},
-        assumed=known.assumed | {item.key for item in FIELDS if _left_out(item, results)},
+        assumed=(known.assumed - _read_off(known))
+        | {item.key for item in FIELDS if _left_out(item, results)},
         guessed=guessed,
         faults=tuple(faults),
     )
@@ -90,6 +92,13 @@ _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)
 
 def _left_out(item: Field, results: Mapping[str, Checked]) -> bool:
     return item.key not in results and isinstance(item.default, str) and bool(item.default)
+
+
+def _read_off(known: Known) -> AbstractSet[str]:
+    """What a traced section tells, so that nobody has to assume it."""
+    if known.section is None:
+        return set()
+    return known.section.sizes.keys() | known.family.body.without
 
 
 def _family(results: Mapping[str, Checked]) -> Family | None:

@@ -173,7 +173,8 @@ class Sheet:
 
     def _given(self) -> dict[str, object]:
         follows = set(self.assumed) - set(self.guessed)
-        own = {key: getattr(self, key) for key in BY_KEY if key not in follows}
+        used = (key for key, item in BY_KEY.items() if item.used_by(self.family))
+        own = {key: getattr(self, key) for key in used if key not in follows}
         return {**own, **self.readings}
 
 
