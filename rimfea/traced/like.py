@@ -52,7 +52,9 @@ def named_like(traced: Outline, sheet: Sheet) -> Outline:
         for side in (-1, 1)
         for width in (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
     ]
-    rings = [_on_bed(_cut_at(ring, ends), bed) for ring in traced.rings]
+    rings = [_cut_at(ring, ends) for ring in traced.rings]
+    bears = 1 if traced.holes else 0  # the ring with the face on which a nipple bears
+    rings = [*rings[:bears], *(_on_bed(ring, bed) for ring in rings[bears:])]
     named = [relabelled(ring, _names(ring, onto)) for ring in rings]
     return Outline(named[0], tuple(named[1:]))
 
@@ -118,7 +120,10 @@ def _cut_at(ring: Ring, ends: Floats) -> Ring:
     ]
     at = [k + 1 for k, _ in cuts]
     out = np.column_stack([along[:, 1], -along[:, 0]]) / length[:, None] * OUT_MM
-    places = np.array([start[k] + t * along[k] + out[k] for k, t in cuts]).reshape(-1, 2)
+    # Bent outward, so that of several corners on one edge none lies inside the line of the others.
+    places = np.array(
+        [start[k] + t * along[k] + 4 * t * (1 - t) * out[k] for k, t in cuts]
+    ).reshape(-1, 2)
     labels = np.insert(np.array(ring.labels, dtype=object), at, "")
     return Ring(
         np.insert(start, at, places, axis=0), np.insert(ring.bulge, at, 0.0), tuple(labels.tolist())
