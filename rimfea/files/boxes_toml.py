@@ -49,7 +49,7 @@ def _faults(name: str, boxes: object) -> list[Fault]:
     if _word(name) not in tuple(Wall):
         remedy = nearest(_word(name), Wall) or f"there are: {', '.join(Wall)}"
         return [Fault(name, "is not a wall", remedy=remedy)]
-    if not isinstance(boxes, list) or not boxes:
+    if not isinstance(boxes, list) or not any(isinstance(box, list) for box in boxes):
         return [Fault(name, "is not a list of boxes", shown(boxes), remedy=REMEDY)]
     return [
         Fault(name, "is not a box", shown(box), remedy=REMEDY) for box in boxes if not _is_box(box)

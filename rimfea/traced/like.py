@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
+from shapely import LineString, get_coordinates
+from shapely import box as polygon_box
 
 from rimfea.arrays import Bools, Floats
 from rimfea.errors import OutlineError
@@ -96,12 +98,13 @@ def _filled(ring: Ring) -> Ring:
 
 
 def in_boxes(outline: Outline, boxes: Boxes) -> Outline:
-    """The section with other names where a builder says which wall is where: of every edge whose
-    middle lies in a box of a wall. Raises :class:`~rimfea.errors.OutlineError` for an empty box.
+    """The section with other names where a builder says which wall is where: of all that lies in a
+    box of a wall. Raises :class:`~rimfea.errors.OutlineError` for an empty box.
     """
     rings = list(outline.rings)
     for wall, places in boxes.items():
         for box in places:
+            rings = [_filled(_cut_at(ring, _crossings(ring, box))) for ring in rings]
             held = [_in_box(ring, box) for ring in rings]
             if not any(each.any() for each in held):
                 where = f"{box[0]:g}, {box[1]:g} to {box[2]:g}, {box[3]:g} mm"
@@ -190,6 +193,12 @@ def _nearest(here: Faces, onto: Faces) -> tuple[str, ...]:
     gap = np.linalg.norm(here.middle[:, None] - onto.middle, axis=2)
     gap += BESIDE_MM * (here.normal @ onto.normal.T < SAME_WAY)
     return tuple(onto.names[k] for k in gap.argmin(axis=1))
+
+
+def _crossings(ring: Ring, box: tuple[float, float, float, float]) -> Floats:
+    """Where (c, 2) a ring enters and leaves a box."""
+    line = LineString(np.vstack([ring.corners, ring.corners[:1]]))
+    return get_coordinates(line.intersection(polygon_box(*box).exterior)).reshape(-1, 2)
 
 
 def _renamed(ring: Ring, wall: Wall, here: Bools) -> Ring:
