@@ -19,7 +19,7 @@ from scipy.special import gammaincinv
 
 from rimfea.arrays import Floats
 from rimfea.elastic.modes import Kind, Mode
-from rimfea.errors import Fault, MeshError, SheetError
+from rimfea.errors import LoadError, MeshError, SheetError
 from rimfea.mesh.move import Mover
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.moved import dimensions, moved
@@ -56,6 +56,11 @@ class Tone:
     def waves(self) -> int:
         """Around the rim."""
         return self.mode.waves
+
+    @property
+    def aside(self) -> float:
+        """Angle from a place that stays still to the next that moves most, radians."""
+        return math.pi / (2 * self.waves)
 
     @property
     def kind(self) -> Kind:
@@ -127,10 +132,12 @@ class Tap:
             for hertz, open_, mode in zip(self.hertz, doubts, self.modes, strict=False)
         )
 
-    @property
-    def known(self) -> tuple[Hearing, ...]:
-        """What was heard and is one of the tones expected."""
-        return tuple(each for each in self.heard if each.place is not None)
+    @cached_property
+    def pairs(self) -> tuple[tuple[Hearing, Tone], ...]:
+        """What was heard and is one of the tones expected, with that tone."""
+        return tuple(
+            (each, self.tones[each.place]) for each in self.heard if each.place is not None
+        )
 
     @cached_property
     def misfit(self) -> float:
@@ -148,16 +155,16 @@ class Tap:
         """Whether the sheet can be that of the rim that was heard."""
         return self.misfit <= 1
 
+    def shares(self, kind: Kind) -> tuple[float, ...]:
+        """By which share each tone heard of a kind lies higher than expected."""
+        return tuple(
+            heard.hertz / tone.hertz - 1 for heard, tone in self.pairs if tone.kind is kind
+        )
+
     def share(self, kind: Kind) -> float:
-        """By which share the tones of a kind are heard higher than expected, on average; NaN where
-        none was heard.
-        """
-        off = [
-            each.hertz / self.hertz[each.place] - 1
-            for each in self.known
-            if each.place is not None and self.modes[each.place].kind is kind
-        ]
-        return float(np.mean(off)) if off else math.nan
+        """The mean of these; NaN where none was heard."""
+        own = self.shares(kind)
+        return sum(own) / len(own) if own else math.nan
 
     @cached_property
     def hints(self) -> tuple[Hint, ...]:
@@ -165,7 +172,7 @@ class Tap:
         gap, cover = self._missed
         if not len(gap):
             return ()
-        at = [each.place for each in self.known if each.place is not None]
+        at = [each.place for each in self.heard if each.place is not None]
         lengths = self.doubt.shares[:, len(self.modes) :]
         seen = self.doubt.shares[:, at].T @ lengths
         gain = np.linalg.solve(cover, seen)
@@ -190,7 +197,7 @@ class Tap:
 def tap(sheet: Sheet, heard: Iterable[float] = ()) -> Tap:
     """The tones to expect of a bare rim, and which of them each tone that was ``heard`` is, Hz.
 
-    Raises :class:`~rimfea.errors.SheetError` for tones that no rim has and for too many.
+    Raises :class:`~rimfea.errors.LoadError` for tones that no rim has and for too many of them.
     """
     readings = _checked(heard)
     looked = inspect(sheet, coarseness=COARSE)
@@ -221,15 +228,11 @@ def _matched(hertz: Floats, doubt: Doubt, readings: Sequence[float]) -> tuple[He
 
 def _checked(heard: Iterable[float]) -> tuple[float, ...]:
     readings = tuple(sorted(heard))
-    faults = [
-        Fault("tones", "no rim has such a tone", f"{each:g} Hz", f"{LEAST_HZ:g} to {MOST_HZ:g} Hz")
-        for each in readings
-        if not LEAST_HZ <= each <= MOST_HZ
-    ]
+    for each in readings:
+        if not LEAST_HZ <= each <= MOST_HZ:
+            raise LoadError(f"no rim rings at {each:g} Hz: {LEAST_HZ:g} to {MOST_HZ:g} Hz can be")
     if len(readings) > MOST_TONES:
-        faults.append(Fault("tones", f"too many, {len(readings)}", allowed=f"up to {MOST_TONES}"))
-    if faults:
-        raise SheetError(faults, "tones")
+        raise LoadError(f"{len(readings)} tones are too many: give the {MOST_TONES} loudest")
     return readings
 
 

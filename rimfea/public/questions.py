@@ -20,6 +20,7 @@ from rimfea.ask import design as designing
 from rimfea.ask import reconcile as reconciling
 from rimfea.ask import swaps as swapping
 from rimfea.ask import sweep as sweeping
+from rimfea.ask import tap as tapping
 from rimfea.ask import thicker as thickening
 from rimfea.ask import wear as wearing
 from rimfea.ask import why as following
@@ -30,6 +31,7 @@ from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Sweep, Swept
+from rimfea.ask.tap import Tap
 from rimfea.ask.trace import Traced, looked_at
 from rimfea.ask.wear import USUAL_MARGIN, Wear
 from rimfea.ask.why import Why
@@ -209,6 +211,13 @@ def wear(
     """
     air = Loading(pressure_MPa=from_unit(pressure_bar, "bar"), tyre_width_mm=tyre_width_mm)
     return wearing.wear(given.sheet(rim), air, margin)
+
+
+def tap(rim: Rim, heard: Collection[float] = ()) -> Tap:
+    """The tones (Hz) at which a bare rim should ring when it is tapped, and whether its sheet
+    agrees with those that were ``heard``.
+    """
+    return tapping.tap(given.sheet(rim), heard)
 
 
 def reconcile(rim: Rim, also: Collection[str] = ()) -> Reconciled:
