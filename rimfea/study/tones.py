@@ -79,11 +79,13 @@ def held(sheet: Sheet, mesh: Mesh, modes: Sequence[Mode], drilled: Bools) -> tup
     volume = spoke_holes(sheet).volume_mm3
     if not volume:
         return stiff, joined
-    share = np.where(drilled, around, 0.0) / around[drilled].sum() * volume / (2 * np.pi)
+    here = drilled.any(axis=1)
+    bed = elements(mesh.nodes, mesh.triangles[here])
+    share = np.where(drilled, around, 0.0)[here] / around[drilled].sum() * volume / (2 * np.pi)
     D = isotropic(metal.youngs_MPa, metal.poisson)
-    stress = np.einsum("st,eqtm->seqm", D, mode_strains(el, radius, modes))
+    stress = np.einsum("st,eqtm->seqm", D, mode_strains(bed, radius, modes))
     soft = given_way(stress[AROUND], stress[ACROSS], stress[SHEAR]) / metal.youngs_MPa
-    lost = (movements(el, modes) ** 2).sum(axis=2) * TONNE_PER_MM3 * metal.density_kg_m3
+    lost = (movements(bed, modes) ** 2).sum(axis=2) * TONNE_PER_MM3 * metal.density_kg_m3
     return (
         stiff - np.einsum("eqm,eq->m", soft, share),
         joined - np.einsum("eqm,eq->m", lost, share),
