@@ -115,25 +115,25 @@ def test_a_wall_is_added(copy):
     copy.change(
         "rimfea/profile/walls.py",
         "    def __new__(",
-        '    WEB = ("web", "#999999", (0.5, 5), "thickness between the two chambers", "no web")\n\n'
+        '    TIE = ("tie", "#999999", (0.5, 5), "thickness between the two chambers", "no tie")\n\n'
         "    def __new__(",
     )
     copy.change(
         "rimfea/profile/bodies.py",
-        "    return [(half, Wall.NIPPLE_SEAT)]\n",
-        """    web = sheet.known.numbers.get(Wall.WEB.key_mm)
-    if web is None:
-        return [(half, Wall.NIPPLE_SEAT)]
-    low, high = (bed + well - web) / 2, (bed + well + web) / 2
-    upper = [Corner(flank_inside(known, high), high, Wall.FLANK, fillet), *half[-3:]]
-    lower = [*half[:-3], Corner(flank_inside(known, low), low, Wall.WEB, fillet)]
-    return [(lower, Wall.NIPPLE_SEAT), (upper, Wall.WEB)]
+        "    if sheet.web_mm is None:\n",
+        """    tie = sheet.known.numbers.get(Wall.TIE.key_mm)
+    if tie is not None:
+        low, high = (bed + well - tie) / 2, (bed + well + tie) / 2
+        lower = [*below, Corner(flank_inside(known, low), low, Wall.TIE, fillet)]
+        upper = [Corner(flank_inside(known, high), high, Wall.FLANK, fillet), *above]
+        return [(lower, Wall.NIPPLE_SEAT), (upper, Wall.TIE)]
+    if sheet.web_mm is None:
 """,
     )
-    copy.change("rimfea/profile/bodies.py", '"arch_radius_mm"})', '"arch_radius_mm", "web_mm"})')
+    copy.change("rimfea/profile/bodies.py", '"web_height_mm")', '"web_height_mm", "tie_mm")')
     assert copy.touched <= files_of("A wall")
     told = copy.data(
-        solved("curlew.toml", web_mm=1.3)
+        solved("curlew.toml", tie_mm=1.3)
         + """
 from rimfea.picture.palette import wall_colour
 from rimfea.profile.moved import dimensions, moved
@@ -141,22 +141,22 @@ from rimfea.profile.uncertainty import uncertainties
 from rimfea.traced.measure import measure
 print(json.dumps({
     "walls": {w["wall"]: w["thickness_mm"] for w in rim["cases"][0]["walls"]},
-    "measured": measure(analysis.outline)["web_mm"],
-    "moves": "web_mm" in dimensions(sheet) and moved(sheet, {"web_mm": 0.1}).web_mm,
-    "standard": uncertainties(sheet)["web_mm"].standard,
-    "colour": wall_colour("web"),
-    "same": sheet == sheet.varied(web_mm=1.4),
-    "without": [str(wall) for wall in sheet.varied(web_mm=None).walls],
+    "measured": measure(analysis.outline)["tie_mm"],
+    "moves": "tie_mm" in dimensions(sheet) and moved(sheet, {"tie_mm": 0.1}).tie_mm,
+    "standard": uncertainties(sheet)["tie_mm"].standard,
+    "colour": wall_colour("tie"),
+    "same": sheet == sheet.varied(tie_mm=1.4),
+    "without": [str(wall) for wall in sheet.varied(tie_mm=None).walls],
 }))
 """
     )
-    assert told["walls"]["web"] == pytest.approx(1.3, abs=0.01)
+    assert told["walls"]["tie"] == pytest.approx(1.3, abs=0.01)
     assert told["measured"] == pytest.approx(1.3)
     assert told["moves"] == 1.4
     assert 0 < told["standard"] < 0.1
     assert told["colour"] == "#999999"
     assert not told["same"]
-    assert "web" not in told["without"]
+    assert "tie" not in told["without"]
     copy.rimfea("new", "rim.toml")
     assert "# web_mm =" in (copy.folder / "rim.toml").read_text()
     copy.rimfea("new", "single.toml", "--family", "single wall")

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from rimfea.arrays import Bools, Floats, Ints
-from rimfea.geometry.outline import FINE_SWEEP, Outline
-from rimfea.geometry.ring import cut_every, normals_at, points_at, subdivided
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import chorded, cut_every, normals_at, points_at, subdivided
 
 # Faces that lean against each other by more than this are a corner, not a wall.
 LARGEST_LEAN = np.radians(20.0)
@@ -61,8 +61,8 @@ class Chords:
 
 
 def faces(outline: Outline) -> Faces:
-    """The faces of an outline, arcs in pieces of three degrees."""
-    fine = [subdivided(ring, cut_every(ring, sweep=FINE_SWEEP))[0] for ring in outline.rings]
+    """The faces of an outline, arcs in chords."""
+    fine = [chorded(ring) for ring in outline.rings]
     names = tuple(dict.fromkeys(outline.labels))
     start = np.vstack([ring.corners for ring in fine])
     end = np.vstack([np.roll(ring.corners, -1, axis=0) for ring in fine])

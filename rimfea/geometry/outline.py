@@ -14,14 +14,11 @@ from rimfea.arrays import Floats
 from rimfea.errors import OutlineError
 from rimfea.geometry.ring import (
     Ring,
-    cut_every,
+    chorded,
     signed_area,
     signed_moments,
-    subdivided,
     turned_over,
 )
-
-FINE_SWEEP = np.radians(3.0)
 
 
 @dataclass(frozen=True)
@@ -72,8 +69,8 @@ def from_rings(outer: ArrayLike, holes: Sequence[ArrayLike] = ()) -> Outline:
 
 
 def polygon(outline: Outline) -> Polygon:
-    """The outline as a shapely polygon, arcs replaced by chords of three degrees."""
-    fine = [subdivided(ring, cut_every(ring, sweep=FINE_SWEEP))[0] for ring in outline.rings]
+    """The outline as a shapely polygon, arcs replaced by chords."""
+    fine = [chorded(ring) for ring in outline.rings]
     return Polygon(fine[0].corners, [ring.corners for ring in fine[1:]])
 
 

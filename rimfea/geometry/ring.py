@@ -15,6 +15,7 @@ import numpy as np
 from rimfea.arrays import Floats, Ints
 from rimfea.errors import OutlineError
 
+FINE_SWEEP, FINE_RISE_MM = np.radians(3.0), 0.001
 SLIGHT = 1e-4  # sweep (radians) of an arc that is as good as a parabola
 GAUSS_POINTS, GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(16)
 
@@ -133,12 +134,24 @@ def subdivided(ring: Ring, pieces: Ints) -> tuple[Ring, Ints, Floats]:
     return Ring(points_at(ring, edge, t), bulge, labels), edge, t
 
 
-def cut_every(ring: Ring, *, length: float = np.inf, sweep: float = np.inf) -> Ints:
-    """How many pieces (m,) each edge needs so that none is longer than ``length`` (mm) or
-    turns by more than ``sweep`` (radians).
+def cut_every(
+    ring: Ring, *, length: float = np.inf, sweep: float = np.inf, rise: float = np.inf
+) -> Ints:
+    """How many pieces (m,) each edge needs so that none is longer than ``length`` (mm), turns by
+    more than ``sweep`` (radians) or rises above its chord by more than ``rise`` (mm).
     """
-    wanted = np.maximum(edge_lengths(ring) / length, np.abs(_sweep(ring)) / sweep)
+    lengths = edge_lengths(ring)
+    wanted = np.maximum(lengths / length, np.abs(_sweep(ring)) / sweep)
+    if rise < np.inf:  # a piece of length c on a radius R rises by c² / 8R
+        wanted = np.maximum(wanted, lengths / np.sqrt(8 * rise * arc_radii(ring)))
     return np.maximum(1, np.ceil(wanted - 1e-9)).astype(np.int64)
+
+
+def chorded(ring: Ring) -> Ring:
+    """The ring of chords that stands for its arcs where those need not be exact: in pieces of
+    three degrees, and no further from the arc than a thousandth of a mm.
+    """
+    return subdivided(ring, cut_every(ring, sweep=FINE_SWEEP, rise=FINE_RISE_MM))[0]
 
 
 def _ends(ring: Ring) -> Floats:

@@ -97,7 +97,7 @@ def draw_walls(axes: Axes, analysis: Analysis) -> None:
 def outline_path(analysis: Analysis) -> Path:
     """The outline as one path, holes and all."""
     rings = [
-        subdivided(ring, cut_every(ring, sweep=np.radians(6)))[0].corners
+        subdivided(ring, cut_every(ring, sweep=np.radians(6), rise=0.005))[0].corners
         for ring in analysis.outline.rings
     ]
     return Path.make_compound_path(*(Path(ring, closed=False) for ring in map(_closed, rings)))

@@ -15,8 +15,8 @@ from matplotlib.path import Path
 from rimfea.arrays import Floats
 from rimfea.ask.trace import Traced
 from rimfea.errors import SectionError
-from rimfea.geometry.outline import FINE_SWEEP, Outline
-from rimfea.geometry.ring import cut_every, subdivided
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import chorded
 from rimfea.picture.charts import plain
 from rimfea.picture.palette import FAINT, INK, LESS, MORE, PAPER
 from rimfea.scanned.scan import Scanned
@@ -77,9 +77,7 @@ def draw_near(axes: Axes, found: Traced, face: Scanned) -> None:
 
 def draw_outline(axes: Axes, outline: Outline) -> None:
     """The metal of an outline in its axes, bead seats and middle as lines."""
-    rings = [
-        subdivided(ring, cut_every(ring, sweep=FINE_SWEEP))[0].corners for ring in outline.rings
-    ]
+    rings = [chorded(ring).corners for ring in outline.rings]
     closed = [Path(np.vstack([ring, ring[:1]])) for ring in rings]
     axes.add_patch(
         PathPatch(Path.make_compound_path(*closed), facecolor="#d9dde0", edgecolor=INK, linewidth=1)

@@ -10,26 +10,33 @@ from typing import TYPE_CHECKING
 from rimfea.geometry.corner import Corner
 from rimfea.profile.clash import SMALLEST_STEP_MM, Clash, Rule, short_edge
 from rimfea.profile.defaults import WELL_SHARE, WELL_SLOPE_DEG, Assumption
+from rimfea.profile.flank import (
+    WIDTH,
+    arch_inside,
+    arch_tangent,
+    bed_room,
+    bends,
+    bulge,
+    flank_inside,
+    flank_run,
+    largest_bulge,
+    straight_width,
+)
 from rimfea.profile.proportions import (
     FLUSH_MM,
     Known,
-    arch_inside,
-    arch_tangent,
     bearing,
     bed_edge,
     bed_face,
     bed_inside,
-    bed_room,
     bed_shift,
     chamber_height,
-    flank_drop,
-    flank_inside,
-    flank_lean,
     halves,
     outer_half,
     seat_step,
     sidewall_foot,
     too_shallow,
+    web_faces,
     well_back,
     well_floor_half,
     well_under,
@@ -42,6 +49,7 @@ if TYPE_CHECKING:
 
 SMALLEST_CHAMBER_MM = 1.0
 SMALLEST_FLOOR_MM = 1.0
+CURVED_SHARE = 0.5  # of a straight piece beside an arc; more where its other end leaves that
 ARCH_SHARE = 0.8  # of an edge, which leaves a little to hold a caliper on
 THICKENED_BED_SHARE = 0.7
 SAME_MM = 0.01
@@ -78,7 +86,16 @@ def _bed_and_flank(sheet: Sheet, known: Known) -> list[Corner]:
             Wall.FLANK,
             sheet.arch_radius_mm or sheet.corner_radius_mm,
         ),
+        *_curve(known, bottom, -sheet.bead_seat_mm),
         Corner(outside, -sheet.bead_seat_mm, Wall.BEAD_SEAT, sheet.corner_radius_mm, Wall.FLANK),
+    ]
+
+
+def _curve(known: Known, low: float, high: float, depth: float = 0.0) -> list[Corner]:
+    """What a curved flank has between two heights, on the face ``depth`` inside."""
+    return [
+        Corner(x, y, Wall.FLANK, radius, share=CURVED_SHARE)
+        for x, y, radius in bends(known, low, high, depth)
     ]
 
 
@@ -88,10 +105,12 @@ def _well_floor(sheet: Sheet) -> list[Corner]:
 
 
 def _chamber(sheet: Sheet, known: Known) -> list[tuple[list[Corner], Wall]]:
-    """From the nipple seat along the bed, the flank, the seat and the well."""
+    """From the nipple seat along the bed, the flank, the seat and the well; a web between them
+    makes two chambers of it.
+    """
     bed, seat, well = bed_inside(known), -sheet.bead_seat_mm, well_under(known)
-    fillet, corner = sheet.fillet_radius_mm, sheet.corner_radius_mm
-    half = [
+    fillet, corner, flank = sheet.fillet_radius_mm, sheet.corner_radius_mm, sheet.flank_mm
+    below = [
         *_bearing(sheet, bed, bed_shift(known)),
         Corner(
             flank_inside(known, bed),
@@ -99,11 +118,33 @@ def _chamber(sheet: Sheet, known: Known) -> list[tuple[list[Corner], Wall]]:
             Wall.FLANK,
             arch_inside(known) if sheet.arch_radius_mm else fillet,
         ),
+    ]
+    above = [
         Corner(flank_inside(known, seat), seat, Wall.BEAD_SEAT, fillet),
         Corner(well_back(known, seat), seat, Wall.TYRE_WELL, fillet),
         Corner(well_back(known, well), well, Wall.TYRE_WELL, corner),
     ]
-    return [(half, Wall.NIPPLE_SEAT)]
+    if sheet.web_mm is None:
+        return [([*below, *_curve(known, bed, seat, flank), *above], Wall.NIPPLE_SEAT)]
+    low, high = web_faces(known)
+    return [
+        (
+            [
+                *below,
+                *_curve(known, bed, low, flank),
+                Corner(flank_inside(known, low), low, Wall.WEB, fillet),
+            ],
+            Wall.NIPPLE_SEAT,
+        ),
+        (
+            [
+                Corner(flank_inside(known, high), high, Wall.FLANK, fillet),
+                *_curve(known, high, seat, flank),
+                *above,
+            ],
+            Wall.WEB,
+        ),
+    ]
 
 
 def _bearing(sheet: Sheet, bed: float, shift: float) -> list[Corner]:
@@ -180,6 +221,31 @@ def _flank(known: Known) -> Iterator[Clash]:
         yield Clash("tyre_well_width_mm", "flank_mm", because, remedy)
 
 
+def _bulge(known: Known) -> Iterator[Clash]:
+    out = bulge(known)
+    if abs(out) > min(largest_bulge(each) for each in halves(known)):
+        straight = straight_width(known)
+        because = f"each flank would stand {'out' if out > 0 else 'in'} by {shown(abs(out))} mm"
+        remedy = (
+            f"straight flanks measure {shown(straight)} mm; it is read half way between the "
+            "shelves under the beads and the innermost face"
+        )
+        yield Clash(WIDTH, "spoke_bed_width_mm", because, remedy)
+
+
+def _web(known: Known) -> Iterator[Clash]:
+    low, high = web_faces(known)
+    under, over = low - bed_inside(known) - seat_step(known), well_under(known) - high
+    if min(under, over) < SMALLEST_CHAMBER_MM:
+        below = under < over
+        because = f"the chamber {'below' if below else 'above'} the web would be "
+        because += f"{shown(max(0.0, under if below else over))} mm high"
+        remedy = "measure from the spoke bed up to the web, and the web itself"
+        beside = ("web_height_mm",) if "web_height_mm" in known.numbers else ()
+        yield Clash("web_mm", "overall_depth_mm", because, remedy, beside)
+    yield from short_edge(known, "fillet_radius_mm", "web_mm", min(under, over))
+
+
 def _chamber_fillet(known: Known) -> Iterator[Clash]:
     return short_edge(known, "fillet_radius_mm", "overall_depth_mm", chamber_height(known))
 
@@ -202,10 +268,7 @@ def _arch(known: Known) -> Iterator[Clash]:
     thick = known["arch_radius_mm"] - arch_inside(known)
     largest = math.inf
     for each in halves(known):
-        room = ARCH_SHARE * min(
-            known["spoke_bed_width_mm"] / 2 - zone,
-            flank_drop(each) * math.hypot(1, flank_lean(each)),
-        )
+        room = ARCH_SHARE * min(known["spoke_bed_width_mm"] / 2 - zone, flank_run(each))
         beside = flank_inside(each, bed_inside(each)) - bed_shift(each)
         inner = ARCH_SHARE * (beside - zone - step)
         unit = arch_tangent(each, 1.0)
@@ -285,10 +348,12 @@ _ANY_CHAMBER: tuple[Rule, ...] = (
     _floor_is_left,
     _chamber_is_left,
     _flank,
+    _bulge,
     _seat_in_chamber,
     _seat_foot,
     _chamber_fillet,
     _arch,
+    _web,
 )
 
 CHAMBER = Body(_bed_and_flank, _well_floor, _chamber, (*_ANY_CHAMBER, _PLAIN_SEAT))
@@ -324,5 +389,11 @@ SINGLE = Body(
             f"{WELL_SLOPE_DEG:g} degrees; less if deep, so that the nipple head finds a flat",
         ),
     },
-    without=frozenset({*_FOLLOWS, "flank_mm", "spoke_bed_offset_mm", "arch_radius_mm"}),
+    without=frozenset(
+        {
+            *_FOLLOWS,
+            *("flank_mm", "spoke_bed_offset_mm", "arch_radius_mm"),
+            *("middle_width_mm", "web_mm", "web_height_mm"),
+        }
+    ),
 )

@@ -10,14 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple, TypeAlias
 
+from rimfea.profile.flank import bed_room, flank_inside
 from rimfea.profile.hook import nose_thickness
 from rimfea.profile.proportions import (
     Known,
     bearing,
     bed_face,
-    bed_room,
     bed_shift,
-    flank_inside,
     halves,
     outer_half,
     sidewall_foot,

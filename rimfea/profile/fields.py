@@ -167,6 +167,23 @@ _WALLS = _under(
         "in the middle",
     ),
     _optional(
+        "middle_width_mm",
+        "mm",
+        5,
+        90,
+        "width over both flanks where they are curved, half way between the shelves under the "
+        "beads and the innermost face; outside jaws",
+        "straight flanks",
+    ),
+    _optional(
+        "web_height_mm",
+        "mm",
+        1,
+        70,
+        "clear height of the chamber from the spoke bed up to the web; inside jaws",
+        "the web is half way between spoke bed and tyre well",
+    ),
+    _optional(
         "arch_radius_mm",
         "mm",
         1,

@@ -14,6 +14,7 @@ from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
+from rimfea.profile.walls import Wall
 
 
 @dataclass(frozen=True)
@@ -154,6 +155,9 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
     for item in FIELDS:
         if item.within(family).required and item.key not in results:
             yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
+    web = Wall.WEB.field
+    if "web_height_mm" in results and web.key not in results:
+        yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)
 
 
 def _strays(known: Known) -> Iterator[Fault]:

@@ -42,7 +42,7 @@ class Piece(StrEnum):
         "tyre_well_width_mm",
         "well_slope_deg",
     )
-    FLANK = "flank", "flank_mm"
+    FLANK = "flank", "flank_mm", "middle_width_mm", "web_mm", "web_height_mm"
     SPOKE_BED = (
         "spoke bed",
         "spoke_bed_mm",

@@ -164,42 +164,12 @@ def well_back(known: Known, y: float) -> float:
     return known["tyre_well_width_mm"] / 2 + y * lean + known["tyre_well_mm"] * math.hypot(1, lean)
 
 
-def flank_drop(known: Known) -> float:
-    """Radial height of the flank, from the underside of the bead seat to the innermost face."""
-    drop = -bed_face(known) - known["bead_seat_mm"]
-    if drop <= 0:
-        raise KeyError("flank")
-    return drop
-
-
-def flank_lean(known: Known) -> float:
-    """Tangent of the lean of the flank from the radial."""
-    return (outer_half(known) - bed_edge(known)) / flank_drop(known)
-
-
-def flank_inside(known: Known, y: float) -> float:
-    """Lateral place x of the chamber side of the flank at height y."""
-    lean = flank_lean(known)
-    outside = bed_edge(known) + (y - bed_face(known)) * lean
-    return outside - known["flank_mm"] * math.hypot(1, lean)
-
-
-def bed_room(known: Known) -> float:
-    """Room in the chamber from the middle of the spoke bed to the nearer flank."""
-    return min(flank_inside(each, bed_inside(each)) - bed_shift(each) for each in halves(known))
-
-
-def arch_tangent(known: Known, radius: float) -> float:
-    """How far from the sharp edge of spoke bed and flank a rounding of that radius begins."""
-    return radius * math.tan((math.pi / 2 - math.atan(flank_lean(known))) / 2)
-
-
-def arch_inside(known: Known) -> float:
-    """Radius of the same rounding seen from the chamber, the wall between as thick as bed and
-    flank in the mean.
-    """
-    wall = (known["spoke_bed_mm"] + known["flank_mm"]) / 2
-    return max(known["fillet_radius_mm"], known["arch_radius_mm"] - wall)
+def web_faces(known: Known) -> tuple[float, float]:
+    """Radial places y of the lower and the upper face of the web between two chambers."""
+    thick, bed = known["web_mm"], bed_inside(known)
+    half_way = (well_under(known) - bed - thick) / 2
+    low = bed + known.numbers.get("web_height_mm", half_way)
+    return low, low + thick
 
 
 def chamber_height(known: Known) -> float:

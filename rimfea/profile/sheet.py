@@ -63,6 +63,9 @@ class Sheet:
     well_slope_deg: float
     spoke_bed_width_mm: float
     spoke_bed_offset_mm: float | None
+    middle_width_mm: float | None
+    web_mm: float | None
+    web_height_mm: float | None
     nipple_seat_width_mm: float
     wear_mark_mm: float | None
     crown_radius_mm: float

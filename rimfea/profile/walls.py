@@ -16,8 +16,9 @@ class Wall(StrEnum):
     and how that is measured; then, if it need not be, by what it is taken to be, in a function and
     in words. A wall with words alone is one that some rims have not.
 
-    The eight colours are the set that Okabe and Ito published for colour-blind readers (Color
-    Universal Design, 2008; values from memory); every picture names the walls as well.
+    The colours are the set that Okabe and Ito published for colour-blind readers (Color
+    Universal Design, 2008; values from memory), and an
+    ochre for the web; every picture names the walls as well.
     """
 
     colour: str
@@ -71,6 +72,13 @@ class Wall(StrEnum):
         "as the nipple seat",
         defaults.same_as("nipple_seat_mm"),
     )
+    WEB = (
+        "web",
+        "#a6761d",
+        (0.5, 5),
+        "thickness of the wall across the chamber that makes two of it",
+        "no web: one chamber",
+    )
     NIPPLE_SEAT = (
         "nipple seat",
         "#5b5b5b",
@@ -82,7 +90,8 @@ class Wall(StrEnum):
         """The word, with the rest as attributes."""
         wall = str.__new__(cls, word)
         wall._value_ = word
-        wall.colour, (low, high), measured, note, default = (*told, "", None)[:5]
+        wall.colour, (low, high), measured = told[:3]
+        note, default = told[3:] + ("", None)[len(told) - 3 :]
         key = f"{word.replace(' ', '_')}_mm"
         wall.field = Field(key, "mm", low, high, measured, default, note, required=not note)
         return wall

@@ -9,8 +9,9 @@ sheet would draw there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
+from contextlib import suppress
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -25,7 +26,9 @@ from rimfea.geometry.outline import Outline, polygon
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
+from rimfea.profile.flank import WIDTH, straight_width
 from rimfea.profile.moved import dimensions
+from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.walls import Wall
@@ -35,19 +38,22 @@ from rimfea.traced.measure import measure
 
 SPACING_MM = 0.15
 STEP = 1e-4  # of a finite difference, mm or degrees
-SETTLED = 1e-7
+ROUGHLY, SETTLED = 1e-2, 1e-7  # change of the squares in one round, while looking and at last
 MOST_DRAWN = 40  # rounds of least squares
-NOT_CLOSED_MM = 1.0  # told as the distance of numbers that do not close to a section
+NOT_CLOSED_MM = 30.0  # told as the distance of numbers that do not close: worse than any that do
 # A sharper corner is not seen on a sawn face, and only costs triangles.
 SMALLEST_RADIUS_MM = 0.15
 RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 PLAIN_MM = 0.005  # nearer than that nothing is missing
 NEARER = 0.8  # of the distance, for one key more
+PROMISING = 0.97  # of the distance: what a key must promise to be tried
 CENTRED_MM, BED_MM = 0.15, 0.3  # a bed that is in the middle; how much of its height is looked at
+BEGUN_MM = 0.3  # of a curve or a taper that is looked for
 OFFSET = "spoke_bed_offset_mm"
 # What few rims have, and from where it is looked for: a number, or that of another key.
-EXTRAS: Mapping[str, float | str] = MappingProxyType(
+EXTRAS: Mapping[str, float | str | Callable[[Sheet], float]] = MappingProxyType(
     {
+        "middle_width_mm": lambda sheet: straight_width(sheet.known) + BEGUN_MM,
         "sidewall_foot_mm": "sidewall_mm",
         "crown_slope_deg": 1.0,
         "lip_taper_mm": 0.05,
@@ -62,13 +68,15 @@ BED, SEAT = Wall.SPOKE_BED.key_mm, Wall.NIPPLE_SEAT.key_mm
 @dataclass(frozen=True)
 class Fit:
     """A sheet; points (p, 2) of the traced outline and how far (p,) each lies outside the metal of
-    the sheet's drawing, mm; and the ± (k = 2) that these distances leave of every number, by key.
+    the sheet's drawing, mm; the ± (k = 2) that these distances leave of every number, by key; and
+    the ``slopes`` (p, k) of the distances by these numbers, in their order.
     """
 
     sheet: Sheet
     points: Floats
     distances_mm: Floats
     expanded: Mapping[str, float]
+    slopes: Floats
 
     @property
     def typical_mm(self) -> float:
@@ -99,12 +107,13 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
         try:
             fits.append(_of_family(traced, family, sizes, numbers))
             if fits[-1].typical_mm <= PLAIN_MM:
-                return fits[-1]
+                break
         except SheetError as error:
             problem = error
     if not fits:
         raise problem
-    return _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
+    best = _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
+    return _settled(traced, best.sheet, best.expanded.keys(), SETTLED)
 
 
 def bed_middle(traced: Outline) -> float:
@@ -116,20 +125,47 @@ def bed_middle(traced: Outline) -> float:
 
 def _richer(traced: Outline, plain: Fit) -> Fit:
     """The same family with what few rims have, a key at a time, as long as that comes nearer."""
-    best = plain
-    for key, start in EXTRAS.items():
-        if not BY_KEY[key].used_by(best.sheet.family) or getattr(best.sheet, key) is not None:
-            continue
-        begun = getattr(best.sheet, start) if isinstance(start, str) else start
-        try:
-            tried = _settled(
-                traced, best.sheet.varied(**{key: begun}), best.expanded.keys() | {key}
-            )
-        except SheetError:
-            continue
-        if tried.typical_mm < NEARER * best.typical_mm:
-            best = tried
+    best, tried = plain, set[str]()
+    while best.typical_mm > PLAIN_MM:
+        promised = {
+            key: mm
+            for key, mm in _promised(best).items()
+            if key not in tried and mm < PROMISING * best.typical_mm
+        }
+        if not promised:
+            break
+        key = min(promised, key=promised.__getitem__)
+        tried.add(key)
+        with suppress(SheetError):
+            moving = best.expanded.keys() | {key}
+            fit = _settled(traced, best.sheet.varied(**{key: _begun(best.sheet, key)}), moving)
+            best = fit if fit.typical_mm < NEARER * best.typical_mm else best
     return best
+
+
+def _promised(fit: Fit) -> dict[str, float]:
+    """The typical distance (mm) that each key more would leave, were all of it linear: what the
+    others and the change from none to a first guess leave of the distances.
+    """
+    found: dict[str, float] = {}
+    for key in EXTRAS:
+        if not BY_KEY[key].used_by(fit.sheet.family) or getattr(fit.sheet, key) is not None:
+            continue
+        with suppress(SheetError):
+            first = drawn(fit.sheet.varied(**{key: _begun(fit.sheet, key)}))
+            column = distances(first, fit.points) - fit.distances_mm
+            slopes = np.column_stack([fit.slopes, column])
+            steps = np.linalg.lstsq(slopes, fit.distances_mm, rcond=None)[0]
+            found[key] = float(np.sqrt(((fit.distances_mm - slopes @ steps) ** 2).mean()))
+    return found
+
+
+def _begun(sheet: Sheet, key: str) -> float:
+    """From where a key that few rims have is looked for."""
+    start = EXTRAS[key]
+    if callable(start):
+        return start(sheet)
+    return float(getattr(sheet, start)) + BEGUN_MM if isinstance(start, str) else start
 
 
 def _families(traced: Outline, numbers: Mapping[str, object]) -> Iterator[Family]:
@@ -145,11 +181,27 @@ def _of_family(
     own = {key: mm for key, mm in sizes.items() if BY_KEY[key].used_by(family)}
     if abs(own.get(BED, math.inf) - own.get(SEAT, 0.0)) < SMALLEST_STEP_MM:
         del own[BED]  # one wall with the nipple seat
-    first = Sheet({**own, **numbers, "family": family})
+    first = _first(traced, Sheet({**own, **numbers, "family": family}))
     return _settled(traced, first, set(drawn_from(first)) - numbers.keys())
 
 
-def _settled(traced: Outline, first: Sheet, moving: AbstractSet[str]) -> Fit:
+def _first(traced: Outline, plain: Sheet) -> Sheet:
+    """A first guess whose flanks are as wide half way as the traced ones, if that comes nearer."""
+    if not BY_KEY[WIDTH].used_by(plain.family):
+        return plain
+    points, _, _ = stations(traced, SPACING_MM)
+    half_way = (bed_face(plain.known) - plain.bead_seat_mm) / 2
+    x = points[np.abs(points[:, 1] - half_way) < SPACING_MM, 0]
+    with suppress(SheetError):
+        curved = plain.varied(**{WIDTH: float(x.max() - x.min())})
+        apart = [np.abs(distances(drawn(each), points)).mean() for each in (plain, curved)]
+        return curved if apart[1] < NEARER * apart[0] else plain
+    return plain
+
+
+def _settled(
+    traced: Outline, first: Sheet, moving: AbstractSet[str], until: float = ROUGHLY
+) -> Fit:
     """The sheet moved in these keys until its drawing lies nearest."""
     keys = [key for key in BY_KEY if key in moving]
     points, _, _ = stations(traced, SPACING_MM)
@@ -166,19 +218,23 @@ def _settled(traced: Outline, first: Sheet, moving: AbstractSet[str]) -> Fit:
     low, high = (np.array([getattr(BY_KEY[key], end) for key in keys]) for end in ("low", "high"))
     low = np.where([key in RADII for key in keys], SMALLEST_RADIUS_MM, low)
     start = np.clip([getattr(first, key) for key in keys], low + STEP, high - STEP)
+    drawn(sheet_at(start))  # a first guess that does not close leads nowhere
     found = least_squares(
         apart,
         start,
         bounds=(low, high),
         diff_step=STEP / np.maximum(np.abs(start), STEP),
         xtol=SETTLED,
-        ftol=SETTLED,
+        ftol=until,
         gtol=None,
         max_nfev=MOST_DRAWN,
     )
-    best = sheet_at(np.round(found.x, 4))
+    best = sheet_at(found.x)
+    with suppress(SheetError):  # a number that is all but impossible stays as it is
+        best = sheet_at(np.round(found.x, 4))
     away = distances(drawn(best), points)
-    return Fit(best, points, away, dict(zip(keys, _expanded(found, away).tolist(), strict=True)))
+    expanded = dict(zip(keys, _expanded(found, away).tolist(), strict=True))
+    return Fit(best, points, away, expanded, np.asarray(found.jac))
 
 
 def drawn_from(sheet: Sheet) -> tuple[str, ...]:

@@ -46,7 +46,7 @@ USUAL_HOLE_MM, USUAL_HEAD_MM = 4.5, 6.2  # spoke hole and nipple
 # What the face of a chamber is called where the ray behind it meets no face of its own wall.
 BEHIND: Mapping[str, Wall] = MappingProxyType(
     {
-        CHAMBER: Wall.FLANK,  # a web between two chambers
+        CHAMBER: Wall.WEB,  # between two chambers
         Wall.SIDEWALL: Wall.BEAD_SEAT,
         Wall.HOOK_LIP: Wall.BEAD_SEAT,
         Wall.BEAD_HOOK: Wall.BEAD_SEAT,
@@ -68,9 +68,8 @@ def named(
 
     Axes as in a drawn section: x across and 0 in the middle, y outward and 0 at the bead seat.
     ``spoke_hole_mm`` and ``bearing_mm`` (of nipple head or washer) are diameters, their middle
-    lies ``seat_offset_mm`` to the right. A web between
-    two chambers counts as flank. Raises :class:`~rimfea.errors.OutlineError` if this is not a rim
-    in these axes.
+    lies ``seat_offset_mm`` to the right. What parts two chambers is the web.
+    Raises :class:`~rimfea.errors.OutlineError` if this is not a rim in these axes.
     """
     if not 0 <= spoke_hole_mm < bearing_mm:
         raise OutlineError("the spoke hole must be smaller than what bears on its edge")

@@ -10,7 +10,7 @@ import numpy as np
 from rimfea.arrays import Bools, Floats
 from rimfea.geometry.chords import Chords, chords, stations
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import Ring
+from rimfea.geometry.ring import Ring, points_at
 from rimfea.profile.walls import Wall
 from rimfea.traced.flats import STRAIGHT, Flats, flats
 from rimfea.traced.leaning import leaning, peak
@@ -24,6 +24,7 @@ LOWEST_RIDGE_MM = 0.15  # what stands less above a bead seat is no ridge
 GUIDING_FLAT_MM = 0.5
 # At least this share of a wall's chords has to be parallel to speak for the wall.
 ENOUGH_PARALLEL = 0.1
+FINE_STATIONS = 2000  # along an edge, where one is looked for at a height
 # A side of the well in pieces of which none is longer than the rest: fewest for a line, and the
 # share between its roundings.
 STANDS_OUT = 2.0
@@ -48,8 +49,9 @@ def measure(outline: Outline) -> dict[str, float]:
         "hook_height_mm": float(crown - seat),
     }
     walls = _thicknesses(outline, seat)
-    stands = _ridge(outline, seat) | _bed_offset(outline)
-    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | stands
+    stands = _ridge(outline, seat) | _bed_offset(outline) | _web_height(outline)
+    curved = _middle_width(outline, (seat - walls.get("bead_seat_mm", 0.0) + bottom) / 2)
+    return sizes | _well(outline, seat) | walls | leaning(outline, seat) | stands | curved
 
 
 def _seat(points: Floats, normals: Floats, named: Bools) -> float:
@@ -78,6 +80,34 @@ def _bed_offset(outline: Outline) -> dict[str, float]:
     x = np.concatenate([below.start[:, 0], below.end[:, 0]])
     offset = float(x.max() + x.min()) / 2
     return {"spoke_bed_offset_mm": offset} if abs(offset) > STRAIGHT else {}
+
+
+def _web_height(outline: Outline) -> dict[str, float]:
+    """Clear height from the spoke bed up to a web."""
+    faces = flats(outline)
+    under = faces.chosen((faces.name == Wall.WEB) & (faces.normals[:, 1] < -FACING))
+    bed = faces.chosen((faces.name == Wall.SPOKE_BED) & (faces.normals[:, 1] > FACING))
+    if not (len(under.name) and len(bed.name)):
+        return {}
+    return {"web_height_mm": float(np.median(under.start[:, 1]) - np.median(bed.start[:, 1]))}
+
+
+def _middle_width(outline: Outline, y: float) -> dict[str, float]:
+    """Width at height ``y`` over the flanks of a drawn outline, if they are curved: then their two
+    straight ends are not parallel.
+    """
+    faces, outer = flats(outline), outline.outer
+    outside = faces.chosen((faces.name == Wall.FLANK) & (faces.normals[:, 0] > STRAIGHT))
+    lean = outside.normals[outside.start[:, 0] > 0]
+    if faces.traced or not len(lean) or np.abs(lean - lean[0]).max() < PARALLEL:
+        return {}
+    named = np.array([label == Wall.FLANK for label in outer.labels])
+    edge = np.repeat(np.flatnonzero(named), FINE_STATIONS)
+    along = np.tile(np.linspace(0, 1, FINE_STATIONS), int(named.sum()))
+    points = points_at(outer, edge, along)
+    points = points[np.argsort(points[:, 1])]
+    right, left = (points[side * points[:, 0] > 0].T for side in (1, -1))
+    return {"middle_width_mm": float(np.interp(y, *right[::-1]) - np.interp(y, *left[::-1]))}
 
 
 def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:

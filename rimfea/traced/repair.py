@@ -18,8 +18,8 @@ from shapely.validation import explain_validity
 from rimfea.arrays import Floats
 from rimfea.errors import SectionError
 from rimfea.geometry.chords import faces, stations
-from rimfea.geometry.outline import FINE_SWEEP, Outline
-from rimfea.geometry.ring import cut_every, signed_area, subdivided
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import chorded, signed_area
 from rimfea.traced.drawing import Drawing, Trail, visible
 from rimfea.traced.join import SAME_MM, closed
 
@@ -62,7 +62,7 @@ class _Closed:
     @classmethod
     def of(cls, line: Trail) -> _Closed:
         ring = line.ring()
-        return cls(line, Polygon(subdivided(ring, cut_every(ring, sweep=FINE_SWEEP))[0].corners))
+        return cls(line, Polygon(chorded(ring).corners))
 
 
 def repaired(drawing: Drawing) -> Repaired:

@@ -32,7 +32,7 @@ HEADINGS = (
     *("first yield", "permanent set", "stress at the strike", "mass"),
     *("what happens", "on the hook", "drop", "air needed", "wall", "yields at", "set from"),
 )
-CHORD = np.radians(8.0)
+CHORD, RISE_MM = np.radians(8.0), 0.01
 
 
 def told_of_bench(on: Bench) -> dict[str, object]:
@@ -127,7 +127,7 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
 def rings(outline: Outline) -> list[list[list[float]]]:
     """Every ring of the outline as points (x, y) in mm, arcs in short chords."""
     return [
-        subdivided(ring, cut_every(ring, sweep=CHORD))[0].corners.round(3).tolist()
+        subdivided(ring, cut_every(ring, sweep=CHORD, rise=RISE_MM))[0].corners.round(3).tolist()
         for ring in outline.rings
     ]
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rimfea.ask.why import Step, Why, Work
 from rimfea.profile.pieces import Piece
+from rimfea.profile.walls import Wall
 from rimfea.words.analyse import headline, wall_load
 from rimfea.words.numbers import Units, figures
 from rimfea.words.tables import Table
@@ -56,8 +57,9 @@ def why_table(found: Why, units: Units) -> Table:
 
 
 def _row(found: Why, step: Step, units: Units) -> tuple[str, ...]:
+    has_web = step.piece is Piece.FLANK and Wall.WEB in found.analysis.sheet.walls
     return (
-        str(step.piece),
+        f"{step.piece} and {Wall.WEB}" if has_web else str(step.piece),
         _percent(step.enters),
         _percent(step.carries),
         f"{figures(step.length_mm, 2)} mm" if step.enters >= LEAST else "-",

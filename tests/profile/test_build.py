@@ -10,27 +10,30 @@ from hypothesis import HealthCheck, Phase, given, reject, settings
 from hypothesis import strategies as st
 
 from rimfea.errors import SheetError
-from rimfea.geometry.outline import Outline
+from rimfea.geometry.chords import chords
+from rimfea.geometry.outline import Outline, moments
 from rimfea.geometry.ring import arc_radii, normals_at, points_at
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.bodies import seat_zone
 from rimfea.profile.build import outline
 from rimfea.profile.families import Family
+from rimfea.profile.flank import bed_room, bulge, curved, flank_inside, straight_width
 from rimfea.profile.hook import nose_thickness, steep
 from rimfea.profile.proportions import (
     FLUSH_MM,
     RIDGE_TOP_MM,
     Known,
     bed_inside,
-    bed_room,
-    flank_inside,
     halves,
     outer_half,
     sidewall_foot,
     top_thickness,
+    web_faces,
     well_back,
+    well_under,
 )
 from rimfea.profile.sheet import Sheet
+from rimfea.profile.walls import Wall
 from rimfea.study.analysis import UNDER_LOADS
 from rimfea.traced.measure import measure
 
@@ -42,7 +45,7 @@ MAY_BE_LEFT_OUT = (
 
 MAY_BE_THERE = (
     *("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm"),
-    "spoke_bed_offset_mm",
+    *("spoke_bed_offset_mm", "middle_width_mm", "web_height_mm"),
 )
 
 ARCHED = {
@@ -172,8 +175,15 @@ def _chambered(known: Known, bearing: float, between) -> dict[str, float]:
     aside = outside - found["spoke_bed_width_mm"] / 2
     if between(0, 1) > 0.7:
         found["spoke_bed_offset_mm"] = round(between(-aside, aside) / 2, 2)
+    if between(0, 1) > 0.7:
+        straight = straight_width(known.with_assumed(found))
+        found["middle_width_mm"] = straight + between(-0.1, 0.3) * (depth + well + room)
+    if between(0, 1) > 0.6 and room > 4:
+        web = found["web_mm"] = between(0.6, min(2.5, room - 3))
+        height = found["web_height_mm"] = step + between(1.01, room - web - 1.01)
+        found["room"] = min(height - step, room - web - height + step)
     # Where the well's back would touch the flank, were the well no width at all.
-    so_far = known.with_assumed({**found, "tyre_well_width_mm": 0.0})
+    so_far = known.with_assumed({**found, "tyre_well_width_mm": 0.0, "fillet_radius_mm": 0.1})
     levels = (-found["bead_seat_mm"], -depth - well)
     free = min(
         2 * (flank_inside(half, y) - well_back(half, y) - 1)
@@ -221,6 +231,8 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     leans = {key: getattr(sheet, key) for key in MAY_BE_THERE if getattr(sheet, key)}
     if leans.get("sidewall_foot_mm") == sheet.sidewall_mm:
         del leans["sidewall_foot_mm"]
+    if "middle_width_mm" in leans and abs(bulge(sheet.known)) < 1e-3:
+        del leans["middle_width_mm"]
     return numbers | leans
 
 
@@ -245,7 +257,9 @@ def has_the_radii_it_names_or_smaller(sheet):
     largest = max(sheet.crown_radius_mm, sheet.corner_radius_mm, sheet.fillet_radius_mm)
     for ring in outline(sheet).rings:
         radii = arc_radii(ring)
-        assert radii[np.isfinite(radii)].max() <= largest + 1e-9
+        is_curve = np.array(ring.labels) == Wall.FLANK
+        is_curve &= sheet.middle_width_mm is not None
+        assert radii[np.isfinite(radii) & ~is_curve].max() <= largest + 1e-9
         assert_smooth(ring)
 
 
@@ -411,3 +425,76 @@ def test_an_arch_that_would_begin_under_the_nipple_is_refused_with_the_largest_t
         SheetError, match=r"begin under the nipple seat.*the largest .* is (\S+) mm"
     ):
         Sheet({**ARCHED, "arch_radius_mm": 30.0})
+
+
+DEEP = {**ARCHED, "overall_depth_mm": 45, "spoke_bed_width_mm": 14, "flank_mm": 1.1}
+
+
+def width_over(drawn: Outline, y: float) -> float:
+    """Between the outermost crossings of a level line."""
+    ring, m = drawn.outer, len(drawn.outer.labels)
+    points = points_at(ring, np.repeat(np.arange(m), 4000), np.tile(np.linspace(0, 1, 4000), m))
+    x = points[np.abs(points[:, 1] - y) < 0.01, 0]
+    return float(x.max() - x.min())
+
+
+@pytest.mark.parametrize("width", [16.0, 25.0])
+def test_curved_flanks_are_as_wide_half_way_as_the_sheet_says_and_as_thick_everywhere(width):
+    """Both faces have one centre, and run on from the arc into straight ends."""
+    sheet = Sheet({**DEEP, "middle_width_mm": width})
+    drawn, flank = outline(sheet), curved(sheet.known)
+    half_way = (-sheet.bead_seat_mm + 6.0 - sheet.overall_depth_mm) / 2
+    assert width_over(drawn, half_way) == pytest.approx(width, abs=0.01)
+    found = chords(drawn, 0.25)
+    thick = found.lengths[found.of(Wall.FLANK) & (found.lean < np.radians(1))]
+    np.testing.assert_allclose(thick, sheet.flank_mm, atol=0.003)
+    outer, inner = (arc_radii(ring)[np.array(ring.labels) == Wall.FLANK] for ring in drawn.rings)
+    assert np.abs(outer - abs(flank.radius)).min() < 1e-9
+    assert np.abs(inner - abs(flank.radius - sheet.flank_mm)).min() < 1e-9
+
+
+def test_a_flank_that_bulges_less_and_less_becomes_the_straight_one():
+    straight = outline(Sheet(DEEP))
+    width = straight_width(Sheet(DEEP).known)
+    areas = [
+        moments(outline(Sheet({**DEEP, "middle_width_mm": width + more})))[0] - moments(straight)[0]
+        for more in (-0.01, 0.001, 0.01)
+    ]
+    assert areas[0] < 0 < areas[1] < areas[2]
+    assert areas[2] == pytest.approx(-areas[0], rel=0.01)
+    assert areas[1] == pytest.approx(areas[2] / 10, rel=0.01)
+
+
+def test_a_web_makes_two_chambers_and_is_half_way_where_nobody_measured():
+    sheet = Sheet({**DEEP, "web_mm": 1.0})
+    drawn = outline(sheet)
+    assert len(drawn.holes) == 2
+    assert Wall.WEB in sheet.walls
+    low, high = web_faces(sheet.known)
+    assert low - bed_inside(sheet.known) == pytest.approx(well_under(sheet.known) - high)
+    found = measure(outline(Sheet({**DEEP, "web_mm": 1.0, "web_height_mm": 9})))
+    assert (found["web_mm"], found["web_height_mm"]) == pytest.approx((1.0, 9.0))
+
+
+def test_beside_a_web_a_curved_flank_keeps_its_thickness():
+    sheet = Sheet({**DEEP, "web_mm": 1.0, "middle_width_mm": 25.0})
+    found = chords(outline(sheet), 0.25)
+    thick = found.lengths[found.of(Wall.FLANK) & (found.lean < np.radians(1))]
+    assert thick.min() > 0.97 * sheet.flank_mm
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        ({"web_height_mm": 9}, r"web_mm.* is missing beside web_height_mm"),
+        ({"web_mm": 1.0, "web_height_mm": 1.2, "fillet_radius_mm": 1.0}, "fillet_radius_mm = 1 mm"),
+        ({"web_mm": 1.0, "web_height_mm": 33}, r"the chamber above the web would be 0 mm high"),
+        (
+            {"middle_width_mm": 60},
+            r"each flank would stand out by 18.95 mm; straight flanks measure",
+        ),
+    ],
+)
+def test_what_is_no_web_and_no_curve_is_refused(values, told):
+    with pytest.raises(SheetError, match=told):
+        Sheet({**DEEP, **values})

@@ -148,7 +148,7 @@ def test_spokes_tighter_than_the_makers_limit_are_no_fault_of_the_sheet():
 
 def test_each_wall_has_the_thickness_of_its_key():
     sheet = sheet_of(bead_seat_mm=1.9, spoke_bed_mm=2.0)
-    thickness = {wall: sheet.thickness(wall) for wall in Wall}
+    thickness = {wall: sheet.thickness(wall) for wall in sheet.walls}
     assert thickness[Wall.BEAD_SEAT] == 1.9
     assert thickness[Wall.SPOKE_BED] == 2.0
     assert thickness[Wall.NIPPLE_SEAT] == 2.4

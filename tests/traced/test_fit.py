@@ -18,7 +18,7 @@ def traced(sheet, noise_mm=0.0):
     """A drawn section as plain rings of short chords, in noise that runs on over a millimetre."""
     random, rings = np.random.default_rng(5), []
     for ring in outline(sheet).rings:
-        pieces = cut_every(ring, sweep=np.radians(8))
+        pieces = cut_every(ring, sweep=np.radians(8), rise=0.002)
         if noise_mm:
             pieces = np.maximum(pieces, np.ceil(edge_lengths(ring) / 0.2).astype(int))
         corners = subdivided(ring, pieces)[0].corners
@@ -99,3 +99,18 @@ def test_a_number_that_is_known_is_kept(sheet_of):
     assert found.sheet.sidewall_mm == 1.6
     assert "sidewall_mm" not in found.expanded
     assert found.typical_mm > 0.005
+
+
+@pytest.mark.long
+def test_curved_flanks_two_chambers_and_an_arched_bed_to_one_side_are_found(sheet_of):
+    extra = {"middle_width_mm": 25.5, "web_mm": 1.0, "web_height_mm": 12.0}
+    arched = {"arch_radius_mm": 4.0, "spoke_bed_offset_mm": 1.5, "spoke_bed_width_mm": 14.0}
+    deep = {"overall_depth_mm": 42.0, "flank_mm": 1.1, "inner_width_mm": 21.0}
+    sheet = sheet_of(**deep, **extra, **arched)
+    found = fitted(traced(sheet), name="knot", bead_seat_diameter_mm=622)
+    errors = off(found, sheet)
+    print({key: f"{mm:.4f}" for key, mm in errors.items()}, f"{found.typical_mm:.4f} mm")
+    assert set(errors) >= {*extra, *arched}
+    assert found.typical_mm < 0.005
+    walls = errors.keys() - ROUNDED - {"well_slope_deg", "arch_radius_mm"}
+    assert max(errors[key] for key in walls) < 0.01

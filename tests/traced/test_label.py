@@ -225,10 +225,10 @@ def test_the_outer_face_has_corners_at_hook_bead_seat_and_its_underside(y):
         assert np.linalg.norm(shape.outer.corners - [x, y], axis=1).min() < 1e-9
 
 
-def test_the_web_between_two_chambers_counts_as_flank():
+def test_what_parts_two_chambers_is_the_web():
     shape = named(plank(with_web=True), spoke_hole_mm=4.5, bearing_mm=6.2)
-    assert name_at(shape, 4.5, -7) == Wall.FLANK
-    assert name_at(shape, 6, -7) == Wall.FLANK
+    assert name_at(shape, 4.5, -7) == Wall.WEB
+    assert name_at(shape, 6, -7) == Wall.WEB
     assert name_at(shape, 12.5, -7) == Wall.FLANK
     assert name_at(shape, 0, -10) == Wall.NIPPLE_SEAT
 
