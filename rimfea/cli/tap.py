@@ -10,7 +10,7 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
-    from rimfea.ask.tap import Tap
+    from rimfea.vary.tap import Tap
 
 
 @click.command("tap")

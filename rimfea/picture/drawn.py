@@ -14,7 +14,6 @@ from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
-from rimfea.ask.tap import Tap
 from rimfea.ask.wear import Wear
 from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
@@ -29,6 +28,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
+from rimfea.vary.tap import Tap
 from rimfea.words.numbers import USUAL, Units
 from rimfea.words.told import kind_of
 

@@ -8,10 +8,10 @@ from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 
 from rimfea.arrays import Floats
-from rimfea.ask.tap import Tap, Tone
 from rimfea.elastic.modes import Kind
 from rimfea.picture.charts import plain, quiet
 from rimfea.picture.palette import FAINT, INK, LESS, MORE, PAPER
+from rimfea.vary.tap import Tap, Tone
 from rimfea.words.numbers import CAUTION
 from rimfea.words.tap import FROM, apart_cm, hertz, tap_headline, tone_words
 

@@ -31,7 +31,6 @@ from rimfea.ask.design import THICKEST_MM, THINNEST_MM, Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Sweep, Swept
-from rimfea.ask.tap import Tap
 from rimfea.ask.trace import Traced, looked_at
 from rimfea.ask.wear import USUAL_MARGIN, Wear
 from rimfea.ask.why import Why
@@ -53,6 +52,7 @@ from rimfea.study.setup import End
 from rimfea.units import from_unit
 from rimfea.vary.axis import Axis
 from rimfea.vary.datum import DRAFT, datum
+from rimfea.vary.tap import Tap
 
 SETUP, WHEEL = "gravel", End.REAR
 

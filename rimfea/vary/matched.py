@@ -65,24 +65,18 @@ def matched(
 
 
 def missed(
-    expected: Floats,
-    covariance: Floats,
-    readings: Sequence[float],
-    standard: float,
-    match: Sequence[int | None],
-) -> tuple[Floats, Floats]:
-    """How far every reading (r,) that is one of something expected lies from that, and with which
-    covariance (r, r); a twin may lie aside of it.
+    expected: Floats, readings: Sequence[float], standard: float, match: Sequence[int | None]
+) -> tuple[list[int], Floats, Floats]:
+    """Of the readings (r) that are of something expected: the places of that, how far they lie from
+    it, and their own standard uncertainty; a twin may lie aside of it.
     """
     pairs = [
         (place, value) for place, value in zip(match, readings, strict=True) if place is not None
     ]
     at = [place for place, _ in pairs]
-    own = np.array(
-        [standard**2 + (at.count(place) > 1) * (TWINS_OFF * expected[place]) ** 2 for place in at]
-    )
     gap = np.array([value - expected[place] for place, value in pairs])
-    return gap, covariance[np.ix_(at, at)] + np.diag(own)
+    twin = np.array([at.count(place) > 1 for place in at], dtype=bool)
+    return at, gap, np.hypot(standard, TWINS_OFF * twin * expected[at])
 
 
 def _longer(expected: Floats, heard: Sequence[float], before: Match) -> Iterator[Match]:
@@ -104,8 +98,9 @@ def _unlikely(
     expected: Floats, loose: Floats, heard: Sequence[float], standard: float, match: Match
 ) -> float:
     """−2 log likelihood of a match."""
-    gap, cover = missed(expected, loose, heard, standard, match)
-    strays, twins = match.count(None), len(gap) - len({*_known(match)})
+    at, gap, own = missed(expected, heard, standard, match)
+    cover = loose[np.ix_(at, at)] + np.diag(own**2)
+    strays, twins = match.count(None), len(at) - len({*at})
     cost = strays * 2 * math.log(OVER / STRAY) - twins * 2 * math.log(TWINS)
     if len(gap):
         _, size = np.linalg.slogdet(2 * np.pi * cover)

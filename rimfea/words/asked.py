@@ -11,12 +11,12 @@ from typing import Any
 from rimfea.ask.choose import Candidate, Choice, holds, margin, pressure_margin, tension_margin
 from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
-from rimfea.ask.tap import Hearing, Tap, Tone
 from rimfea.ask.wear import Wear
 from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
+from rimfea.vary.tap import Hearing, Tap, Tone
 from rimfea.words.outcomes import outcomes_data
 from rimfea.words.plain import as_text, heading, known
 

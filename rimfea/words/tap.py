@@ -6,9 +6,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rimfea.ask.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
 from rimfea.elastic.modes import Kind
-from rimfea.vary.scales import weighed
+from rimfea.vary.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
 from rimfea.words.numbers import figures, length, listed, no_finer
 from rimfea.words.tables import Table
 
@@ -146,6 +145,9 @@ def _meaning(found: Tap) -> Iterator[str]:
         )
     elif found.agrees:
         yield from _learnt(found.hints)
+        if not found.sheet.tones_Hz:
+            tones = ", ".join(hertz(heard.hertz) for heard, _ in found.pairs)
+            yield f"Write tones_Hz = [{tones}] into the sheet: then every question uses them."
     else:
         yield _family(found)
         if not _scattered(found):
@@ -214,7 +216,7 @@ def _all_off(found: Tap, share: float) -> str:
         told += f"{ALLOYS_ALIKE}: it is deeper or wider than the sheet has it. "
     else:
         told += f"{ALLOYS_ALIKE}: it is less deep or less wide, or something is left on it. "
-    scales = weighed(found.sheet)
+    scales = found.weighed
     if scales.weighed_g is None:
         return f"{told}Weigh it bare: the scales tell which."
     if scales.agrees:

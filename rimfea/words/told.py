@@ -12,7 +12,6 @@ from rimfea.ask.design import Design
 from rimfea.ask.reconcile import Reconciled
 from rimfea.ask.swaps import Swaps
 from rimfea.ask.sweep import Swept
-from rimfea.ask.tap import Tap
 from rimfea.ask.wear import Wear
 from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
@@ -24,6 +23,7 @@ from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.study.wheel_tests import wheel_tests
+from rimfea.vary.tap import Tap
 from rimfea.words import (
     analyse,
     choose,

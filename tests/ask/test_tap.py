@@ -1,159 +1,27 @@
-"""A rim's tones with their ±, and whether a sheet agrees with those that were heard."""
+"""The question: with tones that are typed, those of the sheet, or none."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import replace
-from pathlib import Path
-
-import numpy as np
 import pytest
 
-from rimfea.ask import tap as asked
-from rimfea.ask.tap import Hearing, tap
-from rimfea.elastic.modes import Kind
-from rimfea.errors import LoadError, MeshError
-from rimfea.files.sheet_toml import read_sheet
-from rimfea.profile.moved import moved
-from rimfea.study.analysis import inspect
-from rimfea.study.tones import ringing
-from rimfea.vary.doubt import Origin
-
-PROFILES = Path(__file__).parents[2] / "profiles"
-CURLEW = read_sheet(PROFILES / "curlew.toml")
-COARSE = 2.5
-
-
-@pytest.fixture(scope="module", autouse=True)
-def coarse():
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(asked, "COARSE", COARSE)
-        yield
+from rimfea.ask.tap import tap
+from rimfea.vary import tap as rings
 
 
 @pytest.fixture(scope="module")
-def found():
-    return tap(CURLEW)
+def sheet(sheet_of):
+    return sheet_of(name="dunlin", tones_Hz=[150.0, 133.0])
 
 
-@pytest.fixture(scope="module")
-def unweighed():
-    return tap(CURLEW.varied(weighed_mass_g=None))
+@pytest.fixture(autouse=True)
+def coarse(monkeypatch):
+    monkeypatch.setattr(rings, "COARSE", 2.5)
 
 
-def hearing(found, *readings):
-    """The same rim, tapped."""
-    whole = asked._matched(found.hertz, found.doubt, readings)
-    return replace(found, heard=whole)
+def test_tones_are_those_typed_or_else_those_of_the_sheet(sheet):
+    assert [each.hertz for each in tap(sheet).heard] == [133.0, 150.0]
+    assert [each.hertz for each in tap(sheet, [400.0]).heard] == [400.0]
 
 
-def test_every_tone_has_a_doubt_and_the_lowest_comes_first(found):
-    assert [tone.hertz for tone in found.tones] == sorted(found.hertz)
-    assert len(found.tones) == len(found.modes) == 10
-    low = found.tones[0]
-    assert (low.waves, low.kind) == (2, Kind.SIDEWAYS)
-    assert 1.0 < low.expanded < 5.0
-    assert low.aside == pytest.approx(math.pi / 4)
-
-
-def test_tones_move_with_the_sheet_as_rims_solved_anew_do(unweighed):
-    """The slope behind the ± of a wall, by the numbers' own source."""
-    wall, by = "flank_mm", 0.05
-    thick, thin = (
-        ringing(inspect(moved(CURLEW, {wall: step}), coarseness=COARSE), (2, 3, 4))
-        for step in (by, -by)
-    )
-    (row,) = [k for k, source in enumerate(unweighed.doubt.sources) if source.what == wall]
-    standard = unweighed.doubt.shares[row, len(unweighed.modes) + unweighed.keys.index(wall)]
-    slope = unweighed.doubt.shares[row, : len(unweighed.modes)] / standard
-    change = (thick.hertz - thin.hertz) / (2 * by)
-    np.testing.assert_allclose(slope[[0, 2, 4]], change[[0, 2, 4]], rtol=0.03)
-
-
-def test_all_that_was_named_is_in_the_doubt(unweighed):
-    origins = {source.origin for source in unweighed.doubt.sources}
-    assert {
-        Origin.READING,
-        Origin.GUESS,
-        Origin.INSTRUMENT,
-        Origin.METAL,
-        Origin.DRAWING,
-    } <= origins
-    metal = unweighed.doubt.of([Origin.METAL]).standard[: len(unweighed.modes)]
-    np.testing.assert_allclose(metal / unweighed.hertz, 0.015 / math.sqrt(3) / 2)
-
-
-def test_the_scales_move_the_tones_and_leave_them_in_less_doubt(found, unweighed):
-    """Curlew weighs 6 g less than it is drawn: it rings higher."""
-    for k, tone in enumerate(found.tones[:4]):
-        if tone.kind is Kind.IN_PLANE:
-            assert found.hertz[k] > 1.002 * unweighed.hertz[k]
-    assert (found.doubt.standard[:4] < unweighed.doubt.standard[:4]).all()
-
-
-def test_what_is_heard_within_the_doubt_agrees(found):
-    heard = hearing(found, 128.0, 151.0, 424.0)
-    assert [each.place for each in heard.heard] == [0, 1, 3]
-    assert heard.misfit < 1
-    assert heard.agrees
-
-
-def test_what_is_heard_low_by_one_share_does_not(found):
-    heard = hearing(found, *(0.92 * found.hertz[:4]))
-    assert not heard.agrees
-    assert heard.misfit > 3
-    for kind in Kind:
-        assert heard.share(kind) == pytest.approx(-0.08)
-        assert len(heard.shares(kind)) == 2
-
-
-def test_the_limit_is_that_of_k_2(found):
-    """One tone, off by twice what it and its reading are in doubt by."""
-    off = 2 * math.hypot(found.tones[1].expanded / 2, asked.HEARD_STANDARD)
-    one = replace(found, heard=(Hearing(found.tones[1].hertz + off, 1, ()),))
-    assert one.misfit == pytest.approx(1.0, rel=1e-3)
-
-
-def test_tones_leave_walls_in_less_doubt_and_move_them_where_they_want_them(found):
-    """A rim with a thinner flank is heard: the flank is what moves."""
-    there = CURLEW.varied(flank_mm=CURLEW.flank_mm - 0.1)
-    rung = ringing(inspect(there, coarseness=COARSE))
-    heard = hearing(found, *rung.hertz[:6])
-    first = heard.hints[0]
-    assert first.key == "flank_mm"
-    assert first.moved < -0.03
-    assert first.after < first.before
-    assert first.far == pytest.approx(first.moved / first.before)
-    assert all(hint.after <= hint.before * (1 + 1e-12) for hint in heard.hints)
-
-
-def test_nothing_that_is_expected_is_neither_agreed_nor_told(found):
-    stray = hearing(found, 50.0, 260.0)
-    assert not stray.pairs
-    assert math.isnan(stray.misfit)
-    assert not stray.agrees
-    assert stray.hints == ()
-    assert math.isnan(stray.share(Kind.SIDEWAYS))
-
-
-def test_nobody_needs_to_hear_in_order():
-    assert [each.hertz for each in tap(CURLEW, [151, 128]).heard] == [128, 151]
-
-
-@pytest.mark.parametrize(
-    ("heard", "told"),
-    [([5.0], "no rim rings at 5 Hz"), ([math.nan], "nan"), ([100.0 + k for k in range(13)], "12")],
-)
-def test_what_no_rim_does_is_refused(heard, told):
-    with pytest.raises(LoadError, match=told):
-        tap(CURLEW, heard)
-
-
-def test_a_length_that_no_mesh_follows_is_told(monkeypatch):
-    def stuck(*_):
-        raise MeshError("edges came or went")
-
-    monkeypatch.setattr("rimfea.ask.tap.Mover.moved", stuck)
-    found = tap(CURLEW)
-    assert "flank_mm" in found.left_out
-    assert found.tones[0].expanded > 0
+def test_without_any_they_are_expected(sheet):
+    assert tap(sheet.varied(tones_Hz=None)).heard == ()

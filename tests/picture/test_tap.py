@@ -5,16 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.ask import tap as asked
 from rimfea.elastic.modes import Kind
 from rimfea.picture.tap import draw_mode, tap_figure
+from rimfea.vary import tap as rings
 
 
 @pytest.fixture(scope="module")
 def found(sheet_of):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(asked, "COARSE", 2.5)
-        return asked.tap(sheet_of(name="dunlin"), [150.0, 55.0])
+        patch.setattr(rings, "COARSE", 2.5)
+        return rings.tap(sheet_of(name="dunlin", note="drawn")).hearing([150.0, 55.0])
 
 
 def test_it_has_the_first_modes_of_each_kind_and_every_tone(found):

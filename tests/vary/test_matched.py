@@ -44,14 +44,14 @@ def test_what_might_be_another_is_told():
     assert sure.others == ((), (), ())
 
 
-def test_what_is_missed_has_the_covariance_of_both():
-    gap, cover = missed(EXPECTED, COVARIANCE, (50, 130, 150), READ, (None, 0, 1))
+def test_what_is_missed_is_told_of_what_is_expected_only():
+    at, gap, own = missed(EXPECTED, (50, 130, 150), READ, (None, 0, 1))
+    assert at == [0, 1]
     np.testing.assert_allclose(gap, [1.0, -2.0])
-    np.testing.assert_allclose(cover, COVARIANCE[:2, :2] + READ**2 * np.eye(2))
+    np.testing.assert_allclose(own, READ)
 
 
 def test_twins_may_lie_aside():
-    _, once = missed(EXPECTED, COVARIANCE, (128,), READ, (0,))
-    _, twice = missed(EXPECTED, COVARIANCE, (128, 130), READ, (0, 0))
-    assert twice[0, 0] > once[0, 0]
-    assert twice[0, 1] == pytest.approx(once[0, 0] - READ**2)
+    *_, once = missed(EXPECTED, (128,), READ, (0,))
+    *_, twice = missed(EXPECTED, (128, 130, 152), READ, (0, 0, 1))
+    assert twice[0] == twice[1] > once[0] == twice[2]
