@@ -18,6 +18,7 @@ import numpy as np
 from scipy.special import gammaincinv
 
 from rimfea.arrays import Floats
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.modes import Kind, Mode
 from rimfea.errors import LoadError, MeshError, SheetError
 from rimfea.mesh.move import Mover
@@ -251,6 +252,7 @@ class _Rung:
 
 
 @lru_cache(maxsize=SHEETS)
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def _rung(sheet: Sheet) -> _Rung:
     looked = inspect(sheet, coarseness=COARSE)
     rung = ringing(looked)
