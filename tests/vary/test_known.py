@@ -57,6 +57,15 @@ def test_tones_as_expected_move_nothing_more_and_leave_less_doubt(sheet, expecte
     assert sure.standard_mm("flank_mm") < 0.9 * scales.standard_mm("flank_mm")
 
 
+def test_tones_move_lengths_after_the_scales(sheet, expected):
+    scales, sure = weighed(sheet), heard(sheet, 1.01 * expected)
+    assert sure.hears
+    before, by_scales = scales.conditioned(scales.lengths)
+    further = sure.tap.conditioned(before)[1]
+    assert np.abs(further).max() > 0.01
+    np.testing.assert_allclose(sure.conditioned(scales.lengths)[1], by_scales + further)
+
+
 def test_tones_that_do_not_agree_move_nothing(sheet, expected):
     scales, sure = weighed(sheet), heard(sheet, 0.88 * expected)
     assert not sure.hears

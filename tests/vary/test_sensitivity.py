@@ -228,7 +228,7 @@ def test_tones_narrow_what_the_scales_left(around, heavier, monkeypatch):
 
 def test_where_drawing_and_scales_do_not_agree_only_the_mass_is_theirs(around, found):
     off = sensitivity(around, KEYS, known(on_scales(around, 100.0)))
-    assert not known(on_scales(around, 100.0)).agrees
+    assert not known(on_scales(around, 100.0)).weighed.agrees
     np.testing.assert_array_equal(off.base[1:], found.base[1:])
     np.testing.assert_allclose(off.doubt.standard[1:], found.doubt.standard[1:], rtol=1e-12)
     assert off.value("mass_g") == pytest.approx(found.value("mass_g") + 100)

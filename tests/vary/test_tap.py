@@ -105,8 +105,18 @@ def test_what_is_heard_low_by_one_share_does_not(found):
 def test_the_limit_is_that_of_k_2(found):
     """One tone, off by twice what it and its reading are in doubt by."""
     off = 2 * math.hypot(found.tones[1].expanded / 2, rings.HEARD_STANDARD)
-    one = replace(found, heard=(Hearing(found.tones[1].hertz + off, 1, ()),))
-    assert one.misfit == pytest.approx(1.0, rel=1e-3)
+    for share, agrees in ((0.99, True), (1.01, False)):
+        one = replace(found, heard=(Hearing(found.tones[1].hertz + share * off, 1, ()),))
+        assert one.misfit == pytest.approx(share**2, rel=1e-3)
+        assert one.agrees == agrees
+
+
+def test_a_heavier_sleeve_rings_lower():
+    sleeved = tap(CURLEW.varied(joint="sleeved", weighed_mass_g=None))
+    (row,) = [k for k, each in enumerate(sleeved.doubt.sources) if each.what == "joint_mass_g"]
+    off = sleeved.weighed.lengths.shares[row, sleeved.weighed.keys.index("joint_mass_g")]
+    slope = sleeved.doubt.shares[row] / off
+    np.testing.assert_allclose(slope / sleeved.hertz, -0.5 / 572, rtol=0.01)
 
 
 def test_tones_leave_walls_in_less_doubt_and_move_them_where_they_want_them(found):
