@@ -22,6 +22,7 @@ class Kind(Enum):
     ALLOY = auto()
     KEYS = auto()
     NUMBERS = auto()
+    SECTION = auto()
 
 
 NUMERIC = (Kind.NUMBER, Kind.COUNT)

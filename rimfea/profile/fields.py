@@ -46,6 +46,16 @@ _IDENTITY = _under(
     _text("name", "what you call this rim"),
     _text("note", "anything worth remembering about the sample", ""),
     _choice("family", "kind of section", Family, Family.HOOKED.value),
+    Field(
+        "section",
+        "",
+        0,
+        0,
+        "file of a traced section beside this sheet (.json, .dxf, .svg, .csv), in a rim's axes; "
+        "walls that are given below are made as thick",
+        default_note="drawn from the numbers below",
+        kind=Kind.SECTION,
+    ),
     _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
     _text(
         "batch", "the batch of metal, if known: rims with the same word are of the same metal", ""

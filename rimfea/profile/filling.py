@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from rimfea.alloys import DEFAULT_ALLOY
@@ -13,6 +14,7 @@ from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
 
@@ -52,7 +54,14 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += _missing(results, usual)
     faults += [*unsure, *untuned]
     usable = _numbers(results, usual)
-    numbers = Known(usual, usable, frozenset(guessed) & usable.keys(), _joint(results))
+    section = results["section"].value if "section" in results else None
+    numbers = Known(
+        usual,
+        usable,
+        frozenset(guessed) & usable.keys(),
+        _joint(results),
+        section=section if isinstance(section, Trace) else None,
+    )
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
@@ -61,7 +70,8 @@ def filled(values: Mapping[str, object]) -> Filled:
         known=known,
         counts={key: int(known[key]) for key in _COUNTS if key in known.numbers},
         readings={key: item.readings for key, item in results.items() if item.readings},
-        assumed=known.assumed | {item.key for item in FIELDS if _left_out(item, results)},
+        assumed=(known.assumed - _read_off(known))
+        | {item.key for item in FIELDS if _left_out(item, results)},
         guessed=guessed,
         tones=tones,
         faults=tuple(faults),
@@ -108,7 +118,16 @@ def _left_out(item: Field, results: Mapping[str, Checked]) -> bool:
     return item.key not in results and isinstance(item.default, str) and bool(item.default)
 
 
+def _read_off(known: Known) -> AbstractSet[str]:
+    """What a traced section tells, so that nobody has to assume it."""
+    if known.section is None:
+        return set()
+    return known.section.sizes.keys() | known.family.body.without
+
+
 def _family(results: Mapping[str, Checked]) -> Family | None:
+    if "family" not in results and "section" in results:
+        return Family.TRACED
     if "family" not in results:
         return Family(str(BY_KEY["family"].default))
     value = results["family"].value
@@ -179,6 +198,8 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
     for item in FIELDS:
         if item.within(family).required and item.key not in results:
             yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
+    if family is Family.TRACED and "section" not in results:
+        yield Fault("section", f"is missing: {BY_KEY['section'].meaning}")
     web = Wall.WEB.field
     if "web_height_mm" in results and web.key not in results:
         yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)

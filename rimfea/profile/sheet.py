@@ -16,6 +16,7 @@ from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
 from rimfea.profile.proportions import Known, bearing, bed_shift, lip_step, outer_half, seat_step
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Wall
 
@@ -38,6 +39,7 @@ class Sheet:
     name: str
     note: str
     family: Family
+    section: Trace | None
     alloy: str
     batch: str
     joint: Joint | None
@@ -172,7 +174,8 @@ class Sheet:
 
     def _given(self) -> dict[str, object]:
         follows = set(self.assumed) - set(self.guessed)
-        own = {key: getattr(self, key) for key in BY_KEY if key not in follows}
+        used = (key for key, item in BY_KEY.items() if item.used_by(self.family))
+        own = {key: getattr(self, key) for key in used if key not in follows}
         return {**own, **self.readings}
 
 
@@ -182,6 +185,7 @@ def _arguments(result: Filled) -> dict[str, object]:
         **result.texts,
         **result.known.numbers,
         **result.counts,
+        "section": result.known.section,
         "guessed": result.guessed,
         "tones_Hz": result.tones,
         "readings": dict(result.readings),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from jinja2 import Environment
@@ -13,6 +14,7 @@ from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
+from rimfea.profile.trace import Trace
 from rimfea.profile.uncertainty import COVERAGE, Uncertainty, of_proof, uncertainties
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
@@ -27,6 +29,7 @@ from rimfea.words.analyse import (
 from rimfea.words.numbers import CAUTION, Units, figures, in_stress, length
 
 NARROWER = 0.9
+FINEST_MM = 0.001  # of a length in a sheet
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
 HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
 <table>
@@ -342,4 +345,10 @@ def _origin(sheet: Sheet, key: str) -> str:
         return "guessed in the sheet" if key in sheet.guessed else f"assumed: {note}"
     if key in sheet.readings:
         return f"mean of {len(sheet.readings[key].values)} readings"
-    return "sheet"
+    return "the section" if sheet.section and _as_traced(sheet, sheet.section, key) else "sheet"
+
+
+def _as_traced(sheet: Sheet, section: Trace, key: str) -> bool:
+    if not BY_KEY[key].used_by(sheet.family):
+        return True
+    return abs(section.sizes.get(key, inf) - getattr(sheet, key)) < FINEST_MM

@@ -10,7 +10,7 @@ import pytest
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.uncertainty import BATCH_SHARE, COVERAGE, of_scales, uncertainties
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
@@ -97,7 +97,7 @@ def place(key):
     return OUTCOMES.index(BY_KEY[key])
 
 
-@pytest.mark.parametrize("family", list(Family))
+@pytest.mark.parametrize("family", list(DRAWN))
 def test_every_dimension_that_is_varied_changes_the_section(sheet_of, family):
     sheet = sheet_of(family)
     keys = dimensions(sheet)
