@@ -93,11 +93,10 @@ def held(sheet: Sheet, mesh: Mesh, modes: Sequence[Mode], drilled: Bools) -> tup
 
 
 def _drilled(sheet: Sheet, el: Elements) -> Bools:
-    """Points (e, q) of the nipple seat within the width of a hole."""
+    """Points (e, q) of the spoke bed within the width of a hole, from its lowest one up."""
     holes = spoke_holes(sheet)
     x, y = el.points[..., 0], el.points[..., 1]
     beside = np.abs(x - sheet.seat_offset_mm) <= holes.diameter_mm / 2
-    within = np.abs(y - holes.bed_middle_mm) <= holes.bed_thickness_mm / 2
-    if holes.count and not (beside & within).any():
+    if not beside.any():
         raise MeshError("no triangle of the spoke bed lies where its holes are: mesh it finer")
-    return np.asarray(beside & within)
+    return np.asarray(beside & (y <= y[beside].min() + holes.bed_thickness_mm))

@@ -53,6 +53,13 @@ def tap_headline(found: Tap) -> str:
     return f"{name}: The sheet {verb} with what you heard: {both}."
 
 
+def tap_check(found: Tap) -> str:
+    """The check of a rim's numbers that a reader can do."""
+    if found.heard:
+        return tap_headline(found)
+    return f"A check that you can do. {tap_headline(found)} Then ask: rimfea tap."
+
+
 def tap_lines(found: Tap) -> Iterator[str]:
     """What comes next: what to do, what a tone that is off means, and what is not sure."""
     if not found.heard:
@@ -182,13 +189,13 @@ def _family(found: Tap) -> str:
     if _scattered(found):
         return (
             "The tones are off by different shares, as no single number of the sheet would have "
-            "it. Tap again and take what comes at every tap; if it stays so, look for a crack."
+            "it. Tap again and take the tones that come at every tap; if they stay, look for a crack."
         )
     worst = max(shares, key=lambda kind: abs(shares[kind]))
     other = next(kind for kind in Kind if kind is not worst)
     if other not in shares:
         return (
-            f"{_off(shares[worst], f'The tones {FROM[worst]} are')}. Tap it {FROM[other]} as well: "
+            f"{_off(shares[worst], f'The tones {FROM[worst]} are')}. Tap {FROM[other]} as well: "
             "whether those tones are off too tells where to look."
         )
     if abs(shares[worst] - shares[other]) <= ALIKE:
@@ -197,7 +204,8 @@ def _family(found: Tap) -> str:
         told = _off(shares[worst], f"Only the tones {FROM[worst]} are")
         return f"{told}. Look at {LOOK[worst]}."
     both = (_off(shares[kind], f"the tones {FROM[kind]} are") for kind in (worst, other))
-    return f"By family, {' and '.join(both)}. Look at {LOOK[worst]}."
+    told = " and ".join(both)
+    return f"{told[0].upper()}{told[1:]}. Look at {LOOK[worst]}."
 
 
 def _scattered(found: Tap) -> bool:
@@ -211,14 +219,14 @@ def _all_off(found: Tap, share: float) -> str:
     told = f"{_off(share, 'All tones are')}: for its mass the rim is {100 * stiff:.0f} % "
     told += "stiffer than its sheet says. " if share > 0 else "softer than its sheet says. "
     if stiff <= ALLOYS:
-        told += f"Its metal may be {'stiffer' if share > 0 else 'softer'}. "
+        told += f"The metal may be {'stiffer' if share > 0 else 'softer'}. "
     elif share > 0:
-        told += f"{ALLOYS_ALIKE}: it is deeper or wider than the sheet has it. "
+        told += f"{ALLOYS_ALIKE}: the rim is deeper or wider than in the sheet. "
     else:
-        told += f"{ALLOYS_ALIKE}: it is less deep or less wide, or something is left on it. "
+        told += f"{ALLOYS_ALIKE}: the rim is less deep or less wide, or something is left on it. "
     scales = found.weighed
     if scales.weighed_g is None:
-        return f"{told}Weigh it bare: the scales tell which."
+        return f"{told}Weigh the bare rim: the scales tell which."
     if scales.agrees:
         return f"{told}The scales agree with the drawing, so that the mass is not the reason."
     return f"{told}The scales do not agree with the drawing either: rimfea reconcile tells more."
@@ -233,10 +241,10 @@ def _unsure(found: Tap) -> Iterator[str]:
             )
         other = [found.tones[place] for place in heard.others if place is not None]
         if other:
-            told = listed(f"that of {tone_words(tone)} {FROM[tone.kind]}" for tone in other)
+            told = listed(f"the tone of {tone_words(tone)} {FROM[tone.kind]}" for tone in other)
             yield (
                 f"{hertz(heard.hertz)} Hz may also be {told}: tap {FROM[Kind.SIDEWAYS]} alone, "
-                f"then {FROM[Kind.IN_PLANE]} alone, and listen when it is louder."
+                f"then {FROM[Kind.IN_PLANE]} alone, and listen which is louder."
             )
 
 

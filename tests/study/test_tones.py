@@ -91,7 +91,7 @@ def test_forms_of_one_rim_tell_the_tones_of_another_close_by(looked, rung):
 
 
 def test_a_mesh_with_nothing_where_holes_are_is_refused(looked):
-    far = looked.mesh.nodes + np.array([0.0, 50.0])
+    far = looked.mesh.nodes + np.array([50.0, 0.0])
     aside = replace(looked, mesh=replace(looked.mesh, nodes=far))
     with pytest.raises(MeshError, match="mesh it finer"):
         ringing(aside, WAVES)
