@@ -189,7 +189,8 @@ def _family(found: Tap) -> str:
     if _scattered(found):
         return (
             "The tones are off by different shares, as no single number of the sheet would have "
-            "it. Tap again and take the tones that come at every tap; if they stay, look for a crack."
+            "it. Tap again and take the tones that come at every tap; if they stay, look for a "
+            "crack."
         )
     worst = max(shares, key=lambda kind: abs(shares[kind]))
     other = next(kind for kind in Kind if kind is not worst)
