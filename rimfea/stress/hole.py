@@ -77,7 +77,8 @@ def given_way(one: Floats, other: Floats, shear: Floats) -> Floats:
 
     3 σ₁² + 3 σ₂² − 2 σ₁ σ₂ + 8 τ²: under a pull σ the edge of Kirsch's hole becomes an ellipse that
     is longer by 3 σ/E of its diameter and narrower by σ/E, and the work of σ on it is what the hole
-    adds (J. D. Eshelby, Proc. R. Soc. A 241 (1957) 376, citation from memory).
+    adds (J. D. Eshelby, Proc. R. Soc. A 241 (1957) 376, citation from memory). In a strip three
+    times as wide as the hole it is an eighth more.
     """
     return 3 * (one**2 + other**2) - 2 * one * other + 8 * shear**2
 
