@@ -16,9 +16,10 @@ from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
-from rimfea.traced.as_traced import slim, trace_of
+from rimfea.traced.arcs import arced
+from rimfea.traced.as_traced import trace_of
 from rimfea.traced.fit import Fit, fitted
-from rimfea.traced.like import Boxes, agreement, in_boxes, named_like
+from rimfea.traced.like import Boxes, agreement, in_boxes, named_like, with_ramps
 
 LEAST_MM = 0.005  # of a tolerance
 FINEST = 3  # decimals of a mm
@@ -72,13 +73,13 @@ def rated(
         fit = sheet_of(found, **numbers)
         if fits(fit) and not as_traced:
             return Rated(fit.sheet, fit, {})
-    plain = slim(found.outline)
+    plain = arced(found.outline)
     by_place = _by_place(plain, numbers)
     named = named_like(plain, fit.sheet) if fit else by_place
     alike = agreement(named, by_place) if named is not None and by_place is not None else {}
     if named is None:
         raise OutlineError("the walls cannot be told apart")
-    section = trace_of(in_boxes(named, boxes))
+    section = trace_of(with_ramps(in_boxes(named, boxes)))
     wall_mm = found.wall_mm if found.scan else None
     walls = {
         wall.key_mm: _reading(section.sizes[wall.key_mm], 0.0, wall_mm)

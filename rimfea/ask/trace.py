@@ -21,6 +21,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.traced.as_traced import CENTRED_MM, bed_middle, trace_of
 from rimfea.traced.drawing import Drawing, trail, visible
 from rimfea.traced.label import named_for, usually_named
+from rimfea.traced.like import with_ramps
 from rimfea.traced.measure import measure
 from rimfea.traced.place import Move, placed
 from rimfea.traced.repair import repaired
@@ -144,7 +145,7 @@ def as_traced(plain: Outline, **numbers: object) -> Sheet:
     aside = bed_middle(plain)
     usual = usually_named(plain, aside if abs(aside) > CENTRED_MM else 0.0)
     sheet = Sheet({"family": Family.TRACED, "section": trace_of(usual), **numbers})
-    return sheet.varied(section=trace_of(named_for(sheet, plain)))
+    return sheet.varied(section=trace_of(with_ramps(named_for(sheet, plain))))
 
 
 def _placed(

@@ -148,13 +148,13 @@ def command(
         if sheet or verdict or as_traced or walls:
             numbers = {"name": file.stem, "bead_seat_diameter_mm": bead_seat_diameter}
             rated = _rated(found, numbers, walls, as_traced=as_traced)
+    _write(found, rated, outline, sheet, picture)
     if as_data:
         from rimfea.words.trace import trace_json
 
         show_data(trace_json(found, rim))
     else:
         _print(found, rim, rated, verdict=verdict, details=details)
-    _write(found, rated, outline, sheet, picture)
 
 
 def _kept_in(sheet: Path) -> Path:
@@ -212,7 +212,7 @@ def _print(
     out.say(trace_headline(found), style="bold")
     if rated:
         out.say(fit_words(rated))
-    for line in trace_lines(found, rim):
+    for line in trace_lines(found, rim, is_rated=rated is not None):
         out.say(line)
     show_table(out, trace_table(found, details=details))
     if rated and rated.named_alike:

@@ -14,13 +14,14 @@ import numpy as np
 
 from rimfea.arrays import Bools, Floats
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import Ring, normals_at, points_at
+from rimfea.geometry.ring import Ring, edge_lengths, normals_at, points_at
 from rimfea.profile.trace import Trace
 from rimfea.profile.walls import Wall
 
 SHARP = math.sin(math.radians(20.0))
 FREE = 0.5  # cosine up to which a face looks the way that it is moved
 LEAST_MM = 1e-9
+GIVES_WAY = 1e-3  # weight of an arc beside a straight edge
 # Where a face without a chamber behind it looks, on the right half.
 _TO_THE_TYRE = {Wall.SIDEWALL: (-1.0, 0.0), Wall.HOOK_LIP: (-1.0, 0.0), Wall.BEAD_HOOK: (0.0, -1.0)}
 _AWAY = (math.sqrt(0.5), -math.sqrt(0.5))
@@ -70,7 +71,8 @@ def _looks(ring: Ring, way: tuple[float, float]) -> Bools:
 
 def _moved(ring: Ring, step: Floats) -> Ring:
     """The ring with every edge moved out of the metal by its step (m,): a corner goes to where the
-    moved edges meet; between edges that run on into one another, to half way.
+    moved edges meet. Between edges that run on into one another it goes with the longer, rather
+    with a straight one, so that a face stays straight and its rounding gives way.
     """
     m = len(ring.labels)
     k = np.arange(m)
@@ -88,5 +90,8 @@ def _moved(ring: Ring, step: Floats) -> Ring:
     )
     mean = before + after
     mean /= np.maximum(np.linalg.norm(mean, axis=1), LEAST_MM)[:, None]
-    along = mean * ((by_before + by_after) / 2)[:, None]
+    weight = edge_lengths(ring) * np.where(ring.bulge == 0, 1.0, GIVES_WAY)
+    w_before, w_after = np.roll(weight, 1), weight
+    by = (w_before * by_before + w_after * by_after) / (w_before + w_after)
+    along = mean * by[:, None]
     return Ring(ring.corners + np.where(sharp[:, None], meeting, along), ring.bulge, ring.labels)

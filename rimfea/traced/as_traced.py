@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
-from shapely import Polygon
-
 from rimfea.geometry.chords import stations
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import Ring
 from rimfea.profile.trace import Trace
 from rimfea.traced.measure import measure
 
 SPACING_MM = 0.15
-SLIM_MM = 0.004  # well below what a scan or a caliper leaves open
 CENTRED_MM, BED_MM = 0.15, 0.3  # a bed that is in the middle; how much of its height is looked at
 OFFSET, BED_WIDTH = "spoke_bed_offset_mm", "spoke_bed_width_mm"
 
@@ -25,19 +20,6 @@ def trace_of(named: Outline, source: str = "") -> Trace:
     if abs(aside) > CENTRED_MM:
         sizes[OFFSET] = aside
     return Trace(named, {**measure(named), **sizes}, source)
-
-
-def slim(plain: Outline) -> Outline:
-    """The section without the corners that lie on the line of the others, as near as no caliper
-    tells: a mesh has to hold every corner. A ring with arcs stays as it is.
-    """
-    rings = [ring if ring.bulge.any() else _slim(ring) for ring in plain.rings]
-    return Outline(rings[0], tuple(rings[1:]))
-
-
-def _slim(ring: Ring) -> Ring:
-    kept = np.array(Polygon(ring.corners).exterior.simplify(SLIM_MM).coords)[:-1]
-    return Ring(kept, np.zeros(len(kept)), ring.labels[: len(kept)])
 
 
 def bed_middle(traced: Outline) -> float:

@@ -26,7 +26,7 @@ from rimfea.geometry.outline import Outline, polygon
 from rimfea.profile.build import outline as drawn
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.flank import WIDTH, straight_width
+from rimfea.profile.flank import WIDTH, bulge, straight_width
 from rimfea.profile.moved import dimensions
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
@@ -47,6 +47,7 @@ RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 PLAIN_MM = 0.005  # nearer than that nothing is missing
 NEARER = 0.8  # of the distance, for one key more
 PROMISING = 0.97  # of the distance: what a key must promise to be tried
+STRAIGHT_MM = 0.02  # by which a flank that is curved stands out
 BEGUN_MM = 0.3  # of a curve or a taper that is looked for
 # What few rims have, and from where it is looked for: a number, or that of another key.
 EXTRAS: Mapping[str, float | str | Callable[[Sheet], float]] = MappingProxyType(
@@ -111,7 +112,10 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
     if not fits:
         raise problem
     best = _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
-    return _settled(traced, best.sheet, best.expanded.keys(), SETTLED)
+    sheet, moving = best.sheet, set(best.expanded)
+    if WIDTH in moving and abs(bulge(sheet.known)) < STRAIGHT_MM:
+        sheet, moving = sheet.varied(**{WIDTH: None}), moving - {WIDTH}
+    return _settled(traced, sheet, moving, SETTLED)
 
 
 def _richer(traced: Outline, plain: Fit) -> Fit:

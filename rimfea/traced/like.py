@@ -25,6 +25,8 @@ from rimfea.traced.label import OUT_MM, cut
 NEAR_MM = 0.5  # of a trace, at which a corner of the drawing still parts two of its walls
 NEAREST_CORNER_MM = 0.03
 PIECE_MM = 0.1
+RAMP_MM, ROOM_FOR_RAMP = 0.2, 2.5
+ONE_LINE, STEEP = 0.9999, 0.7  # cosines: of edges of one face; of a face to the outside
 SAME_WAY = 0.5  # cosine between faces that may be one and the same
 BESIDE_MM = 100.0  # what a face that looks another way counts as further off
 Boxes: TypeAlias = Mapping[Wall, Sequence[tuple[float, float, float, float]]]
@@ -52,9 +54,45 @@ def named_like(traced: Outline, sheet: Sheet) -> Outline:
         for side in (-1, 1)
         for width in (sheet.spoke_hole_mm, sheet.bearing_diameter_mm)
     ]
-    rings = [_on_bed(_cut_at(ring, ends), bed) for ring in traced.rings]
+    rings = [_cut_at(ring, ends) for ring in traced.rings]
+    bears = 1 if traced.holes else 0  # the ring with the face on which a nipple bears
+    rings = [*rings[:bears], *(_on_bed(ring, bed) for ring in rings[bears:])]
     named = [relabelled(ring, _names(ring, onto)) for ring in rings]
     return Outline(named[0], tuple(named[1:]))
+
+
+def with_ramps(named: Outline) -> Outline:
+    """The section with two more corners where walls meet on a straight face: should one of them get
+    thicker, the step is a short ramp, and the rest of the face stays as it is. A face to the
+    outside is never moved, and needs none.
+    """
+    rings = [_cut_at(ring, _ramps(ring)) for ring in named.rings]
+    filled = [_filled(ring) for ring in rings]
+    return Outline(filled[0], tuple(filled[1:]))
+
+
+def _ramps(ring: Ring) -> Floats:
+    """Places (c, 2) a little before and after the corners between walls on a straight face."""
+    along = np.roll(ring.corners, -1, axis=0) - ring.corners
+    length = np.linalg.norm(along, axis=1)
+    unit = along / length[:, None]
+    before = np.roll(unit, 1, axis=0)
+    labels, m = ring.labels, len(ring.labels)
+    changes = np.array([labels[k] != labels[k - 1] for k in range(m)])
+    straight = (ring.bulge == 0) & (np.roll(ring.bulge, 1) == 0)
+    room = np.minimum(length, np.roll(length, 1)) > ROOM_FOR_RAMP * RAMP_MM
+    outside = np.sign(ring.corners[:, 0]) * unit[:, 1] > STEEP
+    here = changes & straight & room & ~outside & ((unit * before).sum(axis=1) > ONE_LINE)
+    at = ring.corners[here]
+    return np.vstack([at - RAMP_MM * before[here], at + RAMP_MM * unit[here]])
+
+
+def _filled(ring: Ring) -> Ring:
+    """The ring with new edges named as the one that they were cut off."""
+    names = list(ring.labels)
+    for k, name in enumerate(names):
+        names[k] = name or names[k - 1]
+    return relabelled(ring, tuple(names))
 
 
 def in_boxes(outline: Outline, boxes: Boxes) -> Outline:
@@ -118,7 +156,10 @@ def _cut_at(ring: Ring, ends: Floats) -> Ring:
     ]
     at = [k + 1 for k, _ in cuts]
     out = np.column_stack([along[:, 1], -along[:, 0]]) / length[:, None] * OUT_MM
-    places = np.array([start[k] + t * along[k] + out[k] for k, t in cuts]).reshape(-1, 2)
+    # Bent outward, so that of several corners on one edge none lies inside the line of the others.
+    places = np.array(
+        [start[k] + t * along[k] + 4 * t * (1 - t) * out[k] for k, t in cuts]
+    ).reshape(-1, 2)
     labels = np.insert(np.array(ring.labels, dtype=object), at, "")
     return Ring(
         np.insert(start, at, places, axis=0), np.insert(ring.bulge, at, 0.0), tuple(labels.tolist())
