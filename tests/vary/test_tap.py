@@ -9,9 +9,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from rimfea.ask.trace import looked_at
 from rimfea.elastic.modes import Kind
 from rimfea.errors import LoadError, MeshError
 from rimfea.files.sheet_toml import read_sheet
+from rimfea.geometry.outline import from_rings
 from rimfea.profile.moved import moved
 from rimfea.study.analysis import inspect
 from rimfea.study.tones import ringing
@@ -177,3 +179,16 @@ def test_a_length_that_no_mesh_follows_is_told(monkeypatch):
     found = tap(CURLEW.varied(note="stuck"))
     assert "flank_mm" in found.left_out
     assert found.tones[0].expanded > 0
+
+
+def test_a_traced_section_rings_too():
+    right = [(5, -15), (14, -2), (14, 6), (11, 6), (11, 4.4), (12.6, 3.8), (12.6, 0), (9, 0),
+             (8, -3.5)]  # fmt: skip
+    hollow = [(5.2, -12.6), (12.9, -1.4), (10.1, -1.4), (9, -4.7)]
+    rings_of = ([*half, *((-x, y) for x, y in reversed(half))] for half in (right, hollow))
+    outer, chamber = rings_of
+    plain = from_rings(outer, [chamber])
+    found = tap(looked_at(plain, name="own", bead_seat_diameter_mm=622).sheet)
+    assert found.left_out == {}
+    assert found.tones[0].hertz == pytest.approx(118, abs=2)
+    assert 0.5 < found.tones[0].expanded < 10
