@@ -21,6 +21,7 @@ class Kind(Enum):
     CHOICE = auto()
     ALLOY = auto()
     KEYS = auto()
+    NUMBERS = auto()
     SECTION = auto()
 
 
@@ -62,6 +63,6 @@ class Field:
     @property
     def allowed(self) -> str:
         """The allowed range, ready to print."""
-        if self.kind in NUMERIC:
+        if self.kind in (*NUMERIC, Kind.NUMBERS):
             return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
         return ", ".join(self.choices or ())

@@ -290,6 +290,15 @@ _SPOKES = _under(
         "weighed_mass_g", "g", 100, 3000, "mass of the bare hoop on the scales", "not weighed"
     ),
     Field(
+        "tones_Hz",
+        "Hz",
+        10,
+        10_000,
+        "tones of the bare rim hung up and tapped, as in [128, 151, 424]; rimfea tap says how",
+        default_note="not tapped",
+        kind=Kind.NUMBERS,
+    ),
+    Field(
         "joint_mass_g",
         "g",
         0,

@@ -18,6 +18,8 @@ from rimfea.profile.trace import Trace
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
 
+MOST_TONES = 12  # that somebody heard of one rim
+
 
 @dataclass(frozen=True)
 class Filled:
@@ -31,6 +33,7 @@ class Filled:
     readings: Mapping[str, Readings]
     assumed: frozenset[str]
     guessed: tuple[str, ...]
+    tones: tuple[float, ...]
     faults: tuple[Fault, ...]
 
 
@@ -41,6 +44,7 @@ def filled(values: Mapping[str, object]) -> Filled:
     """
     given = {key: raw for key, raw in values.items() if raw is not None}
     guessed, unsure = _guessed(given.pop("guessed", ()), given)
+    tones, untuned = _tones(given.pop("tones_Hz", ()))
     results = {key: checked(BY_KEY[key], raw) for key, raw in given.items() if key in BY_KEY}
     family = _family(results)
     usual = family or Family.HOOKED
@@ -48,7 +52,7 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += [_unknown(key, usual) for key in given if key not in BY_KEY]
     faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
     faults += _missing(results, usual)
-    faults += unsure
+    faults += [*unsure, *untuned]
     usable = _numbers(results, usual)
     section = results["section"].value if "section" in results else None
     numbers = Known(
@@ -69,6 +73,7 @@ def filled(values: Mapping[str, object]) -> Filled:
         assumed=(known.assumed - _read_off(known))
         | {item.key for item in FIELDS if _left_out(item, results)},
         guessed=guessed,
+        tones=tones,
         faults=tuple(faults),
     )
 
@@ -85,6 +90,25 @@ def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...],
         if key not in able
     ]
     return tuple(key for key in BY_KEY if key in raw and key in able), faults
+
+
+def _tones(raw: object) -> tuple[tuple[float, ...], list[Fault]]:
+    """The tones that were heard, the lowest first, and what is wrong with them."""
+    field = BY_KEY["tones_Hz"]
+    if not isinstance(raw, list | tuple) or not all(
+        isinstance(each, int | float) and not isinstance(each, bool) for each in raw
+    ):
+        remedy = "write it as in [128, 151.5, 424]"
+        return (), [Fault(field.key, "must be a list of numbers", shown(raw), remedy=remedy)]
+    faults = [
+        Fault(field.key, "no rim has such a tone", shown(each), field.unit, field.allowed)
+        for each in raw
+        if not field.low <= each <= field.high
+    ]
+    if len(raw) > MOST_TONES:
+        problem = f"has {len(raw)} tones, more than {MOST_TONES}"
+        faults.append(Fault(field.key, problem, remedy="give the loudest"))
+    return tuple(sorted(map(float, raw))), faults
 
 
 _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)

@@ -17,7 +17,7 @@ from rimfea.profile.walls import Wall
 RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 # What is said of one sample or follows from the drawing goes with no piece.
 OF_THE_SAMPLE = frozenset(
-    {"name", "note", "family", "section", "weighed_mass_g", "erd_mm", "guessed"}
+    {"name", "note", "family", "section", "weighed_mass_g", "tones_Hz", "erd_mm", "guessed"}
 )
 
 

@@ -82,6 +82,7 @@ class Sheet:
     tension_limit_N: float | None
     erd_mm: float
     weighed_mass_g: float | None
+    tones_Hz: tuple[float, ...]
     joint_mass_g: float
     proof_MPa: float | None
     ultimate_MPa: float | None
@@ -186,6 +187,7 @@ def _arguments(result: Filled) -> dict[str, object]:
         **result.counts,
         "section": result.known.section,
         "guessed": result.guessed,
+        "tones_Hz": result.tones,
         "readings": dict(result.readings),
         "known": replace(result.known, assumed=result.assumed),
         "assumed": tuple(key for key in BY_KEY if key in result.assumed),

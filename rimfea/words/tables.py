@@ -19,7 +19,7 @@ from rimfea.profile.uncertainty import COVERAGE, Uncertainty, of_proof, uncertai
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
-from rimfea.vary.scales import weighed
+from rimfea.vary.known import known as known_of
 from rimfea.words.analyse import (
     NOTICED_MM,
     joint_words,
@@ -109,10 +109,13 @@ def metal_words(sheet: Sheet) -> str:
 
 
 def scales_table(sheet: Sheet) -> Table:
-    """What weighing tells: the lengths that it moves, or leaves in less doubt."""
-    scales, known, rows = weighed(sheet), uncertainties(sheet), []
+    """What weighing tells, and the tones that were heard: the lengths that they move, or leave in
+    less doubt.
+    """
+    sure, known, rows = known_of(sheet), uncertainties(sheet), []
+    scales = sure.weighed
     before = COVERAGE * scales.lengths.standard
-    doubt, moved = scales.conditioned(scales.lengths)
+    doubt, moved = sure.conditioned(scales.lengths)
     after = COVERAGE * doubt.standard
     for k in np.argsort(-np.abs(moved)):
         if abs(moved[k]) >= NOTICED_MM or after[k] < NARROWER * before[k]:
@@ -121,8 +124,9 @@ def scales_table(sheet: Sheet) -> Table:
             own = _as_known(sheet, key, known)
             told = (f"{own} {unit}", f"{moved[k]:+.2f} {unit}")
             rows.append((key, *told, *(f"{figures(u[k], 2)} {unit}" for u in (before, after))))
-    head = ("key", "sheet", "moved by", "± (k = 2)", "± with the scales")
-    return Table("What the scales tell of the lengths", head, tuple(rows))
+    by = "the scales and the tones" if sure.hears else "the scales"
+    head = ("key", "sheet", "moved by", "± (k = 2)", f"± with {by}")
+    return Table(f"What {by} tell of the lengths", head, tuple(rows))
 
 
 def round_words(sheet: Sheet) -> list[str]:

@@ -220,7 +220,7 @@ def test_any_text_and_number_is_read_as_it_was_written(name, note, flank, joint)
 def test_every_family_and_an_alloy_of_ones_own_is_read_as_it_was_written(family):
     own = {"alloy": "fell 1", "proof_MPa": 210, "ultimate_MPa": 240.5}
     depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
-    sheet = Sheet({**PIPIT, **own, **depth, "family": family})
+    sheet = Sheet({**PIPIT, **own, **depth, "family": family, "tones_Hz": [128, 151.5]})
     assert parse_sheet(sheet_text(sheet), "pipit.toml") == sheet
 
 

@@ -382,6 +382,30 @@ def test_any_numbers_in_range_make_a_whole_sheet_or_a_list_of_faults(numbers, fa
     assert all(sheet.thickness(wall) > 0 for wall in sheet.walls)
 
 
+def test_tones_that_were_heard_are_kept_the_lowest_first():
+    sheet = Sheet({**DUNLIN, "tones_Hz": [151, 128.5]})
+    assert sheet.tones_Hz == (128.5, 151.0)
+    assert sheet.varied(flank_mm=1.3).tones_Hz == (128.5, 151.0)
+    assert sheet.varied(tones_Hz=None).tones_Hz == Sheet(DUNLIN).tones_Hz == ()
+    assert "tones_Hz" not in sheet.assumed
+
+
+@pytest.mark.parametrize(
+    ("tones", "told"),
+    [
+        ("128, 151", "must be a list of numbers; write it as in"),
+        ([128, "151"], "must be a list of numbers"),
+        ([128, True], "must be a list of numbers"),
+        ([5], "tones_Hz = 5 Hz: no rim has such a tone; allowed: 10 to 10000 Hz"),
+        ([float("nan")], "no rim has such a tone"),
+        ([100 + k for k in range(13)], "has 13 tones, more than 12; give the loudest"),
+    ],
+)
+def test_tones_that_no_rim_has_are_refused(tones, told):
+    with pytest.raises(SheetError, match=told):
+        Sheet({**DUNLIN, "tones_Hz": tones})
+
+
 def test_the_sheet_is_read_without_the_numerical_libraries():
     code = "import sys, rimfea.files.sheet_toml; print(*{'numpy', 'scipy'} & set(sys.modules))"
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
