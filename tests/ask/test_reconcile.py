@@ -53,10 +53,10 @@ def test_the_mass_without_a_mesh_is_that_of_the_hoop(sheet_of, family):
 @pytest.mark.parametrize(
     ("family", "flank"),
     [
-        *zip(Family, (0.95, 1.6, 0.95, 1.6), strict=True),
+        *zip(DRAWN, (0.95, 1.6, 0.95, 1.6), strict=True),
         *(
             pytest.param(*pair, marks=pytest.mark.long)
-            for pair in zip(Family, (1.6, 0.95, 1.6, 0.95), strict=True)
+            for pair in zip(DRAWN, (1.6, 0.95, 1.6, 0.95), strict=True)
         ),
     ],
 )

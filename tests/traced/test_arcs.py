@@ -27,7 +27,8 @@ def test_the_roundings_of_a_drawing_come_back(sheet_of, family):
     for one, other in zip(found.rings, drawn.rings, strict=True):
         radii, wanted = (np.sort(arc_radii(ring)[ring.bulge != 0]) for ring in (one, other))
         assert len(radii) >= len(wanted) - 2  # two that run on into one another are one
-        assert set(radii.round(1)) == set(wanted.round(1))
+        near = np.sort(np.abs(radii[:, None] - wanted).min(axis=1))
+        assert near[:-2].max() < 0.02
     assert moments(found)[0] == pytest.approx(moments(drawn)[0], rel=1e-4)
 
 
