@@ -24,6 +24,7 @@ from rimfea.traced.like import Boxes, agreement, in_boxes, named_like, with_ramp
 LEAST_MM = 0.005  # of a tolerance
 FINEST = 3  # decimals of a mm
 NO_BOXES: Boxes = MappingProxyType({})
+NAMES_MM = 0.1  # up to which its drawing tells the walls apart better than where they lie
 FITS_MM = 0.03  # typical distance up to which a sheet is taken to draw the section
 
 
@@ -75,10 +76,12 @@ def rated(
             return Rated(fit.sheet, fit, {})
     plain = arced(found.outline)
     by_place = _by_place(plain, numbers)
-    named = named_like(plain, fit.sheet) if fit else by_place
-    alike = agreement(named, by_place) if named is not None and by_place is not None else {}
+    like = named_like(plain, fit.sheet) if fit else None
+    is_near = fit is not None and fit.typical_mm <= NAMES_MM
+    named = (like or by_place) if is_near else (by_place or like)
     if named is None:
         raise OutlineError("the walls cannot be told apart")
+    alike = agreement(like, by_place) if like and by_place else {}
     section = trace_of(with_ramps(in_boxes(named, boxes)))
     wall_mm = found.wall_mm if found.scan else None
     walls = {

@@ -35,7 +35,7 @@ from rimfea.profile.walls import Wall
 from rimfea.traced.as_traced import CENTRED_MM, OFFSET, SPACING_MM, bed_middle
 from rimfea.traced.label import usually_named
 from rimfea.traced.landmarks import SMALLEST_STEP_MM
-from rimfea.traced.measure import measure
+from rimfea.traced.measure import measure, well_slope
 
 STEP = 1e-4  # of a finite difference, mm or degrees
 ROUGHLY, SETTLED = 1e-2, 1e-7  # change of the squares in one round, while looking and at last
@@ -48,6 +48,7 @@ PLAIN_MM = 0.005  # nearer than that nothing is missing
 NEARER = 0.8  # of the distance, for one key more
 PROMISING = 0.97  # of the distance: what a key must promise to be tried
 STRAIGHT_MM = 0.02  # by which a flank that is curved stands out
+MOST_MENDED, USUAL_MM = 6, 1.6  # tries for a first guess; a wall of which nothing is known
 BEGUN_MM = 0.3  # of a curve or a taper that is looked for
 # What few rims have, and from where it is looked for: a number, or that of another key.
 EXTRAS: Mapping[str, float | str | Callable[[Sheet], float]] = MappingProxyType(
@@ -97,7 +98,10 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
     :class:`~rimfea.errors.SheetError` where no family has such a section.
     """
     aside = bed_middle(traced)
-    sizes = measure(usually_named(traced, aside))
+    named = usually_named(traced, aside)
+    sizes, slope = measure(named), well_slope(named)
+    if slope is not None:
+        sizes[SLOPE] = min(slope, BY_KEY[SLOPE].high)
     if abs(aside) > CENTRED_MM:
         sizes[OFFSET] = aside
     fits: list[Fit] = []
@@ -176,8 +180,26 @@ def _of_family(
     own = {key: mm for key, mm in sizes.items() if BY_KEY[key].used_by(family)}
     if abs(own.get(BED, math.inf) - own.get(SEAT, 0.0)) < SMALLEST_STEP_MM:
         del own[BED]  # one wall with the nipple seat
-    first = _first(traced, Sheet({**own, **numbers, "family": family}))
+    first = _first(traced, _possible(own, {**numbers, "family": family}))
     return _settled(traced, first, set(drawn_from(first)) - numbers.keys())
+
+
+def _possible(own: Mapping[str, float], numbers: Mapping[str, object]) -> Sheet:
+    """A sheet of what was read off an outline, as far as that goes together: what is said to be
+    wrong is left to be assumed, or where nothing is assumed of it taken to be usual.
+    """
+    values = dict(own)
+    for _ in range(MOST_MENDED):
+        try:
+            return Sheet({**values, **numbers})
+        except SheetError as error:
+            wrong = {fault.field for fault in error.faults} - numbers.keys()
+            kept = {key: mm for key, mm in values.items() if key not in wrong}
+            usual = {key: USUAL_MM for key in wrong if BY_KEY[key].required}
+            if {**kept, **usual} == values or not wrong <= BY_KEY.keys():
+                raise
+            values = {**kept, **usual}
+    return Sheet({**values, **numbers})
 
 
 def _first(traced: Outline, plain: Sheet) -> Sheet:

@@ -194,6 +194,15 @@ def _well(outline: Outline, seat: float) -> dict[str, float]:
     return {"tyre_well_depth_mm": seat - floor, "tyre_well_width_mm": 2 * abs(float(half))}
 
 
+def well_slope(outline: Outline) -> float | None:
+    """Lean (degrees) of the tyre well's sides from the radial; None where no side is straight."""
+    side = _well_side(outline.outer)
+    if side is None:
+        return None
+    across, along = np.abs(side[1] - side[0])
+    return float(np.degrees(np.arctan2(across, along)))
+
+
 def _floor(outline: Outline) -> float:
     """Height of the lowest face that looks outward from the middle of the tyre side."""
     points, normals, _ = stations(Outline(outline.outer), SPACING)
