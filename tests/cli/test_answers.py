@@ -204,11 +204,18 @@ def test_a_picture_beside_json_leaves_the_json_alone(rimfea, ouzel, tmp_path):
 
 
 @pytest.mark.long
-def test_the_mesh_is_written_on_demand(rimfea, ouzel, tmp_path):
-    mesh = tmp_path / "rim.vtu"
-    done = rimfea("analyse", ouzel, "--wheel", "rear", "--mesh", mesh)
-    assert done.stderr == f"Mesh: {mesh}\n"
-    assert "von_mises_MPa" in mesh.read_text()
+def test_section_and_ring_are_written_on_demand(rimfea, ouzel, tmp_path):
+    mesh, ring = tmp_path / "rim.vtu", tmp_path / "ring.vtu"
+    done = rimfea("analyse", ouzel, "--wheel", "rear", "--mesh", mesh, "--ring", ring)
+    assert done.stderr == f"Mesh: {mesh}\nRing: {ring}\n"
+    for path in (mesh, ring):
+        assert "von_mises_MPa" in path.read_text()
+
+
+def test_a_slice_has_no_ring_to_write(rimfea, ouzel, tmp_path):
+    done = rimfea("analyse", ouzel, "--slice", "--ring", tmp_path / "ring.vtu")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "leave one out" in done.stderr
 
 
 @pytest.mark.parametrize(
@@ -241,6 +248,8 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(
         ("--mesh", "rim.txt", "end it in .vtu"),
         ("--picture", "nowhere/rim.png", "there is no folder"),
         ("--mesh", "nowhere/rim.vtu", "there is no folder"),
+        ("--ring", "rim.txt", "end it in .vtu"),
+        ("--ring", "nowhere/rim.vtu", "there is no folder"),
     ],
 )
 def test_a_file_that_cannot_be_is_refused_before_any_work(
