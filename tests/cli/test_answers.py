@@ -222,6 +222,7 @@ def test_a_slice_has_no_ring_to_write(rimfea, ouzel, tmp_path):
     ("command", "option", "file"),
     [
         (["inspect"], "--picture", "rim.png"),
+        (["inspect"], "--table", "rim.csv"),
         pytest.param(REAR, "--mesh", "rim.vtu", marks=pytest.mark.long),
         pytest.param(REAR, "--picture", "rim.PDF", marks=pytest.mark.long),
     ],
@@ -248,6 +249,8 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(
         ("--mesh", "rim.txt", "end it in .vtu"),
         ("--picture", "nowhere/rim.png", "there is no folder"),
         ("--mesh", "nowhere/rim.vtu", "there is no folder"),
+        ("--table", "rim.txt", "end it in .csv"),
+        ("--table", "nowhere/rim.csv", "there is no folder"),
         ("--ring", "rim.txt", "end it in .vtu"),
         ("--ring", "nowhere/rim.vtu", "there is no folder"),
     ],
@@ -258,6 +261,34 @@ def test_a_file_that_cannot_be_is_refused_before_any_work(
     done = rimfea("analyse", ouzel, option, tmp_path / file)
     assert (done.exit_code, done.stdout) == (2, "")
     assert told in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["inspect", "curlew", "--json"], "leave --json or --table out"),
+        (["inspect", "curlew", "--overwrite", "--json"], "leave --json or --table out"),
+        (["compare", "curlew", "plover", "--short"], "leave --short or --table out"),
+        (["sweep", "curlew", "sidewall=1:2:2", "--csv", "a.csv"], "give each a file of its own"),
+    ],
+)
+def test_a_table_that_cannot_be_is_refused_before_any_work(
+    rimfea, tmp_path, monkeypatch, words, told
+):
+    monkeypatch.chdir(tmp_path)
+    done = rimfea(*words, "--table", "a.csv")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert not (tmp_path / "a.csv").exists()
+
+
+def test_the_table_is_told_and_where_there_is_none_that_too(rimfea, plover, tmp_path):
+    path = tmp_path / "a.csv"
+    done = rimfea("inspect", "curlew", "--table", path)
+    assert done.stderr == f"Table: {path}\n"
+    done = rimfea("reconcile", plover, "--table", path, "--overwrite")
+    assert done.exit_code == 0
+    assert done.stderr == f"{path}: not written, this answer has no table\n"
 
 
 def test_a_picture_that_cannot_be_written_is_told(rimfea, ouzel, tmp_path):
