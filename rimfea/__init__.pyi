@@ -19,6 +19,7 @@ from .public.questions import reconcile as reconcile
 from .public.questions import rides as rides
 from .public.questions import swaps as swaps
 from .public.questions import sweep as sweep
+from .public.questions import tap as tap
 from .public.questions import thicker as thicker
 from .public.questions import wear as wear
 from .public.questions import why as why

@@ -18,8 +18,10 @@ from rimfea.profile.walls import Wall
 from rimfea.scanned.scan import Scanned, mirrored_half
 from rimfea.study import analysis as study
 from rimfea.study.analysis import Analysis
+from rimfea.traced.as_traced import CENTRED_MM, bed_middle, trace_of
 from rimfea.traced.drawing import Drawing, trail, visible
 from rimfea.traced.label import named_for, usually_named
+from rimfea.traced.like import with_ramps
 from rimfea.traced.measure import measure
 from rimfea.traced.place import Move, placed
 from rimfea.traced.repair import repaired
@@ -131,13 +133,19 @@ def from_scan(face: Scanned, source: str, scale_from: str, *, mirror: bool = Fal
 def looked_at(plain: Outline, **numbers: object) -> Analysis:
     """A section of plain rings, its walls named and measured, only looked at. ``numbers`` are those
     of a sheet that no outline shows, by its keys; name and bead_seat_diameter_mm must be given.
+    Walls among them are made as thick.
     """
-    usual = usually_named(plain)
-    family = Family.HOOKED if plain.holes else Family.SINGLE
-    sizes = {key: mm for key, mm in measure(usual).items() if key not in family.body.without}
-    sheet = Sheet({"family": family, **sizes, **numbers})
-    drilled = named_for(sheet, plain)
-    return study.inspect(sheet, outline=drilled)
+    return study.inspect(as_traced(plain, **numbers))
+
+
+def as_traced(plain: Outline, **numbers: object) -> Sheet:
+    """The sheet of a section as it was traced, its walls named by where they lie. ``numbers`` as
+    for :func:`looked_at`.
+    """
+    aside = bed_middle(plain)
+    usual = usually_named(plain, aside if abs(aside) > CENTRED_MM else 0.0)
+    sheet = Sheet({"family": Family.TRACED, "section": trace_of(usual), **numbers})
+    return sheet.varied(section=trace_of(with_ramps(named_for(sheet, plain))))
 
 
 def _placed(

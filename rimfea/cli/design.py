@@ -173,14 +173,15 @@ def _print_details(
     from rimfea.cli.printing import show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
-    from rimfea.vary.scales import weighed
+    from rimfea.vary.known import known
     from rimfea.vary.sensitivity import sensitivity
     from rimfea.words import design as report
 
-    # Without its scales, as the designed rim has none.
-    drawn = found.before.ride.analysis.sheet.varied(weighed_mass_g=None)
-    was = sensitivity(found.before, known=weighed(drawn))
-    now = sensitivity(found.after, was.keys, known=weighed(drawn))
+    # Without its scales and tones, as the designed rim has none.
+    own = found.before.ride.analysis.sheet
+    drawn = known(own.varied(weighed_mass_g=None, tones_Hz=None))
+    was = sensitivity(found.before, known=drawn)
+    now = sensitivity(found.after, was.keys, known=drawn)
     show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))

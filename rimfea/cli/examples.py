@@ -43,6 +43,10 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "rimfea wear wheatear --pressure 6bar",
             "rimfea wear wheatear --pressure 87psi --tyre 28 --margin 2.5",
         ),
+        "tap": (
+            "rimfea tap curlew",
+            "rimfea tap curlew 128 151 424 --picture tones.png",
+        ),
         "reconcile": (
             "rimfea reconcile plover",
             "rimfea reconcile dotterel.toml --also flank_mm --write dotterel-new.toml",

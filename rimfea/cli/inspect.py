@@ -22,7 +22,8 @@ def command(
     from rimfea.cli.printing import close, console, free, save, show_data, show_table, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import inspect
-    from rimfea.words.analyse import diameter_words, mass_words, weighing
+    from rimfea.vary.known import known
+    from rimfea.words.analyse import diameter_words, mass_words, tones_words, weighing
     from rimfea.words.data import as_json
     from rimfea.words.tables import (
         assumed_words,
@@ -43,14 +44,14 @@ def command(
     else:
         out = console()
         out.say(f"{analysis.sheet.name}: {analysis.sheet.family}", style="bold")
-        own = (*diameter_words(analysis.sheet), *round_words(analysis.sheet))
         rim = analysis.sheet
+        own = (*tones_words(rim), *diameter_words(rim), *round_words(rim))
         for line in (assumed_words(rim), mass_words(analysis), metal_words(rim), *own):
             out.say(line)
         show_table(out, sheet_table(analysis.sheet))
         scales = weighing(analysis)
         if details:
-            if scales and scales.agrees:
+            if (scales and scales.agrees) or known(rim).hears:
                 show_table(out, scales_table(analysis.sheet))
             show_table(out, section_table(analysis))
             show_table(out, evidence_table(analysis))

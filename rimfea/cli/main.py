@@ -27,6 +27,7 @@ COMMANDS = {
     "worth": "What 0.1 mm and a gram more buy at every wall, and how sure that is.",
     "sweep": "One or two numbers of a sheet varied over a range: what a little more buys.",
     "wear": "How far a rim brake may wear the sidewalls.",
+    "tap": "The tones of the bare rim, and whether its sheet agrees with those you hear.",
     "reconcile": "Scale what nobody measured until drawing, scales and ERD agree.",
     "trace": "A section from a drawing (.dxf, .svg, .csv, .json) or a scan of a sawn rim.",
     "report": "One rim or several as a page to keep, print or send (.html, .pdf).",

@@ -10,7 +10,7 @@ from click.shell_completion import CompletionItem
 from rimfea.cli import options
 from rimfea.cli.encodable import echo
 from rimfea.files.blank_sheet import write_blank
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.values import unknown
 
 
@@ -18,7 +18,7 @@ class FamilyName(click.ParamType[Family]):
     """A family by its name, with blanks or hyphens between the words."""
 
     name = "family"
-    known = tuple(family.replace(" ", "-") for family in Family)
+    known = tuple(family.replace(" ", "-") for family in DRAWN)
 
     def convert(
         self, value: object, param: click.Parameter | None, ctx: click.Context | None

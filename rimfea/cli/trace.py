@@ -13,9 +13,10 @@ from rimfea.cli import options
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from rimfea.ask.fit import Rated
     from rimfea.ask.trace import Traced
+    from rimfea.profile.sheet import Sheet
     from rimfea.study.analysis import Analysis
-    from rimfea.traced.fit import Fit
 
 NUMBER = r"\d+(?:\.\d+)?"
 KNOWN = re.compile(rf"(depth|width)\s*=\s*({NUMBER})\s*(?:mm)?")
@@ -88,7 +89,20 @@ def _between(
     "--sheet",
     type=options.FileToWrite(".toml"),
     metavar="FILE",
-    help="Also write the caliper sheet whose drawing fits best (.toml), for every other command.",
+    help="Also write the caliper sheet whose drawing fits best (.toml), for every other command; "
+    "where none fits, a sheet that keeps the outline in a file beside it (.json).",
+)
+@click.option(
+    "--as-traced",
+    is_flag=True,
+    help="Keep the outline in the sheet even where a drawing fits.",
+)
+@click.option(
+    "--walls",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Boxes (.toml) of walls that were named wrongly, such as flank = [[10, -20, 14, -3]], in "
+    "mm; then the outline is kept as it is.",
 )
 @click.option(
     "--verdict", is_flag=True, help="Also say which wall of that sheet gives first, and how surely."
@@ -106,6 +120,8 @@ def command(
     bead_seat_diameter: float | None,
     outline: Path | None,
     sheet: Path | None,
+    as_traced: bool,
+    walls: Path | None,
     verdict: bool,
     as_data: bool,
     picture: Path | None,
@@ -118,25 +134,32 @@ def command(
     """
     from rimfea.cli.printing import free, show_data
 
-    for path in (picture, outline, sheet):
+    for path in (picture, outline, sheet, _kept_in(sheet) if sheet else None):
         free(path, overwrite=overwrite)
-    if (sheet or verdict) and not bead_seat_diameter:
+    if (sheet or verdict or as_traced or walls) and not bead_seat_diameter:
         raise click.UsageError(
-            "--sheet and --verdict need --bead-seat-diameter: the second number on the tyre"
+            "a sheet or a verdict needs --bead-seat-diameter: the second number on the tyre"
         )
     scale = {"unit": unit, "dpi": dpi, "known": known, "between": between, "mirror": mirror}
     found = _read(file, scale, picture)
-    rim = fit = None
+    rim = rated = None
     if bead_seat_diameter:
         rim = _weighed(found, file.stem, bead_seat_diameter)
-        fit = _fit(found, file.stem, bead_seat_diameter) if sheet or verdict else None
+        if sheet or verdict or as_traced or walls:
+            numbers = {"name": file.stem, "bead_seat_diameter_mm": bead_seat_diameter}
+            rated = _rated(found, numbers, walls, as_traced=as_traced)
+    _write(found, rated, outline, sheet, picture)
     if as_data:
         from rimfea.words.trace import trace_json
 
         show_data(trace_json(found, rim))
     else:
-        _print(found, rim, fit, verdict=verdict, details=details)
-    _write(found, fit, outline, sheet, picture)
+        _print(found, rim, rated, verdict=verdict, details=details)
+
+
+def _kept_in(sheet: Path) -> Path:
+    """The file of an outline that a sheet keeps."""
+    return sheet.with_name(f"{sheet.stem}-section.json")
 
 
 def _read(file: Path, scale: Mapping[str, Any], picture: Path | None) -> Traced:
@@ -164,35 +187,40 @@ def _weighed(found: Traced, name: str, bead_seat_diameter_mm: float) -> Analysis
         return looked_at(found.outline, name=name, bead_seat_diameter_mm=bead_seat_diameter_mm)
 
 
-def _fit(found: Traced, name: str, bead_seat_diameter_mm: float) -> Fit:
-    from rimfea.ask.fit import sheet_of
+def _rated(
+    found: Traced, numbers: Mapping[str, object], walls: Path | None, *, as_traced: bool
+) -> Rated:
+    from rimfea.ask.fit import rated
     from rimfea.cli.printing import working
+    from rimfea.files.boxes_toml import read_boxes
 
+    boxes = read_boxes(walls) if walls else {}
     with working("a sheet is fitted"):
-        return sheet_of(found, name=name, bead_seat_diameter_mm=bead_seat_diameter_mm)
+        return rated(found, boxes, as_traced=as_traced or bool(boxes), **numbers)
 
 
 def _print(
-    found: Traced, rim: Analysis | None, fit: Fit | None, *, verdict: bool, details: bool
+    found: Traced, rim: Analysis | None, rated: Rated | None, *, verdict: bool, details: bool
 ) -> None:
-    from rimfea.ask.fit import fits
     from rimfea.cli.printing import close, console, show_table
-    from rimfea.words.fit import fit_words
+    from rimfea.words.fit import fit_words, named_table
     from rimfea.words.trace import trace_headline, trace_lines, trace_table
 
     out = console()
-    if fit and verdict and fits(fit):
-        out.say(_verdict(fit), style="bold")
+    if rated and verdict:
+        out.say(_verdict(rated.sheet), style="bold")
     out.say(trace_headline(found), style="bold")
-    if fit:
-        out.say(fit_words(fit))
-    for line in trace_lines(found, rim):
+    if rated:
+        out.say(fit_words(rated))
+    for line in trace_lines(found, rim, is_rated=rated is not None):
         out.say(line)
     show_table(out, trace_table(found, details=details))
+    if rated and rated.named_alike:
+        show_table(out, named_table(rated))
     close(out)
 
 
-def _verdict(fit: Fit) -> str:
+def _verdict(sheet: Sheet) -> str:
     from rimfea.ask.compare import measured
     from rimfea.cli.printing import working
     from rimfea.files.setup_toml import read_setup
@@ -200,29 +228,34 @@ def _verdict(fit: Fit) -> str:
     from rimfea.words.fit import verdict_words
     from rimfea.words.numbers import USUAL
 
-    with working(fit.sheet.name):
-        return verdict_words(measured(fit.sheet, read_setup("gravel"), End.REAR), USUAL)
+    with working(sheet.name):
+        return verdict_words(measured(sheet, read_setup("gravel"), End.REAR), USUAL)
 
 
 def _write(
-    found: Traced, fit: Fit | None, outline: Path | None, sheet: Path | None, picture: Path | None
+    found: Traced,
+    rated: Rated | None,
+    outline: Path | None,
+    sheet: Path | None,
+    picture: Path | None,
 ) -> None:
     """Write what was asked for; whether it may be, was asked before."""
-    from rimfea.ask.fit import fits
     from rimfea.cli.printing import save
     from rimfea.files.section import write_section
-    from rimfea.files.sheet_toml import write_sheet
+    from rimfea.files.sheet_toml import write_kept_sheet, write_sheet
     from rimfea.words.fit import sheet_heading
 
-    if sheet and fit and fits(fit):
-        write_sheet(sheet, fit.sheet, sheet_heading(found, fit), overwrite=True)
+    if sheet and rated and rated.sheet.section is None:
+        write_sheet(sheet, rated.sheet, sheet_heading(found, rated), overwrite=True)
         click.echo(f"Sheet: {sheet}", err=True)
-    elif sheet:
-        click.echo(f"{sheet}: not written, no sheet draws this section", err=True)
+    elif sheet and rated:
+        kept = _kept_in(sheet)
+        write_kept_sheet(sheet, kept, rated.sheet, sheet_heading(found, rated), overwrite=True)
+        click.echo(f"Sheet: {sheet}, with its outline: {kept}", err=True)
     if outline:
         write_section(outline, found.outline, overwrite=True)
         click.echo(f"Outline: {outline}", err=True)
     if picture:
         from rimfea.picture.trace import trace_figure
 
-        save(trace_figure(found), picture)
+        save(trace_figure(found, rated.outline if rated else None), picture)

@@ -64,6 +64,19 @@ def stiffnesses(el: Elements, D: Floats, radius: float) -> tuple[Floats, Floats,
     return B0 @ DB0, mixed + mixed.transpose(0, 2, 1), B1 @ DB1
 
 
+def masses(el: Elements, density: float, radius: float) -> Floats:
+    """Element arrays (e, 3a, 3b) per radian of the consistent mass ∫ ρ NᵀN r dA, the same for every
+    harmonic, in t for a ``density`` in t/mm³: K(n) v = ω² M v with ω in rad/s.
+    """
+    w = density * el.w * (radius + el.points[..., 1])
+    shared = np.einsum("qa,qb,eq->eab", el.N, el.N, w, optimize=True)
+    e, a, _ = shared.shape
+    M = np.zeros((e, a, 3, a, 3))
+    for i in range(3):
+        M[:, :, i, :, i] = shared
+    return M.reshape(e, 3 * a, 3 * a)
+
+
 def hoop_stiffnesses(el: Elements, radius: float) -> tuple[Floats, Floats, Floats]:
     """Element arrays (e, 3a, 3b) per radian of the geometric stiffness of a unit hoop stress.
 

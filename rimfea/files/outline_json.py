@@ -1,6 +1,8 @@
 """Rings of coordinates as JSON: {"unit": "mm", "outer": [[x, y], ...], "holes": [[...], ...]}.
 
-A point may have a third number, the bulge of the edge that leaves it (of DXF: tan(sweep / 4)).
+A section whose edges are named after a rim's walls has these names as well, a list a ring, under
+"walls". A point may have a third number, the bulge of the edge that leaves it (of DXF: tan(sweep /
+4)).
 Also read: {"unit": ..., "rings": [...]}, a bare list of rings or of one ring's points, and a
 GeoJSON Polygon ("coordinates").
 """
@@ -12,11 +14,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, NoReturn, TypeAlias
 
-from rimfea.errors import FileError, SectionError
+from rimfea.errors import FileError, OutlineError, SectionError
 from rimfea.files.from_outside import MOST_POINTS, Kind, millimetres, text_of, too_many
 from rimfea.files.outline_csv import MEANT, UNITS
 from rimfea.files.whole_file import write_file
 from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import relabelled
+from rimfea.profile.walls import Wall
 from rimfea.traced.drawing import Drawing, Trail, trail
 
 Told: TypeAlias = Any  # whatever stands in a JSON
@@ -54,7 +58,29 @@ def write_outline_json(path: str | Path, outline: Outline, *, overwrite: bool = 
         for parts in ((ring.corners.tolist(), ring.bulge.tolist()) for ring in outline.rings)
     ]
     told = {"format": FORM, "unit": "mm", "outer": rings[0], "holes": rings[1:]}
+    if set(outline.labels) <= set(Wall):
+        told["walls"] = [list(ring.labels) for ring in outline.rings]
     write_file(path, json.dumps(told) + "\n", overwrite=overwrite)
+
+
+def read_named(path: str | Path) -> Outline | None:
+    """The section in such a file as it is, its edges named after walls; None where the file has no
+    names. Raises :class:`~rimfea.errors.FileError` for names that do not go with its edges.
+    """
+    told = json.loads(text_of(path, Kind.JSON))
+    names = told.get("walls") if isinstance(told, dict) else None
+    if names is None:
+        return None
+    lines = read_outline_json(path).trails
+    remedy = f"a list a ring, a name an edge, of: {', '.join(Wall)}"
+    try:
+        rings = [
+            relabelled(line.ring(), tuple(Wall(name) for name in of_ring))
+            for line, of_ring in zip(lines, names, strict=True)
+        ]
+        return Outline(rings[0], tuple(rings[1:]))
+    except (TypeError, ValueError, OutlineError) as error:
+        raise FileError(f'{path}: the names under "walls" do not fit: {error}; {remedy}') from None
 
 
 def _rings(told: Told, path: str | Path) -> Mapping[str, list[Any]]:

@@ -6,15 +6,18 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from rimfea.ask.trace import Traced, from_drawing, from_scan
+from rimfea.ask.trace import Traced, as_traced, from_drawing, from_scan
 from rimfea.errors import FileError
 from rimfea.files.from_outside import Kind, kind_of
 from rimfea.files.outline_csv import read_outline_csv, write_outline_csv
 from rimfea.files.outline_dxf import read_outline_dxf, write_outline_dxf
-from rimfea.files.outline_json import read_outline_json, write_outline_json
+from rimfea.files.outline_json import read_named, read_outline_json, write_outline_json
 from rimfea.files.outline_svg import read_outline_svg, write_outline_svg
 from rimfea.files.scan import Point, read_scan
 from rimfea.geometry.outline import Outline
+from rimfea.profile.build import outline as drawn
+from rimfea.profile.trace import Trace
+from rimfea.traced.as_traced import trace_of
 from rimfea.traced.drawing import Drawing
 
 READERS: Mapping[Kind, Callable[[str | Path, str | None], Drawing]] = MappingProxyType(
@@ -64,6 +67,21 @@ def read_section(
     if mirror or dpi is not None or known is not None or between is not None:
         raise FileError(f"{path}: is a drawing: a scale in pixels and --mirror are for scans")
     return from_drawing(READERS[kind](path, unit))
+
+
+def read_trace(path: str | Path, numbers: Mapping[str, object]) -> Trace:
+    """The section in a drawing as a sheet has it: with the names of its walls, if the file has any,
+    else as :func:`~rimfea.ask.trace.as_traced` names them for a sheet of these ``numbers``. Raises
+    errors of :mod:`rimfea.errors`.
+    """
+    named = read_named(path) if kind_of(path) is Kind.JSON else None
+    if named is not None:
+        return trace_of(named, str(path))
+    if kind_of(path).is_image:
+        raise FileError(f"{path}: is a scan: rimfea trace makes an outline of it")
+    plain = read_section(path).outline
+    named = drawn(as_traced(plain, **{**numbers, "name": "section"}))
+    return trace_of(named, str(path))
 
 
 def write_section(path: str | Path, outline: Outline, *, overwrite: bool = False) -> None:

@@ -8,12 +8,12 @@ from pathlib import Path
 
 from rimfea.errors import FileError, SheetError, SheetsError
 from rimfea.files.sheet_toml import read_sheet
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN
 from rimfea.profile.fields import FIELDS
 from rimfea.profile.sheet import Sheet
 
 NOT_BEGUN = frozenset(
-    field.key for field in FIELDS if all(field.within(each).required for each in Family)
+    field.key for field in FIELDS if all(field.within(each).required for each in DRAWN)
 ) - {"name"}
 LONGEST_NAME = 150  # leaves room for a file's
 

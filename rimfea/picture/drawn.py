@@ -20,6 +20,7 @@ from rimfea.ask.worth import Worth
 from rimfea.picture.figures import comparison_figure, rides_figure, section_figure, stress_figure
 from rimfea.picture.swaps import swaps_figure
 from rimfea.picture.sweep import sweep_figure
+from rimfea.picture.tap import tap_figure
 from rimfea.picture.wear import wear_figure
 from rimfea.picture.why import why_figure
 from rimfea.picture.worth import worth_figure
@@ -27,6 +28,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
+from rimfea.vary.tap import Tap
 from rimfea.words.numbers import USUAL, Units
 from rimfea.words.told import kind_of
 
@@ -51,6 +53,7 @@ FIGURES: Mapping[type, Callable[[Any, str, Units], Figure]] = MappingProxyType(
         Worth: lambda found, _of, units: worth_figure(found, units),
         Swaps: lambda found, _of, units: swaps_figure(found, units),
         Why: lambda found, _of, units: why_figure(found, units),
+        Tap: lambda found, _of, _units: tap_figure(found),
         Wear: lambda found, _of, units: wear_figure(found, units),
     }
 )

@@ -8,6 +8,7 @@ from textwrap import wrap
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
@@ -18,7 +19,8 @@ from rimfea.errors import SectionError
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import chorded
 from rimfea.picture.charts import plain
-from rimfea.picture.palette import FAINT, INK, LESS, MORE, PAPER
+from rimfea.picture.palette import FAINT, INK, LESS, MORE, PAPER, wall_colour
+from rimfea.profile.walls import Wall
 from rimfea.scanned.scan import Scanned
 from rimfea.words.numbers import CAUTION
 from rimfea.words.trace import trace_headline
@@ -29,18 +31,24 @@ TITLE = 100  # letters in a line
 SMALLEST_RING = 0.05  # of what is drawn, around a marked place
 
 
-def trace_figure(found: Traced) -> Figure:
+def trace_figure(found: Traced, named: Outline | None = None) -> Figure:
     """The outline over its scan, whole and one hook so near that pixels show; or of a drawing in
-    the axes of a rim.
+    the axes of a rim. What was ``named`` stands beside it, a colour a wall.
     """
+    more = (1.5,) if named else ()
     if found.scan is None:
-        figure = _figure(8.0, 5.2, trace_headline(found))
-        draw_outline(figure.subplots(), found.outline)
+        figure = _figure(8.0 + 6.0 * len(more), 5.2, trace_headline(found))
+        panels = np.atleast_1d(figure.subplots(1, 1 + len(more)))
+        draw_outline(panels[0], found.outline)
+        if named:
+            draw_named(panels[-1], named)
         return figure
-    figure = _figure(12.0, 5.2, trace_headline(found))
-    left, right = figure.subplots(1, 2, width_ratios=(1.5, 1))
+    figure = _figure(12.0 + 6.0 * len(more), 5.2, trace_headline(found))
+    left, right, *rest = figure.subplots(1, 2 + len(more), width_ratios=(1.5, 1, *more))
     draw_over(left, found, found.scan)
     draw_near(right, found, found.scan)
+    if named:
+        draw_named(rest[0], named)
     box = (*right.get_xlim(), *sorted(right.get_ylim()))
     left.add_patch(
         Rectangle((box[0], box[2]), box[1] - box[0], box[3] - box[2], fill=False, edgecolor=MORE)
@@ -73,6 +81,22 @@ def draw_near(axes: Axes, found: Traced, face: Scanned) -> None:
     half = CLOSE_MM / face.grid.mm[0] / 2
     axes.set_xlim(column - half, column + half)
     axes.set_ylim(row + 1.6 * half, row - 0.4 * half)
+
+
+def draw_named(axes: Axes, outline: Outline) -> None:
+    """The faces of a section in the colours of its walls, with their names."""
+    lines: dict[str, list[Floats]] = {}
+    for ring in (chorded(each) for each in outline.rings):
+        ends = np.stack([ring.corners, np.roll(ring.corners, -1, axis=0)], axis=1)
+        for name, piece in zip(ring.labels, ends, strict=True):
+            lines.setdefault(name, []).append(piece)
+    for name in (wall for wall in Wall if wall in lines):
+        drawn = LineCollection(lines[name], colors=wall_colour(name), linewidths=3.0, label=name)
+        axes.add_collection(drawn)
+    points = np.vstack([ring.corners for ring in outline.rings])
+    _fitted(axes, points.min(axis=0), points.max(axis=0))
+    axes.legend(loc="center left", bbox_to_anchor=(1.0, 0.5), frameon=False)
+    axes.set_title("Which wall is which: look at it", fontsize=10)
 
 
 def draw_outline(axes: Axes, outline: Outline) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from rimfea.geometry.corner import Corner
@@ -17,9 +18,9 @@ from rimfea.profile.flank import (
     bed_room,
     bends,
     bulge,
+    can_be_drawn,
     flank_inside,
     flank_run,
-    largest_bulge,
     straight_width,
 )
 from rimfea.profile.proportions import (
@@ -223,7 +224,7 @@ def _flank(known: Known) -> Iterator[Clash]:
 
 def _bulge(known: Known) -> Iterator[Clash]:
     out = bulge(known)
-    if abs(out) > min(largest_bulge(each) for each in halves(known)):
+    if not all(can_be_drawn(each) for each in halves(known)):
         straight = straight_width(known)
         because = f"each flank would stand {'out' if out > 0 else 'in'} by {shown(abs(out))} mm"
         remedy = (
@@ -339,6 +340,10 @@ def _slope_to_a_flat(known: Known) -> float:
     return min(WELL_SLOPE_DEG, most)
 
 
+def _as_traced(key: str, known: Known) -> float:
+    return known.traced[key]
+
+
 _PLAIN_SEAT = _seat(lambda step: step < -FLUSH_MM, "the seat is part of the bed, so not thinner")
 _THICKENED_SEAT = _seat(
     lambda step: step <= FLUSH_MM, "a thickened seat is thicker than the spoke bed"
@@ -356,7 +361,14 @@ _ANY_CHAMBER: tuple[Rule, ...] = (
     _web,
 )
 
-CHAMBER = Body(_bed_and_flank, _well_floor, _chamber, (*_ANY_CHAMBER, _PLAIN_SEAT))
+_SECTION = "section"  # what a drawn family has no use for
+CHAMBER = Body(
+    _bed_and_flank,
+    _well_floor,
+    _chamber,
+    (*_ANY_CHAMBER, _PLAIN_SEAT),
+    without=frozenset({_SECTION}),
+)
 THICKENED = replace(
     CHAMBER,
     rules=(*_ANY_CHAMBER, _THICKENED_SEAT),
@@ -392,8 +404,34 @@ SINGLE = Body(
     without=frozenset(
         {
             *_FOLLOWS,
+            _SECTION,
             *("flank_mm", "spoke_bed_offset_mm", "arch_radius_mm"),
             *("middle_width_mm", "web_mm", "web_height_mm"),
         }
     ),
+)
+# What a traced section shows, and what it has no need of.
+_SHAPE = (
+    *("inner_width_mm", "overall_depth_mm", "hook_height_mm", "tyre_well_depth_mm"),
+    *("tyre_well_width_mm", "spoke_bed_width_mm", "spoke_bed_offset_mm"),
+)
+_NO_NEED = (
+    *("sidewall_foot_mm", "lip_taper_mm", "crown_slope_deg", "bead_ridge_mm", "well_slope_deg"),
+    *("middle_width_mm", "web_height_mm", "arch_radius_mm"),
+    *("crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"),
+)
+_READ_OFF = "read off the section"
+TRACED = Body(
+    lambda *_: [],
+    lambda _: [],
+    lambda *_: [],
+    (),
+    {
+        **{
+            key: Assumption(partial(_as_traced, key), _READ_OFF)
+            for key in (*_SHAPE, *_NO_NEED, *(wall.key_mm for wall in Wall))
+        },
+        "nipple_seat_width_mm": Assumption(bearing, "what bears"),
+    },
+    without=frozenset({*_SHAPE, *_NO_NEED, "nipple_seat_width_mm"}),
 )

@@ -15,15 +15,18 @@ from rimfea.geometry.outline import Outline
 from rimfea.geometry.rounded import rounded
 from rimfea.profile.proportions import Known, ridge_foot, ridge_height, ridge_top, sidewall_foot
 from rimfea.profile.sheet import Sheet
+from rimfea.profile.thickened import thickened
 from rimfea.profile.walls import Wall
 
 
 def outline(sheet: Sheet) -> Outline:
-    """The section drawn from the sheet's numbers, every edge named after its wall.
+    """The section drawn from the sheet's numbers, or traced; every edge named after its wall.
 
     Raises :class:`~rimfea.errors.SheetError` when the numbers fit no closed section.
     """
     try:
+        if sheet.section is not None:
+            return thickened(sheet.section, sheet.known.numbers)
         halves = (replace(sheet.known, side=side) for side in (1, -1))
         outer, *holes = (
             rounded(joined(right, left, between))

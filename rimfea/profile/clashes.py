@@ -7,6 +7,7 @@ from contextlib import suppress
 
 from rimfea.errors import Fault
 from rimfea.profile.clash import Clash, Rule, short_edge
+from rimfea.profile.families import Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.heads import SMALLEST_GAP_MM
 from rimfea.profile.proportions import (
@@ -34,7 +35,9 @@ ROUND_CROWN_MM = 0.1  # a crown that is round all over has half its lip, as well
 
 def clashes(known: Known) -> tuple[Fault, ...]:
     """All contradictions between the numbers of the section that are known."""
-    return clash_faults((*_RULES, *known.family.head.rules, *known.family.body.rules), known)
+    drawn = () if known.family is Family.TRACED else _OF_THE_SHAPE
+    rules = (*_RULES, *drawn, *known.family.head.rules, *known.family.body.rules)
+    return clash_faults(rules, known)
 
 
 def clash_faults(rules: Sequence[Rule], known: Known) -> tuple[Fault, ...]:
@@ -176,18 +179,15 @@ def _corner_radius(known: Known) -> Iterator[Clash]:
         yield Clash("corner_radius_mm", thinnest, because, remedy)
 
 
-_RULES: tuple[Rule, ...] = (
+_RULES: tuple[Rule, ...] = (_wear_mark, _spoke_hole, _washer, _rim_diameter)
+_OF_THE_SHAPE: tuple[Rule, ...] = (
     _hook_thickness,
     _lip,
     _sidewalls,
     _taper,
-    _wear_mark,
     _shelf,
     _ridge,
     _depth,
-    _spoke_hole,
-    _washer,
-    _rim_diameter,
     _crown,
     _corner_radius,
 )

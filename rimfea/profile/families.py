@@ -1,4 +1,6 @@
-"""The families of section that a caliper sheet can describe: each a head on a body."""
+"""The families of section that a caliper sheet can describe: each a head on a body; and what was
+traced.
+"""
 
 from __future__ import annotations
 
@@ -22,6 +24,7 @@ class Family(StrEnum):
     HOOKLESS = "hookless double wall", heads.HOOKLESS, bodies.CHAMBER
     THICKENED = "thickened nipple seat", heads.HOOKED, bodies.THICKENED
     SINGLE = "single wall", heads.HOOKED, bodies.SINGLE
+    TRACED = "traced section", heads.TRACED, bodies.TRACED
 
     def __new__(cls, word: str, *parts: Any) -> Self:  # noqa: ANN401 -- so that Family(word) is one
         """The word, with head and body as attributes."""
@@ -34,3 +37,7 @@ class Family(StrEnum):
     def assumptions(self) -> Mapping[str, Assumption]:
         """What this family takes a number to be, by key, where that differs from most others."""
         return {**self.head.assumptions, **self.body.assumptions}
+
+
+DRAWN = tuple(family for family in Family if family is not Family.TRACED)
+"""Those whose section is drawn from the numbers of a sheet."""

@@ -21,6 +21,8 @@ class Kind(Enum):
     CHOICE = auto()
     ALLOY = auto()
     KEYS = auto()
+    NUMBERS = auto()
+    SECTION = auto()
 
 
 NUMERIC = (Kind.NUMBER, Kind.COUNT)
@@ -61,6 +63,6 @@ class Field:
     @property
     def allowed(self) -> str:
         """The allowed range, ready to print."""
-        if self.kind in NUMERIC:
+        if self.kind in (*NUMERIC, Kind.NUMBERS):
             return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
         return ", ".join(self.choices or ())

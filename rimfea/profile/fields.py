@@ -46,6 +46,16 @@ _IDENTITY = _under(
     _text("name", "what you call this rim"),
     _text("note", "anything worth remembering about the sample", ""),
     _choice("family", "kind of section", Family, Family.HOOKED.value),
+    Field(
+        "section",
+        "",
+        0,
+        0,
+        "file of a traced section beside this sheet (.json, .dxf, .svg, .csv), in a rim's axes; "
+        "walls that are given below are made as thick",
+        default_note="drawn from the numbers below",
+        kind=Kind.SECTION,
+    ),
     _text("alloy", "alloy and temper of the extrusion", DEFAULT_ALLOY, Kind.ALLOY),
     _text(
         "batch", "the batch of metal, if known: rims with the same word are of the same metal", ""
@@ -278,6 +288,15 @@ _SPOKES = _under(
     ),
     _optional(
         "weighed_mass_g", "g", 100, 3000, "mass of the bare hoop on the scales", "not weighed"
+    ),
+    Field(
+        "tones_Hz",
+        "Hz",
+        10,
+        10_000,
+        "tones of the bare rim hung up and tapped, as in [128, 151, 424]; rimfea tap says how",
+        default_note="not tapped",
+        kind=Kind.NUMBERS,
     ),
     Field(
         "joint_mass_g",

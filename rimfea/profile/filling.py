@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from rimfea.alloys import DEFAULT_ALLOY
@@ -13,8 +14,11 @@ from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal_faults
 from rimfea.profile.proportions import Known
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
+
+MOST_TONES = 12  # that somebody heard of one rim
 
 
 @dataclass(frozen=True)
@@ -29,6 +33,7 @@ class Filled:
     readings: Mapping[str, Readings]
     assumed: frozenset[str]
     guessed: tuple[str, ...]
+    tones: tuple[float, ...]
     faults: tuple[Fault, ...]
 
 
@@ -39,6 +44,7 @@ def filled(values: Mapping[str, object]) -> Filled:
     """
     given = {key: raw for key, raw in values.items() if raw is not None}
     guessed, unsure = _guessed(given.pop("guessed", ()), given)
+    tones, untuned = _tones(given.pop("tones_Hz", ()))
     results = {key: checked(BY_KEY[key], raw) for key, raw in given.items() if key in BY_KEY}
     family = _family(results)
     usual = family or Family.HOOKED
@@ -46,9 +52,16 @@ def filled(values: Mapping[str, object]) -> Filled:
     faults += [_unknown(key, usual) for key in given if key not in BY_KEY]
     faults += [_superfluous(key, usual) for key in results if not BY_KEY[key].used_by(usual)]
     faults += _missing(results, usual)
-    faults += unsure
+    faults += [*unsure, *untuned]
     usable = _numbers(results, usual)
-    numbers = Known(usual, usable, frozenset(guessed) & usable.keys(), _joint(results))
+    section = results["section"].value if "section" in results else None
+    numbers = Known(
+        usual,
+        usable,
+        frozenset(guessed) & usable.keys(),
+        _joint(results),
+        section=section if isinstance(section, Trace) else None,
+    )
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
     faults += _strays(known)
@@ -57,8 +70,10 @@ def filled(values: Mapping[str, object]) -> Filled:
         known=known,
         counts={key: int(known[key]) for key in _COUNTS if key in known.numbers},
         readings={key: item.readings for key, item in results.items() if item.readings},
-        assumed=known.assumed | {item.key for item in FIELDS if _left_out(item, results)},
+        assumed=(known.assumed - _read_off(known))
+        | {item.key for item in FIELDS if _left_out(item, results)},
         guessed=guessed,
+        tones=tones,
         faults=tuple(faults),
     )
 
@@ -77,6 +92,25 @@ def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...],
     return tuple(key for key in BY_KEY if key in raw and key in able), faults
 
 
+def _tones(raw: object) -> tuple[tuple[float, ...], list[Fault]]:
+    """The tones that were heard, the lowest first, and what is wrong with them."""
+    field = BY_KEY["tones_Hz"]
+    if not isinstance(raw, list | tuple) or not all(
+        isinstance(each, int | float) and not isinstance(each, bool) for each in raw
+    ):
+        remedy = "write it as in [128, 151.5, 424]"
+        return (), [Fault(field.key, "must be a list of numbers", shown(raw), remedy=remedy)]
+    faults = [
+        Fault(field.key, "no rim has such a tone", shown(each), field.unit, field.allowed)
+        for each in raw
+        if not field.low <= each <= field.high
+    ]
+    if len(raw) > MOST_TONES:
+        problem = f"has {len(raw)} tones, more than {MOST_TONES}"
+        faults.append(Fault(field.key, problem, remedy="give the loudest"))
+    return tuple(sorted(map(float, raw))), faults
+
+
 _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)
 
 
@@ -84,7 +118,16 @@ def _left_out(item: Field, results: Mapping[str, Checked]) -> bool:
     return item.key not in results and isinstance(item.default, str) and bool(item.default)
 
 
+def _read_off(known: Known) -> AbstractSet[str]:
+    """What a traced section tells, so that nobody has to assume it."""
+    if known.section is None:
+        return set()
+    return known.section.sizes.keys() | known.family.body.without
+
+
 def _family(results: Mapping[str, Checked]) -> Family | None:
+    if "family" not in results and "section" in results:
+        return Family.TRACED
     if "family" not in results:
         return Family(str(BY_KEY["family"].default))
     value = results["family"].value
@@ -155,6 +198,8 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
     for item in FIELDS:
         if item.within(family).required and item.key not in results:
             yield Fault(item.key, f"is missing: {item.meaning}", allowed=item.allowed)
+    if family is Family.TRACED and "section" not in results:
+        yield Fault("section", f"is missing: {BY_KEY['section'].meaning}")
     web = Wall.WEB.field
     if "web_height_mm" in results and web.key not in results:
         yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)

@@ -22,6 +22,7 @@ from rimfea.profile.proportions import (
 WIDTH = "middle_width_mm"
 CURVED_SHARE = 0.8  # of what the roundings at its ends leave of a flank
 LEAST_CURVED = 0.2
+LARGEST_TURN = 1.4
 LEAST_SWEEP = 1e-6  # of an arc that is one
 SETTLED_MM, MOST_ROUNDS = 1e-13, 50
 # Of its length: how far the middle of a flank may stand out from the line between its ends.
@@ -111,6 +112,17 @@ def flank_drop(known: Known) -> float:
     return drop
 
 
+def can_be_drawn(known: Known) -> bool:
+    """Whether the flank is straight, or curved by no more than can be drawn."""
+    try:
+        curved(known)
+    except KeyError as missing:
+        if missing.args != (WIDTH,):
+            raise
+        return False
+    return True
+
+
 def largest_bulge(known: Known) -> float:
     """How far a flank may stand out, or in, to be drawn and to be a flank."""
     return LARGEST_BULGE * flank_drop(known) * math.hypot(1, straight_lean(known))
@@ -195,14 +207,19 @@ def _end(known: Known) -> float:
 
 
 def _turn(out: float, half: float, lean: float, share: float) -> float:
-    """The turn of a flank of half length ``half`` whose middle stands ``out``, by secants."""
+    """The turn of a flank of half length ``half`` whose middle stands ``out``, by secants; raises
+    KeyError where the level line through the middle misses the arc.
+    """
 
     def excess(turn: float) -> float:
         """Too much by so much: the arc cut by the level line through the middle of the ends."""
         radius = share * half / math.sin(turn)
         stands = half * math.tan(turn) - share * half * math.tan(turn / 2) / math.cos(turn)
         back = 1 - stands / radius
-        across = math.sqrt(1 - (math.sin(lean) * back) ** 2)
+        aside = math.sin(lean) * back
+        if abs(aside) >= 1 or abs(turn) > LARGEST_TURN:
+            raise KeyError(WIDTH)
+        across = math.sqrt(1 - aside**2)
         return radius * (across - math.cos(lean) * back) - out
 
     before = out * math.cos(lean) / half / (1 - share / 2)

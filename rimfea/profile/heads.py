@@ -188,6 +188,12 @@ HOOKED = Head(
     _hooked,
     (_nose, _gap, _leaning(inward_hook), _round),
 )
+TRACED = Head(
+    lambda known: (known.traced["outer_width_mm"] - known["inner_width_mm"]) / 2,
+    top_thickness,
+    lambda _sheet: [],
+    (),
+)
 HOOKLESS = Head(
     thickest_sidewall,
     top_thickness,

@@ -16,7 +16,9 @@ from rimfea.profile.walls import Wall
 # A radius that nobody measured follows its rule: it is drawn as large as the walls beside it allow.
 RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 # What is said of one sample or follows from the drawing goes with no piece.
-OF_THE_SAMPLE = frozenset({"name", "note", "family", "weighed_mass_g", "erd_mm", "guessed"})
+OF_THE_SAMPLE = frozenset(
+    {"name", "note", "family", "section", "weighed_mass_g", "tones_Hz", "erd_mm", "guessed"}
+)
 
 
 class Piece(StrEnum):
@@ -123,7 +125,7 @@ def swapped(sheet: Sheet, other: Sheet, piece: Piece) -> Sheet:
         for key in values
         if key in source[key].assumed and values[key] is not None and BY_KEY[key].kind in NUMERIC
     ]
-    own = {"name": sheet.name, "note": sheet.note, "family": sheet.family}
+    own = {key: getattr(sheet, key) for key in ("name", "note", "family", "section")}
     return Sheet({**own, **values, "guessed": guessed})
 
 

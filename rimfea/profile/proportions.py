@@ -17,6 +17,7 @@ from rimfea.brief import brief
 if TYPE_CHECKING:
     from rimfea.profile.families import Family
     from rimfea.profile.joint import Joint
+    from rimfea.profile.trace import Trace
 
 FLUSH_MM = 0.05
 """Two walls that differ by no more than this are drawn in one line: a caliper, and the rounding
@@ -33,7 +34,8 @@ class Known:
     """The numbers of a sheet as far as they are known: mm, degrees, grams, counts; of its words
     those that numbers follow from.
 
-    Places x are those of the right half; ``side`` -1 makes it the left one, as seen in a mirror.
+    Places x are those of the right half; ``side`` -1 makes it the left one, as seen in a mirror. Of
+    a rim that was traced the ``section`` is known instead of what it would be drawn from.
     """
 
     family: Family
@@ -41,11 +43,19 @@ class Known:
     assumed: frozenset[str] = field(default=frozenset())
     joint: Joint | None = None
     side: int = 1
+    section: Trace | None = None
 
     __repr__ = brief
 
     def __getitem__(self, key: str) -> float:
         return self.numbers[key]
+
+    @property
+    def traced(self) -> Mapping[str, float]:
+        """The numbers read off a traced section; raises KeyError for one that is drawn."""
+        if self.section is None:
+            raise KeyError("section")
+        return self.section.sizes
 
     def with_assumed(self, numbers: Mapping[str, float]) -> Known:
         """A copy that also knows ``numbers``, marked as assumed."""

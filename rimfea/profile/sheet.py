@@ -16,6 +16,7 @@ from rimfea.profile.filling import Filled, filled
 from rimfea.profile.joint import Joint
 from rimfea.profile.metal import metal
 from rimfea.profile.proportions import Known, bearing, bed_shift, lip_step, outer_half, seat_step
+from rimfea.profile.trace import Trace
 from rimfea.profile.values import Readings
 from rimfea.profile.walls import Wall
 
@@ -38,6 +39,7 @@ class Sheet:
     name: str
     note: str
     family: Family
+    section: Trace | None
     alloy: str
     batch: str
     joint: Joint | None
@@ -80,6 +82,7 @@ class Sheet:
     tension_limit_N: float | None
     erd_mm: float
     weighed_mass_g: float | None
+    tones_Hz: tuple[float, ...]
     joint_mass_g: float
     proof_MPa: float | None
     ultimate_MPa: float | None
@@ -171,7 +174,8 @@ class Sheet:
 
     def _given(self) -> dict[str, object]:
         follows = set(self.assumed) - set(self.guessed)
-        own = {key: getattr(self, key) for key in BY_KEY if key not in follows}
+        used = (key for key, item in BY_KEY.items() if item.used_by(self.family))
+        own = {key: getattr(self, key) for key in used if key not in follows}
         return {**own, **self.readings}
 
 
@@ -181,7 +185,9 @@ def _arguments(result: Filled) -> dict[str, object]:
         **result.texts,
         **result.known.numbers,
         **result.counts,
+        "section": result.known.section,
         "guessed": result.guessed,
+        "tones_Hz": result.tones,
         "readings": dict(result.readings),
         "known": replace(result.known, assumed=result.assumed),
         "assumed": tuple(key for key in BY_KEY if key in result.assumed),

@@ -13,6 +13,7 @@ from rimfea.errors import Fault, SheetError
 from rimfea.profile.bead_seats import misfit, nominal_inches
 from rimfea.profile.field import Field, Kind
 from rimfea.profile.other_units import bare, with_unit
+from rimfea.profile.trace import Trace
 
 _LONGEST_TEXT = 200
 _SPREAD_MM = 1.0
@@ -37,7 +38,7 @@ class Readings:
 class Checked:
     """A value as the sheet holds it (None if unusable), its readings and its faults."""
 
-    value: float | str | None
+    value: float | str | Trace | None
     faults: tuple[Fault, ...] = ()
     readings: Readings | None = None
 
@@ -48,8 +49,12 @@ def checked(field: Field, raw: object) -> Checked:
         if isinstance(raw, Readings):
             raw = {"readings": list(raw.values), "tolerance_mm": raw.tolerance_mm}
         return _from_readings(field, raw) if isinstance(raw, Mapping) else _number(field, raw)
+    if field.kind is Kind.SECTION and isinstance(raw, Trace):
+        return Checked(raw)
     if not isinstance(raw, str):
         return _refused(field, raw, "must be text", "put it in quotes")
+    if field.kind is Kind.SECTION:
+        return _refused(field, raw, "cannot be read here", "read the sheet as a file")
     if field.kind is Kind.CHOICE:
         return _choice(field, raw)
     return _alloy(field, raw) if field.kind is Kind.ALLOY else _text(field, raw)

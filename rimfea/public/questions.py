@@ -20,6 +20,7 @@ from rimfea.ask import design as designing
 from rimfea.ask import reconcile as reconciling
 from rimfea.ask import swaps as swapping
 from rimfea.ask import sweep as sweeping
+from rimfea.ask import tap as tapping
 from rimfea.ask import thicker as thickening
 from rimfea.ask import wear as wearing
 from rimfea.ask import why as following
@@ -51,6 +52,7 @@ from rimfea.study.setup import End
 from rimfea.units import from_unit
 from rimfea.vary.axis import Axis
 from rimfea.vary.datum import DRAFT, datum
+from rimfea.vary.tap import Tap
 
 SETUP, WHEEL = "gravel", End.REAR
 
@@ -209,6 +211,13 @@ def wear(
     """
     air = Loading(pressure_MPa=from_unit(pressure_bar, "bar"), tyre_width_mm=tyre_width_mm)
     return wearing.wear(given.sheet(rim), air, margin)
+
+
+def tap(rim: Rim, heard: Collection[float] = ()) -> Tap:
+    """The tones (Hz) at which a bare rim should ring when it is tapped, and whether its sheet
+    agrees with those that were ``heard``.
+    """
+    return tapping.tap(given.sheet(rim), heard)
 
 
 def reconcile(rim: Rim, also: Collection[str] = ()) -> Reconciled:

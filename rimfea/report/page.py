@@ -12,6 +12,7 @@ from markupsafe import Markup
 from matplotlib.axes import Axes
 
 from rimfea.ask.compare import UNTOLD, Measured, differences, ranks
+from rimfea.ask.tap import tap
 from rimfea.ask.thicker import best_gain
 from rimfea.picture import charts, figures
 from rimfea.picture import rides as ride_charts
@@ -35,6 +36,7 @@ from rimfea.words.numbers import CAUTION, Units
 from rimfea.words.short import opening_lines
 from rimfea.words.summary import summary
 from rimfea.words.tables import Table
+from rimfea.words.tap import tap_check
 from rimfea.words.verdict import answer_lines, ladder_table, verdict_lines
 from rimfea.words.wheel_tests import wheel_tests_table
 
@@ -102,7 +104,11 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
         pictures=tuple(_rim_pictures(analysis, ridden, units)),
         tables=(*tables, rows.wheel_table(analysis, units), rows.section_table(analysis)),
         evidence=(rows.evidence_table(analysis), rows.sheet_table(analysis.sheet)),
-        assumptions=(lead.field.assumes, *rides.assumptions(ridden)),
+        assumptions=(
+            tap_check(tap(analysis.sheet)),
+            lead.field.assumes,
+            *rides.assumptions(ridden),
+        ),
         sources=_sources([analysis]),
         day=day,
     )

@@ -24,19 +24,19 @@ from rimfea.errors import OutlineError, RimfeaError, SheetError
 from rimfea.geometry.chords import stations
 from rimfea.geometry.outline import Outline, polygon
 from rimfea.profile.build import outline as drawn
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.flank import WIDTH, straight_width
+from rimfea.profile.flank import WIDTH, bulge, straight_width
 from rimfea.profile.moved import dimensions
 from rimfea.profile.proportions import bed_face
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.walls import Wall
+from rimfea.traced.as_traced import CENTRED_MM, OFFSET, SPACING_MM, bed_middle
 from rimfea.traced.label import usually_named
 from rimfea.traced.landmarks import SMALLEST_STEP_MM
 from rimfea.traced.measure import measure
 
-SPACING_MM = 0.15
 STEP = 1e-4  # of a finite difference, mm or degrees
 ROUGHLY, SETTLED = 1e-2, 1e-7  # change of the squares in one round, while looking and at last
 MOST_DRAWN = 40  # rounds of least squares
@@ -47,9 +47,8 @@ RADII = frozenset({"crown_radius_mm", "corner_radius_mm", "fillet_radius_mm"})
 PLAIN_MM = 0.005  # nearer than that nothing is missing
 NEARER = 0.8  # of the distance, for one key more
 PROMISING = 0.97  # of the distance: what a key must promise to be tried
-CENTRED_MM, BED_MM = 0.15, 0.3  # a bed that is in the middle; how much of its height is looked at
+STRAIGHT_MM = 0.02  # by which a flank that is curved stands out
 BEGUN_MM = 0.3  # of a curve or a taper that is looked for
-OFFSET = "spoke_bed_offset_mm"
 # What few rims have, and from where it is looked for: a number, or that of another key.
 EXTRAS: Mapping[str, float | str | Callable[[Sheet], float]] = MappingProxyType(
     {
@@ -113,14 +112,10 @@ def fitted(traced: Outline, **numbers: object) -> Fit:
     if not fits:
         raise problem
     best = _richer(traced, min(fits, key=lambda fit: fit.typical_mm))
-    return _settled(traced, best.sheet, best.expanded.keys(), SETTLED)
-
-
-def bed_middle(traced: Outline) -> float:
-    """How far (mm) the middle of the innermost face lies to the right of the rim's."""
-    points, _, _ = stations(traced, SPACING_MM)
-    low = points[points[:, 1] < points[:, 1].min() + BED_MM, 0]
-    return float(low.max() + low.min()) / 2
+    sheet, moving = best.sheet, set(best.expanded)
+    if WIDTH in moving and abs(bulge(sheet.known)) < STRAIGHT_MM:
+        sheet, moving = sheet.varied(**{WIDTH: None}), moving - {WIDTH}
+    return _settled(traced, sheet, moving, SETTLED)
 
 
 def _richer(traced: Outline, plain: Fit) -> Fit:
@@ -172,7 +167,7 @@ def _families(traced: Outline, numbers: Mapping[str, object]) -> Iterator[Family
     if "family" in numbers:
         yield Family(str(numbers["family"]))
         return
-    yield from (each for each in Family if (each is not Family.SINGLE) == bool(traced.holes))
+    yield from (each for each in DRAWN if (each is not Family.SINGLE) == bool(traced.holes))
 
 
 def _of_family(

@@ -75,7 +75,7 @@ def named(
         raise OutlineError("the spoke hole must be smaller than what bears on its edge")
     _check(outline)
     upright = Edges.of(outline.outer).normal[:, 0]
-    whole = replace(outline, outer=_cut(outline.outer, 1, 0.0, upright, both_ways=True))
+    whole = replace(outline, outer=cut(outline.outer, 1, 0.0, upright, both_ways=True))
     halves = (
         half_of(whole, 1, bearing_mm, seat_offset_mm),
         half_of(whole, -1, bearing_mm, seat_offset_mm),
@@ -149,9 +149,9 @@ def _last_hit(outline: Outline, below: Floats) -> float:
 def _cut_outer(outline: Outline, halves: tuple[Half, Half], widths: tuple[float, ...]) -> Ring:
     ring = outline.outer
     for side, half in zip((1, -1), halves, strict=True):
-        ring = _cut(ring, 1, half.nose, Edges.of(ring).normal[:, 0], both_ways=True)
-        ring = _cut(ring, 1, half.shelf, Edges.of(ring).normal[:, 0] * side)
-        ring = _cut(ring, 0, side * (half.shift + half.zone), -Edges.of(ring).normal[:, 1])
+        ring = cut(ring, 1, half.nose, Edges.of(ring).normal[:, 0], both_ways=True)
+        ring = cut(ring, 1, half.shelf, Edges.of(ring).normal[:, 0] * side)
+        ring = cut(ring, 0, side * (half.shift + half.zone), -Edges.of(ring).normal[:, 1])
     return ring if outline.holes else _cut_bed(ring, halves, widths)
 
 
@@ -159,11 +159,11 @@ def _cut_bed(ring: Ring, halves: tuple[Half, Half], widths: tuple[float, ...]) -
     """Corners on the faces that look outward: where hole, bearing and nipple seat end."""
     for side, half in zip((1, -1), halves, strict=True):
         for width in (*widths, half.zone):
-            ring = _cut(ring, 0, side * (half.shift + width), Edges.of(ring).normal[:, 1])
+            ring = cut(ring, 0, side * (half.shift + width), Edges.of(ring).normal[:, 1])
     return ring
 
 
-def _cut(ring: Ring, axis: int, value: float, facing: Floats, *, both_ways: bool = False) -> Ring:
+def cut(ring: Ring, axis: int, value: float, facing: Floats, *, both_ways: bool = False) -> Ring:
     """A corner on every straight edge that looks the right way and crosses ``value``.
 
     Where the edge ends nearer than a mesh could resolve, its end is moved there instead.

@@ -30,6 +30,7 @@ class Origin(Enum):
     METAL = auto()
     SCALES = auto()
     DRAWING = auto()
+    TONES = auto()
 
 
 @dataclass(frozen=True)
@@ -108,9 +109,20 @@ class Doubt:
         The best linear estimate (Gauss and Markov): with J = seen it moves by U J' / (J U J' + s²),
         and of U is left U − U J' (J U J' + s²)⁻¹ J U. Written by source, where U = 1.
         """
-        gain = seen @ self.shares / (seen @ seen + standard**2)
-        left = replace(self, shares=self.shares - np.outer(seen, gain))
-        return left.also(source, standard * gain), gain
+        left, gain = self.read_all(seen[:, None], (source,), np.array([[standard]]))
+        return left, gain[0]
+
+    def read_all(
+        self, seen: Floats, sources: tuple[Source, ...], errors: Floats
+    ) -> tuple[Doubt, Floats]:
+        """The same of several readings (r) at once: ``seen`` (s, r), their own errors by
+        ``sources`` (e), of which one standard deviation puts them off by ``errors`` (e, r); the
+        gain (r, n).
+        """
+        own = seen.T @ seen + errors.T @ errors
+        gain: Floats = np.linalg.solve(own, seen.T @ self.shares).astype(np.float64)
+        left = np.vstack([self.shares - seen @ gain, errors @ gain])
+        return Doubt((*self.sources, *sources), left), gain
 
 
 def doubt_of(known: Sequence[tuple[str, Uncertainty]], rim: str) -> Doubt:

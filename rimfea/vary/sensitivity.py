@@ -26,7 +26,8 @@ from rimfea.study.ride import Ride
 from rimfea.vary.datum import STEP_MM, Datum
 from rimfea.vary.dents import dent_slopes
 from rimfea.vary.doubt import Doubt, Origin, Source
-from rimfea.vary.scales import Weighed, weighed
+from rimfea.vary.known import Known
+from rimfea.vary.known import known as known_of
 
 GRAM = 1.0
 PROOF = "proof_MPa"
@@ -89,7 +90,7 @@ def _place(outcome: str) -> int:
 
 
 def sensitivity(
-    near: Datum, keys: Iterable[str] | None = None, known: Weighed | None = None
+    near: Datum, keys: Iterable[str] | None = None, known: Known | None = None
 ) -> Sensitivity:
     """Slopes of every outcome by every dimension of the base, which is measured and weighed as its
     sheet says, or else as well as is ``known``.
@@ -98,7 +99,7 @@ def sensitivity(
 
 
 def slopes(
-    near: Datum, keys: Iterable[str] | None = None, known: Weighed | None = None
+    near: Datum, keys: Iterable[str] | None = None, known: Known | None = None
 ) -> tuple[Sensitivity, Mapping[str, Solutions]]:
     """The same, and the slopes of the kept answers, from which near rims are solved."""
     sheet, start = near.ride.analysis.sheet, outcome_values(near.unmoved)
@@ -117,8 +118,8 @@ def slopes(
     metal = _of_metal(near, start, left_out)
     if near.ride.knows_dent:
         _with_dents(near, used, slope, metal)
-    scales, base = known or weighed(sheet), outcome_values(near.ride)
-    return _measured(sheet, scales, used, base, slope, metal, left_out), answers
+    sure, base = known or known_of(sheet), outcome_values(near.ride)
+    return _measured(sheet, sure, used, base, slope, metal, left_out), answers
 
 
 def _with_dents(near: Datum, keys: Sequence[str], slope: Floats, metal: Floats) -> None:
@@ -132,7 +133,7 @@ def _with_dents(near: Datum, keys: Sequence[str], slope: Floats, metal: Floats) 
 
 def _measured(
     sheet: Sheet,
-    scales: Weighed,
+    known: Known,
     keys: tuple[str, ...],
     base: Floats,
     slope: Floats,
@@ -140,18 +141,19 @@ def _measured(
     left_out: Mapping[str, str],
 ) -> Sensitivity:
     """Slopes together with how well everything is known."""
-    lengths, moved_mm = scales.conditioned(scales.picked(keys))
+    scales = known.weighed
+    lengths, moved_mm = known.conditioned(known.picked(keys))
     lengths = lengths.also(_batch(sheet), np.zeros(len(keys)))
     beside, mass = np.zeros((len(lengths.sources), len(base))), _place("mass_g")
     beside[-1] = metal
     row = {source.origin: k for k, source in enumerate(lengths.sources)}
+    shift = moved_mm @ slope
+    base = base + np.where(np.isfinite(shift), shift, 0.0)
     if scales.weighed_g is None:
         beside[row[Origin.DRAWING], mass] = scales.left_out_g
     else:  # the mass is what the scales say, whatever the drawing
         beside[:, mass] = -lengths.through(slope).shares[:, mass]
         beside[row[Origin.SCALES], mass] += of_scales().standard
-        shift = moved_mm @ slope
-        base = base + np.where(np.isfinite(shift), shift, 0.0)
         base[mass] = scales.weighed_g
     return Sensitivity(sheet, keys, base, slope, lengths, beside, moved_mm, left_out)
 

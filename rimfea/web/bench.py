@@ -15,7 +15,7 @@ from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study import setup as setups
-from rimfea.study.analysis import Analysis, inspect, solved
+from rimfea.study.analysis import inspect, solved
 from rimfea.study.cases import standard_cases
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
@@ -167,10 +167,10 @@ def _draft_from(on: Bench, start: Tried, key: str, value_mm: float) -> Draft:
     return draft(base, track_of(on, start, key), value_mm)
 
 
-def ride_of(on: Bench, tried: Tried, looked: Analysis | None = None) -> Ride:
-    """The rim ridden on a fine mesh; ``looked`` is one that was traced instead of drawn."""
-    sheet, setup, end = sheet_of(on, tried), on.setups[tried.setup], tried.end
-    drawn = looked or inspect(sheet)
+def ride_of(on: Bench, tried: Tried, traced: Sheet | None = None) -> Ride:
+    """The rim ridden on a fine mesh, or in its place one that was ``traced``."""
+    sheet, setup, end = traced or sheet_of(on, tried), on.setups[tried.setup], tried.end
+    drawn = inspect(sheet)
     loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
     cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
     return ride(solved(drawn, loading, laced, cases), setup, end)

@@ -6,17 +6,19 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import MappingProxyType
 from typing import Any, NoReturn
 
+from rimfea.ask.fit import rated
+from rimfea.ask.trace import Traced
 from rimfea.errors import RimfeaError, SheetError, describe
+from rimfea.files.section import WRITERS, read_section
 from rimfea.files.sheet_toml import sheet_text
-from rimfea.geometry.outline import Outline, from_rings
-from rimfea.profile.sheet import Sheet
+from rimfea.profile.pieces import Piece
 from rimfea.report.page import as_html, rim_report
-from rimfea.study.analysis import inspect
 from rimfea.study.setup import End
-from rimfea.traced.label import named_for
 from rimfea.web.bench import (
     Bench,
     Tried,
@@ -30,12 +32,14 @@ from rimfea.web.bench import (
 )
 from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
 from rimfea.words.data import as_json
+from rimfea.words.fit import fit_words
 from rimfea.words.numbers import Units
 
 LARGEST = 256 * 1024
-MOST_POINTS, MOST_RINGS = 5000, 20
 LONGEST_TEXT = 200
 LARGEST_NUMBER = 1e6
+# What no section shows: size, spokes and metal.
+OF_THE_WHEEL = (*Piece.SIZE.keys, *Piece.SPOKES.keys, *Piece.ALLOY.keys, *Piece.JOINT.keys)
 WHICH = ("rim", "setup", "wheel", "changes")
 
 
@@ -128,11 +132,13 @@ def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """A traced section, with everything but its outline from the rim tried."""
+    """A section from a drawing, with everything but its shape from the rim tried."""
     tried = _tried(on, asked)
-    sheet = sheet_of(on, tried)
-    looked = inspect(sheet, outline=_outline(asked["rings"], sheet))
-    return told_of_ride(ride_of(on, tried, looked), "")
+    own = sheet_of(on, tried)
+    given = {key: getattr(own, key) for key in OF_THE_WHEEL if key not in own.assumed}
+    found = rated(_section(asked["name"], asked["text"]), name=own.name, **given)
+    ridden = ride_of(on, tried, found.sheet)
+    return told_of_ride(ridden, "") | {"traced": fit_words(found)}
 
 
 def _sheet(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -171,7 +177,7 @@ REQUESTS: Mapping[str, Request] = MappingProxyType(
         "draft": Request(_draft, (*WHICH, "key", "value"), ("mesh",)),
         "fine": Request(_fine, WHICH, ("mesh",)),
         "dent": Request(_dent),
-        "traced": Request(_traced, (*WHICH, "rings")),
+        "traced": Request(_traced, (*WHICH, "name", "text")),
         "sheet": Request(_sheet),
         "answers": Request(_answers),
         "report": Request(_report),
@@ -225,28 +231,23 @@ def _number(what: str, value: object) -> float:
     return float(value)
 
 
-def _outline(rings: object, sheet: Sheet) -> Outline:
-    if not isinstance(rings, list) or not 1 <= len(rings) <= MOST_RINGS:
-        raise RequestError(400, f"rings: a list of 1 to {MOST_RINGS} rings, the outer one first")
-    points = [each for ring in rings if isinstance(ring, list) for each in ring]
-    if len(points) > MOST_POINTS:
-        raise RequestError(400, f"rings: at most {MOST_POINTS} points in all")
-    if not all(isinstance(ring, list) for ring in rings) or not all(map(_is_place, points)):
-        raise RequestError(400, "rings: each a list of [x, y] in mm")
-    return named_for(sheet, from_rings(rings[0], rings[1:]))
-
-
-def _is_place(point: object) -> bool:
-    return (
-        isinstance(point, list)
-        and len(point) == 2
-        and all(
-            isinstance(each, int | float)
-            and not isinstance(each, bool)
-            and abs(each) < LARGEST_NUMBER
-            for each in point
+def _section(name: object, text: object) -> Traced:
+    """The section in the text of a drawing; ``name`` is that of its file."""
+    ending = Path(_text("name", name)).suffix.lower()
+    if ending not in WRITERS:
+        raise RequestError(
+            400, f"{name}: open a drawing: {', '.join(WRITERS)}; a scan is for rimfea trace"
         )
-    )
+    if not isinstance(text, str):
+        raise RequestError(400, "text: what stands in the drawing")
+    with TemporaryDirectory() as folder:  # readers know files alone
+        path = Path(folder) / f"section{ending}"
+        path.write_text(text, encoding="utf-8")
+        try:
+            return read_section(path)
+        except RimfeaError as error:
+            told = str(error).replace(str(path), str(name))
+            raise RequestError(422, told) from None
 
 
 def _refuse_constant(name: str) -> NoReturn:

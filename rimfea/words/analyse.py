@@ -17,8 +17,9 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import ALIKE, TENSION
 from rimfea.study.window import BUCKLING_SHARE
+from rimfea.vary.known import Known, known
 from rimfea.vary.scales import Weighed, weighed
-from rimfea.words.numbers import Units, figures
+from rimfea.words.numbers import Units, figures, listed
 
 CLOSE_CALL = 0.05
 FAR_OFF = 10.0  # times the load that a verdict rests on: no such load ever comes
@@ -211,7 +212,7 @@ def mass_words(analysis: Analysis) -> str:
         return f"{both}."
     apart = f"the ±{figures(scales.open_g, 2)} g that caliper, guesses and joint leave open"
     if scales.agrees:
-        return f"{both}, which agree within {apart}{_moved_words(scales)}."
+        return f"{both}, which agree within {apart}{_moved_words(known(analysis.sheet))}."
     return (
         f"{both}, which do not agree: that is more than {apart}. Some number is likely "
         "wrong (rimfea reconcile finds it); until then all but the mass is as drawn."
@@ -231,23 +232,38 @@ def weighing(analysis: Analysis) -> Weighed | None:
     return None
 
 
-def moves_mm(scales: Weighed) -> dict[str, float]:
-    """What the scales move every length by, the largest first."""
-    moved = scales.conditioned(scales.lengths)[1].tolist()
-    pairs = zip(scales.keys, moved, strict=True)
+def tones_words(sheet: Sheet) -> list[str]:
+    """Whether the tones that were heard agree with the sheet, if it was tapped."""
+    sure = known(sheet)
+    if sure.tap is None:
+        return []
+    heard = listed(f"{each.hertz:.6g}" for each in sure.tap.heard)
+    told = f"Tones heard, {heard} Hz: "
+    if not sure.tap.agrees:
+        return [f"{told}the sheet does not agree with them (rimfea tap tells where to look)."]
+    if not sure.hears:
+        return [f"{told}the sheet agrees, but it is not used before the scales agree too."]
+    return [f"{told}the sheet agrees, and every question uses what they tell of the walls."]
+
+
+def moves_mm(sure: Known) -> dict[str, float]:
+    """What scales and tones move every length by, the largest first."""
+    moved = sure.conditioned(sure.weighed.lengths)[1].tolist()
+    pairs = zip(sure.weighed.keys, moved, strict=True)
     return dict(sorted(pairs, key=lambda pair: -abs(pair[1])))
 
 
-def _moved_words(scales: Weighed) -> str:
+def _moved_words(sure: Known) -> str:
+    by = "the scales and the tones" if sure.hears else "the scales"
     walls = {wall.key_mm: str(wall) for wall in Wall}
     told = [
-        f"the {walls[key]} {by:+.2f} mm"
-        for key, by in moves_mm(scales).items()
-        if key in walls and abs(by) >= NOTICED_MM
+        f"the {walls[key]} {more:+.2f} mm"
+        for key, more in moves_mm(sure).items()
+        if key in walls and abs(more) >= NOTICED_MM
     ]
     if not told:
-        return ", and the scales move no wall by a hundredth"
-    return f"; in comparisons the scales move {', '.join(told[:MOST_TOLD])}"
+        return f", and {by} move no wall by a hundredth"
+    return f"; in comparisons {by} move {', '.join(told[:MOST_TOLD])}"
 
 
 def diameter_words(sheet: Sheet) -> list[str]:

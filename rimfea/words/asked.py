@@ -16,6 +16,7 @@ from rimfea.ask.worth import Worth
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
+from rimfea.vary.tap import Hearing, Tap, Tone
 from rimfea.words.outcomes import outcomes_data
 from rimfea.words.plain import as_text, heading, known
 
@@ -91,6 +92,31 @@ def reconcile_json(found: Reconciled) -> str:
     return as_text(data)
 
 
+def tap_json(found: Tap) -> str:
+    """The tones to expect, those heard with the place of what each is, and what they tell."""
+    data = heading("rimfea tap 1")
+    data["units"]["frequency"] = "Hz"
+    data |= {
+        "rim": found.sheet.name,
+        "tones": [_tone(found, tone) for tone in found.tones],
+        "heard": [_hearing(each) for each in found.heard],
+        "misfit": known(found.misfit),
+        "agrees": found.agrees if found.pairs else None,
+        "numbers": [
+            {
+                "key": hint.key,
+                "sheet": hint.sheet,
+                "moved": hint.moved,
+                "expanded_before": hint.before,
+                "expanded": hint.after,
+            }
+            for hint in found.hints
+        ],
+        "left_out": found.left_out,
+    }
+    return as_text(data)
+
+
 def choice_json(found: Choice) -> str:
     """The pair, and every rim at both ends, the best first."""
     data = {
@@ -131,6 +157,20 @@ def design_json(found: Design) -> str:
         "converged": found.converged,
     }
     return as_text(data)
+
+
+def _tone(found: Tap, tone: Tone) -> dict[str, Any]:
+    return {
+        "hertz": tone.hertz,
+        "expanded_hertz": tone.expanded,
+        "moves": tone.kind,
+        "waves": tone.waves,
+        "tap_mm_from_string": found.sheet.seat_radius_mm * tone.aside,
+    }
+
+
+def _hearing(heard: Hearing) -> dict[str, Any]:
+    return {"hertz": heard.hertz, "tone": heard.place, "or_tones": heard.others}
 
 
 def _candidate(rim: Candidate) -> dict[str, Any]:

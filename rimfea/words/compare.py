@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 
 from rimfea.ask.compare import (
     BETTER,
@@ -286,6 +287,16 @@ def again_words(difference: Difference) -> str:
     return f"To tell {difference.outcome.title}, {remedy_words(difference.repeat)}; {hope}."
 
 
+AS_A_WHOLE: Mapping[Origin, str] = MappingProxyType(
+    {
+        Origin.DRAWING: "weigh {}",
+        Origin.SCALES: "weigh {} on finer scales",
+        Origin.TONES: "tap {} again and give more of its tones",
+    }
+)
+"""What takes an error away that is of the whole rim."""
+
+
 def remedy_words(source: Source) -> str:
     """What takes an error away."""
     what, whose = source_words(source), f" of {source.rim}" if source.rim else ""
@@ -300,10 +311,8 @@ def remedy_words(source: Source) -> str:
             return (
                 "have the proof stress of both rims tested (proof_MPa), or name the batch (batch)"
             )
-        case Origin.DRAWING:
-            return f"weigh {source.rim}"
         case _:
-            return f"weigh {source.rim} on finer scales"
+            return AS_A_WHOLE[source.origin].format(source.rim)
 
 
 def outcomes_table(rims: Sequence[Measured], base: Measured, units: Units = USUAL) -> Table:

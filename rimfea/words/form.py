@@ -115,6 +115,9 @@ def _of_field(field: Field) -> dict[str, object]:
     """One key of a sheet or set-up, as its own table tells of it."""
     if field.kind is Kind.KEYS:
         return {"description": field.meaning, "type": "array", "items": {"type": "string"}}
+    if field.kind is Kind.NUMBERS:
+        told = f"{field.meaning}, {field.unit}"
+        return {"description": told, "type": "array", "items": {"type": "number"}}
     whole = field.required or field.default is not None
     kind = {Kind.NUMBER: "number", Kind.COUNT: "integer"}.get(field.kind, "string")
     unit = "a count" if field.kind is Kind.COUNT else field.unit

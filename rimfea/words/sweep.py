@@ -10,7 +10,7 @@ from rimfea.ask.sweep import DECIDED, Place, Point, Swept
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.profile.values import shown
 from rimfea.study.outcome import BY_KEY
-from rimfea.vary.scales import weighed
+from rimfea.vary.known import known as known_of
 from rimfea.words.numbers import Units
 from rimfea.words.outcomes import in_words, outcomes_data, titled
 from rimfea.words.plain import as_text, heading, known
@@ -105,8 +105,8 @@ def sweep_json(swept: Swept) -> str:
 
 def own_doubt_mm(swept: Swept) -> Place:
     """Expanded uncertainty (k = 2) of the rim's own number on each axis."""
-    known = weighed(swept.sweep.sheet)
-    return tuple(COVERAGE * known.standard_mm(key) for key in swept.sweep.keys)
+    sure = known_of(swept.sweep.sheet)
+    return tuple(COVERAGE * sure.standard_mm(key) for key in swept.sweep.keys)
 
 
 def _own_words(swept: Swept, of: str, units: Units) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 from jinja2 import Environment
@@ -13,11 +14,12 @@ from rimfea.profile.field import Field, Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.roundness import roundness
 from rimfea.profile.sheet import Sheet
+from rimfea.profile.trace import Trace
 from rimfea.profile.uncertainty import COVERAGE, Uncertainty, of_proof, uncertainties
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK, TENSION
-from rimfea.vary.scales import weighed
+from rimfea.vary.known import known as known_of
 from rimfea.words.analyse import (
     NOTICED_MM,
     joint_words,
@@ -27,6 +29,7 @@ from rimfea.words.analyse import (
 from rimfea.words.numbers import CAUTION, Units, figures, in_stress, length
 
 NARROWER = 0.9
+FINEST_MM = 0.001  # of a length in a sheet
 MAIN_CASES = (ONE_HOOK, BOTH_HOOKS, TENSION)
 HTML = Environment(autoescape=True, trim_blocks=True).from_string("""\
 <table>
@@ -106,10 +109,13 @@ def metal_words(sheet: Sheet) -> str:
 
 
 def scales_table(sheet: Sheet) -> Table:
-    """What weighing tells: the lengths that it moves, or leaves in less doubt."""
-    scales, known, rows = weighed(sheet), uncertainties(sheet), []
+    """What weighing tells, and the tones that were heard: the lengths that they move, or leave in
+    less doubt.
+    """
+    sure, known, rows = known_of(sheet), uncertainties(sheet), []
+    scales = sure.weighed
     before = COVERAGE * scales.lengths.standard
-    doubt, moved = scales.conditioned(scales.lengths)
+    doubt, moved = sure.conditioned(scales.lengths)
     after = COVERAGE * doubt.standard
     for k in np.argsort(-np.abs(moved)):
         if abs(moved[k]) >= NOTICED_MM or after[k] < NARROWER * before[k]:
@@ -118,8 +124,9 @@ def scales_table(sheet: Sheet) -> Table:
             own = _as_known(sheet, key, known)
             told = (f"{own} {unit}", f"{moved[k]:+.2f} {unit}")
             rows.append((key, *told, *(f"{figures(u[k], 2)} {unit}" for u in (before, after))))
-    head = ("key", "sheet", "moved by", "± (k = 2)", "± with the scales")
-    return Table("What the scales tell of the lengths", head, tuple(rows))
+    by = "the scales and the tones" if sure.hears else "the scales"
+    head = ("key", "sheet", "moved by", "± (k = 2)", f"± with {by}")
+    return Table(f"What {by} tell of the lengths", head, tuple(rows))
 
 
 def round_words(sheet: Sheet) -> list[str]:
@@ -338,4 +345,10 @@ def _origin(sheet: Sheet, key: str) -> str:
         return "guessed in the sheet" if key in sheet.guessed else f"assumed: {note}"
     if key in sheet.readings:
         return f"mean of {len(sheet.readings[key].values)} readings"
-    return "sheet"
+    return "the section" if sheet.section and _as_traced(sheet, sheet.section, key) else "sheet"
+
+
+def _as_traced(sheet: Sheet, section: Trace, key: str) -> bool:
+    if not BY_KEY[key].used_by(sheet.family):
+        return True
+    return abs(section.sizes.get(key, inf) - getattr(sheet, key)) < FINEST_MM

@@ -23,6 +23,7 @@ from rimfea.study.answer import Answer
 from rimfea.study.outcome import named
 from rimfea.study.ride import Ride
 from rimfea.study.wheel_tests import wheel_tests
+from rimfea.vary.tap import Tap
 from rimfea.words import (
     analyse,
     choose,
@@ -36,6 +37,7 @@ from rimfea.words import (
     tables,
 )
 from rimfea.words import swaps as swapped
+from rimfea.words import tap as tapped
 from rimfea.words import wear as worn
 from rimfea.words import why as whys
 from rimfea.words import worth as worths
@@ -94,6 +96,10 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "ends": lambda found, _of, units: swapped.swaps_table(found, units, ends=True),
         },
         Why: {"why": lambda found, _of, units: whys.why_table(found, units)},
+        Tap: {
+            "tones": lambda found, _of, _units: tapped.tones_table(found),
+            "numbers": lambda found, _of, _units: tapped.hints_table(found),
+        },
         Wear: {"wear": lambda found, _of, units: worn.wear_table(found, units)},
         Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
         Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
@@ -129,6 +135,11 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         Why: lambda found, _of, units: [
             whys.why_headline(found),
             *whys.why_lines(found, units),
+        ],
+        Tap: lambda found, _of, _units: [
+            tapped.tap_headline(found),
+            *tapped.tap_lines(found),
+            tapped.TAP_ASSUMES,
         ],
         Wear: lambda found, _of, units: [
             f"{found.sheet.name}: {worn.wear_headline(found, units)}. {worn.LAST_WORD}",

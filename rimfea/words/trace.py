@@ -32,8 +32,12 @@ def trace_headline(found: Traced) -> str:
     )
 
 
-def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
-    """What to do next, how the file was read, what was put right and moved; the mass of ``rim``."""
+def trace_lines(
+    found: Traced, rim: Analysis | None = None, *, is_rated: bool = False
+) -> Iterator[str]:
+    """What to do next, how the file was read, what was put right and moved; the mass of ``rim``.
+    Nothing more is to be done for a sheet where the section ``is_rated``.
+    """
     if found.scan:
         yield "Then look at it (--picture seen.png): the line must lie on every face."
     holes = len(found.outline.holes)
@@ -49,9 +53,11 @@ def trace_lines(found: Traced, rim: Analysis | None = None) -> Iterator[str]:
     yield _moved(found)
     if not _sizes(found):
         yield f"The walls cannot be told apart: {_trouble(found)}."
-    yield (
-        "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet for every other command."
-    )
+    if not is_rated:
+        yield (
+            "Next: --bead-seat-diameter 622 --sheet mine.toml makes it a sheet for every other "
+            "command."
+        )
 
 
 def trace_table(found: Traced, *, details: bool = False) -> Table:

@@ -13,6 +13,7 @@ from rimfea.study.analysis import Analysis
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
 from rimfea.study.window import Window
+from rimfea.vary.known import known
 from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_warnings
 from rimfea.words.dents import depth_words, drop_words, rough_force
 from rimfea.words.numbers import LEAST_SET_MM, Units
@@ -243,13 +244,18 @@ def short_gain(gain: Gain) -> str:
 
 
 def scales_lines(analysis: Analysis) -> Iterator[str]:
-    """That drawing and scales do not agree; nothing where both do or nobody weighed the rim."""
+    """That scales, or tones, do not agree with the drawing; nothing where they do, and where nobody
+    weighed or tapped the rim.
+    """
     check, scales = analysis.mass_difference, weighing(analysis)
     if check and scales and not scales.agrees:
         yield (
             f"{analysis.hoop.mass_g:.0f} g drawn and {check.weighed_g:.0f} g weighed do not agree: "
             "some number is not as measured (rimfea reconcile)."
         )
+    tapped = known(analysis.sheet).tap if analysis.sheet.tones_Hz else None
+    if tapped and not tapped.agrees:
+        yield "The tones that were heard and the sheet do not agree (rimfea tap)."
 
 
 def ladder_table(ride: Ride, units: Units) -> Table:

@@ -152,6 +152,8 @@ def source_words(source: Source) -> str:
             return "the proof stress of the metal"
         case Origin.SCALES:
             return "the scales"
+        case Origin.TONES:
+            return "the tones"
         case Origin.DRAWING:
             return source.what
         case Origin.INSTRUMENT:

@@ -33,6 +33,7 @@ from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import axes
 from rimfea.vary.datum import Datum, datum
 from rimfea.vary.doubt import Doubt, Origin, Source
+from rimfea.vary.known import known as known_of
 from rimfea.vary.scales import weighed
 from rimfea.vary.sensitivity import sensitivity
 
@@ -215,7 +216,7 @@ def test_ten_grams_on_the_scales_are_told_apart_and_were_not_by_the_drawing(thin
     monkeypatch.setattr(Datum, "stepped", lambda _, key: steps[key])
     sheet, mass = around.ride.analysis.sheet, around.ride.analysis.hoop.mass_g
     heavy, light = (
-        Measured(around.ride, sensitivity(around, KEYS, weighed(sheet.varied(**on))))
+        Measured(around.ride, sensitivity(around, KEYS, known_of(sheet.varied(**on))))
         for on in ({"name": "a", "weighed_mass_g": mass + by} for by in (5.0, -5.0))
     )
     drawn = by_key(thin, thin)["mass_g"]

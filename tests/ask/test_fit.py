@@ -7,10 +7,14 @@ from math import hypot
 
 import numpy as np
 import pytest
+from shapely import LineString, Point
 
-from rimfea.ask.fit import fits, sheet_of
+from rimfea.ask.fit import fits, rated, sheet_of
 from rimfea.ask.trace import from_drawing, from_scan
+from rimfea.geometry.outline import polygon
+from rimfea.geometry.ring import cut_every, subdivided
 from rimfea.profile.uncertainty import uncertainties
+from rimfea.profile.walls import Wall
 from rimfea.scanned.scan import Scale, scanned
 from rimfea.study.analysis import analyse
 from rimfea.traced.drawing import Drawing, trail
@@ -76,3 +80,53 @@ def test_a_drawing_has_the_doubt_of_the_usual_caliper(scans):
 @pytest.mark.long
 def test_a_section_that_no_sheet_draws_does_not_fit(of_scan):
     assert not fits(replace(of_scan, distances_mm=np.full(9, 0.2)))
+
+
+def drawing_of(rings):
+    lines = tuple(trail(ring, is_closed=True) for ring in rings)
+    return from_drawing(Drawing(lines, "a.dxf", "mm", "as the file says"))
+
+
+@pytest.fixture(scope="module")
+def odd(scans):
+    """A rim with a bead on its flanks, that no sheet draws."""
+    metal = polygon(scans.section_of("curlew"))
+    for side in (1, -1):
+        level = LineString([(0, -7), (side * 50, -7)]).intersection(metal).bounds
+        x = level[2] if side > 0 else level[0]
+        metal = metal.union(Point(x - 0.3 * side, -7).buffer(0.9))
+    metal = metal.buffer(0.2).buffer(-0.2)  # the corners beside the bead are rounded
+    rings = (metal.exterior, *metal.interiors)
+    return drawing_of(np.array(ring.coords)[:-1] for ring in rings)
+
+
+@pytest.mark.long
+def test_a_section_that_no_sheet_draws_is_kept_and_named(odd, scans):
+    found = rated(odd, name="odd", bead_seat_diameter_mm=622)
+    assert found.sheet.family == "traced section"
+    assert not fits(found.fit)
+    own = scans.sheet_of("curlew")
+    for wall in (Wall.SIDEWALL, Wall.TYRE_WELL, Wall.FLANK):
+        assert found.sheet.thickness(wall) == pytest.approx(own.thickness(wall), abs=0.01)
+    assert min(found.named_alike.values()) > 0.8
+    analysis = analyse(found.sheet)
+    assert analysis.governing.verdict.governing.wall in found.sheet.walls
+
+
+@pytest.mark.long
+def test_a_section_kept_as_traced_bears_what_its_sheet_bears(scans):
+    """The roundings are arcs again, and belong to the walls that a sheet draws them for."""
+    own = scans.sheet_of("curlew")
+    rings = [
+        subdivided(ring, cut_every(ring, sweep=np.radians(8)))[0].corners
+        for ring in scans.section_of("curlew").rings
+    ]
+    others = ("alloy", "spoke_count", "spoke_hole_mm", "nipple_head_mm", "spoke_tension_N")
+    numbers = {key: getattr(own, key) for key in others} | {"bead_seat_diameter_mm": 622}
+    found = rated(drawing_of(rings), as_traced=True, name="curlew", **numbers)
+    assert found.sheet.family == "traced section"
+    drawn, kept = analyse(own), analyse(found.sheet)
+    for one, other in zip(drawn.answers, kept.answers, strict=True):
+        first, second = (each.verdict.governing for each in (one, other))
+        print(f"{one.name}: {100 * (second.first_yield / first.first_yield - 1):+.2f} %")
+        assert second.first_yield == pytest.approx(first.first_yield, rel=0.03)

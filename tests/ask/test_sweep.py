@@ -13,7 +13,7 @@ from rimfea.errors import SheetError
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.picture.sweep import MOOR
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.moved import dimensions, movable
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.cases import Loading
@@ -162,7 +162,7 @@ def test_half_a_sweep_is_none(along):
         Swept(along.sweep, {along.own.place: along.own})
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_every_dimension_can_be_swept_and_what_a_family_lacks_cannot(sheet_of, family):
     known = movable(sheet_of(family))
     assert set(dimensions(sheet_of(family))) < set(known)

@@ -84,7 +84,7 @@ def test_a_scanned_section_is_looked_at_too(scans, face):
     drawn = looked_at(
         scans.section_of("wheatear"), name="drawn", bead_seat_diameter_mm=622, spoke_count=36
     )
-    assert analysis.sheet.family == "single wall"
+    assert analysis.sheet.family == "traced section"
     assert analysis.hoop.mass_g == pytest.approx(drawn.hoop.mass_g, rel=0.01)
 
 

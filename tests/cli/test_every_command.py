@@ -24,6 +24,7 @@ TYPED = {
     "why": (["curlew"], 25, []),
     "worth": (["curlew"], 30, []),
     "wear": (["wheatear", "--pressure", "6bar"], 25, []),
+    "tap": (["curlew", "128", "151", "424"], 25, ["--details"]),
     "reconcile": (["plover", "--also", "flank_mm"], 30, []),
     "trace": (["scan.png"], 25, ["--details"]),
     "choose": (["curlew", "plover"], 30, []),

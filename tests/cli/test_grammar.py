@@ -9,7 +9,12 @@ from rimfea.cli.main import COMMANDS, commands
 
 EVERY = {name: commands.get_command(click.Context(commands), name) for name in COMMANDS}
 LOADED = {"analyse", "choose", "compare", "design", "report", "sweep", "why", "worth"}
-DRAWS = LOADED - {"report"} | {"inspect", "reconcile", "wear"}  # a report is pictures already
+DRAWS = LOADED - {"report"} | {
+    "inspect",
+    "reconcile",
+    "tap",
+    "wear",
+}  # a report is pictures already
 # Option → the commands that have it, each of which it makes sense for.
 GRAMMAR = {
     "--setup": LOADED | {"page"},

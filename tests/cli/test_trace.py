@@ -89,7 +89,7 @@ def test_a_missing_file_is_told(rimfea):
 def test_a_sheet_and_a_verdict_need_the_size_of_the_wheel(rimfea, scan, tmp_path):
     done = rimfea("trace", scan, "--sheet", tmp_path / "own.toml")
     assert done.exit_code == 2
-    assert "need --bead-seat-diameter" in done.stderr
+    assert "needs --bead-seat-diameter" in done.stderr
 
 
 @pytest.mark.long
@@ -104,3 +104,24 @@ def test_a_scan_becomes_a_sheet_and_a_verdict_in_one_command(rimfea, scans, tmp_
     assert read_sheet(own).sidewall_mm == pytest.approx(1.8, abs=0.02)
     assert own.read_text().startswith("# From the scan face.png.\n# As a sheet it is a single wall")
     assert rimfea("inspect", own).exit_code == 0
+
+
+@pytest.mark.long
+def test_an_outline_is_kept_on_request_with_the_walls_that_a_builder_says(rimfea, drawn, tmp_path):
+    sheet, boxes = tmp_path / "own.toml", tmp_path / "walls.toml"
+    boxes.write_text("bead_seat = [[-14.2, -8, -12, -1.5], [12, -8, 14.2, -1.5]]\n")
+    done = rimfea("trace", drawn, "--bead-seat-diameter", "622", "--sheet", sheet,
+                  "--walls", boxes)  # fmt: skip
+    assert done.exit_code == 0, done.stderr
+    assert "It is kept as it was traced; a hooked double wall would be drawn within" in " ".join(
+        done.stdout.split()
+    )
+    assert "Which wall is which" in done.stdout
+    kept = read_sheet(sheet)
+    assert (tmp_path / "own-section.json").exists()
+    assert kept.section is not None
+    assert kept.flank_mm == pytest.approx(read_sheet("curlew").flank_mm, abs=0.01)
+    again = rimfea("trace", drawn, "--bead-seat-diameter", "622", "--sheet", sheet, "--as-traced")
+    assert (again.exit_code, "already there" in again.stderr) == (2, True)
+    wrong = rimfea("trace", drawn, "--as-traced")
+    assert (wrong.exit_code, "needs --bead-seat-diameter" in wrong.stderr) == (2, True)

@@ -8,7 +8,7 @@ import pytest
 from rimfea.elastic.surfaces import bead_seats, crown, nipple_bearing, tyre_side
 from rimfea.mesh.build import mesh_outline
 from rimfea.profile.build import outline
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN
 from rimfea.profile.proportions import ridge_foot, sidewall_foot
 
 
@@ -42,7 +42,7 @@ def test_a_rock_meets_a_round_crown_at_its_top(sheet_of):
     assert ends[..., 0].mean() == pytest.approx(12.5 + 1.3, abs=0.1)
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_the_air_presses_on_all_between_the_sidewalls_over_a_ridge_too(sheet_of, family):
     sheet = sheet_of(family, bead_ridge_mm=0.5)
     mesh = mesh_outline(outline(sheet), coarseness=2.0)

@@ -13,6 +13,7 @@ from rimfea.fem.revolution import (
     COSINE,
     hoop_stiffnesses,
     isotropic,
+    masses,
     stiffnesses,
     strain_matrices,
     strains,
@@ -161,6 +162,17 @@ def test_a_shift_in_the_plane_gains_nothing_from_a_hoop_stress(section):
     G = at(assembled(section, hoop_stiffnesses(elements(*section), RADIUS)), 1)
     shift = rigid_motions(section[0], 1)[0]
     assert np.abs(G @ shift).max() < 1e-12 * np.abs(G).max()
+
+
+@pytest.mark.parametrize("motion", [0, 1])
+def test_a_shift_of_the_whole_body_moves_its_whole_mass(section, motion):
+    """A shift along the axis (n = 0), and one in the plane (n = 1), with 1 mm/s."""
+    el = elements(*section)
+    (M,) = assembled(section, [masses(el, 3.0, RADIUS)])
+    metal = 3.0 * 2 * np.pi * (el.w * (RADIUS + el.points[..., 1])).sum()
+    shift = rigid_motions(section[0], motion)[0]
+    around = np.pi if motion else 2 * np.pi
+    assert around * shift @ M @ shift == pytest.approx(metal)
 
 
 def test_an_isotropic_metal_has_the_strain_of_a_plain_pull():

@@ -7,7 +7,7 @@ import json
 import pytest
 
 from rimfea.errors import FileError, SectionError
-from rimfea.files.outline_json import read_outline_json, write_outline_json
+from rimfea.files.outline_json import read_named, read_outline_json, write_outline_json
 from rimfea.geometry.outline import moments
 from rimfea.traced.repair import repaired
 
@@ -72,3 +72,19 @@ def test_more_points_than_a_section_needs_are_refused(file):
     told = json.dumps({"unit": "mm", "outer": [[0, 0]] * 100_001})
     with pytest.raises(FileError, match="more than 100000 points"):
         read_outline_json(file("a.json", told))
+
+
+def test_names_of_walls_are_written_and_read_back(curlew, tmp_path):
+    path = tmp_path / "curlew.json"
+    write_outline_json(path, curlew)
+    found = read_named(path)
+    assert found.labels == curlew.labels
+    assert moments(found) == pytest.approx(moments(curlew), rel=1e-8, abs=1e-6)
+
+
+def test_a_ring_without_names_has_none_and_wrong_ones_are_told(file):
+    assert read_named(file("a.json", json.dumps({"unit": "mm", "outer": TRIANGLE}))) is None
+    for names in ([["flank"]], [["flank", "flank", "knee"]], 3, [["flank"] * 3, ["flank"]]):
+        told = {"unit": "mm", "outer": TRIANGLE, "walls": names}
+        with pytest.raises(FileError, match=r'names under "walls" do not fit.*a name an edge, of:'):
+            read_named(file("b.json", json.dumps(told)))

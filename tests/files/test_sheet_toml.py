@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,8 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rimfea.errors import FileError, SheetError
+from rimfea.files.section import write_section
 from rimfea.files.sheet_toml import parse_sheet, read_sheet, sheet_text, write_sheet
-from rimfea.profile.families import Family
+from rimfea.geometry.outline import moments
+from rimfea.profile.build import outline
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.sheet import Sheet
 
 PROFILES = sorted((Path(__file__).parents[2] / "profiles").glob("*.toml"))
@@ -212,11 +216,11 @@ def test_any_text_and_number_is_read_as_it_was_written(name, note, flank, joint)
     assert repr(again) == repr(sheet)
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_every_family_and_an_alloy_of_ones_own_is_read_as_it_was_written(family):
     own = {"alloy": "fell 1", "proof_MPa": 210, "ultimate_MPa": 240.5}
     depth = {} if family is not Family.SINGLE else {"overall_depth_mm": 14}
-    sheet = Sheet({**PIPIT, **own, **depth, "family": family})
+    sheet = Sheet({**PIPIT, **own, **depth, "family": family, "tones_Hz": [128, 151.5]})
     assert parse_sheet(sheet_text(sheet), "pipit.toml") == sheet
 
 
@@ -241,3 +245,60 @@ def test_a_sheet_is_not_written_over_unless_asked_to(tmp_path):
 def test_what_cannot_be_written_is_told(tmp_path, name):
     with pytest.raises(FileError, match="cannot be written"):
         write_sheet(f"{tmp_path}/{name}", Sheet(PIPIT))
+
+
+@pytest.fixture
+def kept(sheet_of, tmp_path):
+    """The file of a sheet that keeps a section, which stands beside it."""
+    section = tmp_path / "dunlin-section.json"
+    write_section(section, outline(sheet_of()))
+    path = tmp_path / "dunlin.toml"
+    path.write_text(
+        'name = "dunlin"\nbead_seat_diameter_mm = 622\nsection = "dunlin-section.json"\n'
+    )
+    return path
+
+
+def test_a_sheet_may_keep_a_traced_section_in_a_file_beside_it(kept, sheet_of):
+    sheet = read_sheet(kept)
+    assert sheet.family == "traced section"
+    assert sheet.flank_mm == pytest.approx(sheet_of().flank_mm)
+    assert moments(outline(sheet)) == pytest.approx(moments(outline(sheet_of())), rel=1e-8)
+
+
+def test_it_is_written_beside_its_section_and_elsewhere(kept, tmp_path):
+    thicker = read_sheet(kept).varied(flank_mm=1.75)
+    elsewhere = tmp_path / "shelf"
+    elsewhere.mkdir()
+    write_sheet(elsewhere / "thicker.toml", thicker)
+    assert 'section = "../dunlin-section.json"' in (elsewhere / "thicker.toml").read_text()
+    again = read_sheet(elsewhere / "thicker.toml")
+    assert again.flank_mm == 1.75
+    assert again.section == thicker.section
+
+
+def test_a_section_drawn_elsewhere_is_named_and_one_that_cannot_be_read_is_told_with_its_line(
+    kept, sheet_of
+):
+    write_section(kept.with_name("dunlin.dxf"), outline(sheet_of()))
+    kept.write_text(kept.read_text().replace("dunlin-section.json", "dunlin.dxf"))
+    assert read_sheet(kept).sidewall_mm == pytest.approx(sheet_of().sidewall_mm, abs=1e-6)
+    kept.write_text(kept.read_text().replace("dunlin.dxf", "gone.dxf"))
+    with pytest.raises(SheetError, match=r"line 3: section: .*gone\.dxf.*no such file"):
+        read_sheet(kept)
+    kept.write_text(kept.read_text().replace("gone.dxf", "dunlin.toml"))
+    with pytest.raises(SheetError, match="line 3: section"):
+        read_sheet(kept)
+
+
+def test_a_section_that_is_in_no_file_cannot_be_written(kept, tmp_path):
+    sheet = read_sheet(kept)
+    loose = sheet.varied(section=replace(sheet.section, source=""))
+    with pytest.raises(FileError, match="in no file yet"):
+        write_sheet(tmp_path / "loose.toml", loose)
+    assert not (tmp_path / "loose.toml").exists()
+
+
+def test_a_text_alone_has_no_section(kept):
+    with pytest.raises(SheetError, match="cannot be read here"):
+        parse_sheet(kept.read_text(), "typed")

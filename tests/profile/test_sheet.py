@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rimfea.errors import SheetError
 from rimfea.profile.bead_seats import CODES
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.field import Kind
 from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.joint import Joint
@@ -44,7 +44,7 @@ def faults_of(**changes: object) -> dict[str, str]:
     return {fault.field: str(caught.value) for fault in caught.value.faults}
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_seven_numbers_and_a_bead_seat_are_enough(family):
     sheet = sheet_of(family)
     assert {key for key in SEVEN if key in sheet.assumed} == set()
@@ -163,7 +163,7 @@ def test_a_changed_key_is_no_longer_assumed_and_what_follows_from_it_is_derived_
 
 
 @pytest.mark.parametrize("key", SEVEN)
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_a_hundredth_of_a_millimetre_moves_every_assumed_number_by_about_as_much(family, key):
     sheet = sheet_of(family)
     moved = sheet.varied(**{key: getattr(sheet, key) + 0.01})
@@ -372,7 +372,7 @@ def _ranges() -> dict[str, st.SearchStrategy[float]]:
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.fixed_dictionaries({}, optional=_ranges()), st.sampled_from(Family))
+@given(st.fixed_dictionaries({}, optional=_ranges()), st.sampled_from(DRAWN))
 def test_any_numbers_in_range_make_a_whole_sheet_or_a_list_of_faults(numbers, family):
     try:
         sheet = Sheet({**DUNLIN, **numbers, "family": family})
@@ -380,6 +380,30 @@ def test_any_numbers_in_range_make_a_whole_sheet_or_a_list_of_faults(numbers, fa
         return
     assert sheet.bearing_diameter_mm < sheet.spoke_bed_width_mm <= sheet.outer_width_mm + 0.06
     assert all(sheet.thickness(wall) > 0 for wall in sheet.walls)
+
+
+def test_tones_that_were_heard_are_kept_the_lowest_first():
+    sheet = Sheet({**DUNLIN, "tones_Hz": [151, 128.5]})
+    assert sheet.tones_Hz == (128.5, 151.0)
+    assert sheet.varied(flank_mm=1.3).tones_Hz == (128.5, 151.0)
+    assert sheet.varied(tones_Hz=None).tones_Hz == Sheet(DUNLIN).tones_Hz == ()
+    assert "tones_Hz" not in sheet.assumed
+
+
+@pytest.mark.parametrize(
+    ("tones", "told"),
+    [
+        ("128, 151", "must be a list of numbers; write it as in"),
+        ([128, "151"], "must be a list of numbers"),
+        ([128, True], "must be a list of numbers"),
+        ([5], "tones_Hz = 5 Hz: no rim has such a tone; allowed: 10 to 10000 Hz"),
+        ([float("nan")], "no rim has such a tone"),
+        ([100 + k for k in range(13)], "has 13 tones, more than 12; give the loudest"),
+    ],
+)
+def test_tones_that_no_rim_has_are_refused(tones, told):
+    with pytest.raises(SheetError, match=told):
+        Sheet({**DUNLIN, "tones_Hz": tones})
 
 
 def test_the_sheet_is_read_without_the_numerical_libraries():

@@ -197,6 +197,11 @@ def test_every_picture_has_a_title_and_a_caption(page, report):
     assert page.texts["title"][1:] == shown
 
 
+def test_a_reader_is_told_a_check_to_do(report):
+    assert report.assumptions[0].startswith("A check that you can do. Hang ")
+    assert report.assumptions[0].endswith("Then ask: rimfea tap.")
+
+
 def test_assumptions_and_sources_are_told_with_what_is_from_memory(page, report):
     told = page.texts["li"]
     for line in (*report.assumptions, *report.sources):

@@ -5,7 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.stress.hole import bending_factor, edge_stress, far_factor, narrowness, tension_factor
+from rimfea.stress.hole import (
+    bending_factor,
+    edge_stress,
+    far_factor,
+    given_way,
+    narrowness,
+    tension_factor,
+)
 
 WIDE = np.array([1e9, 1e9])
 NONE = np.zeros(2)
@@ -65,3 +72,17 @@ def test_all_factors_grow_as_the_strip_narrows():
 
 def test_a_thinner_plate_has_the_smaller_bending_factor():
     assert (np.diff([bending_factor(ratio) for ratio in (0.1, 0.5, 1, 2, 4, 8)]) < 0).all()
+
+
+@pytest.mark.parametrize("angle", [0.0, 0.3, np.pi / 4])
+@pytest.mark.parametrize("principal", [(1.0, 0.0), (1.0, 1.0), (2.0, -1.0)])
+def test_a_hole_gives_way_by_the_work_on_its_edge(principal, angle):
+    """Work of the stress far away on the edge of Kirsch's hole, E = a = 1, by the hole's area."""
+    theta = np.linspace(0, 2 * np.pi, 1000, endpoint=False)
+    out = np.stack([np.cos(theta), np.sin(theta)])
+    (p, q) = principal
+    moved = np.stack([(3 * p - q) * out[0], (3 * q - p) * out[1]])
+    work = (p * out[0] * moved[0] + q * out[1] * moved[1]).mean() * 2 * np.pi / np.pi
+    middle, half = (p + q) / 2, (p - q) / 2
+    c, s = half * np.cos(2 * angle), half * np.sin(2 * angle)
+    assert given_way(*map(np.array, (middle + c, middle - c, s))) == pytest.approx(work)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rimfea.errors import LoadError
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import BOTH_HOOKS, INFLATION, ONE_HOOK, TENSION, USUAL, Loading
@@ -16,7 +16,7 @@ from rimfea.study.cases import BOTH_HOOKS, INFLATION, ONE_HOOK, TENSION, USUAL, 
 COARSE = 1.6
 
 
-@pytest.fixture(scope="module", params=Family)
+@pytest.fixture(scope="module", params=DRAWN)
 def rim(request, sheet_of):
     return analyse(sheet_of(request.param), coarseness=COARSE)
 
@@ -72,7 +72,7 @@ def test_a_traced_section_takes_the_place_of_the_drawn_one(whimbrel, sheet_of):
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_a_thicker_sidewall_never_yields_at_a_lower_load(sheet_of, family):
     """Both hooks struck straight on, the outer face where it was: the wall grows inward."""
     struck = []

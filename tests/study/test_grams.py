@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.pieces import Piece
 from rimfea.profile.walls import Wall
 from rimfea.section.rim import GRAM_PER_MM3
@@ -11,7 +11,7 @@ from rimfea.study.analysis import inspect
 from rimfea.study.grams import grams, grams_by_piece
 
 
-@pytest.mark.parametrize("family", Family)
+@pytest.mark.parametrize("family", DRAWN)
 def test_the_walls_weigh_what_the_rim_weighs_and_each_something(sheet_of, family):
     lip = {"hook_lip_mm": 2.6} if family is not Family.HOOKLESS else {}
     analysis = inspect(sheet_of(family, joint="sleeved", **lip), coarseness=2.0)

@@ -71,3 +71,17 @@ def test_only_what_is_the_same_in_both_cancels():
 def test_shares_that_belong_to_no_source_are_refused():
     with pytest.raises(ValueError, match="shares of 2 sources"):
         Doubt(own(2), np.ones((3, 1)))
+
+
+def test_readings_together_leave_what_they_leave_one_after_the_other(doubt):
+    """Errors of their own apart: two readings at once are the one and then the other."""
+    seen = RNG.normal(size=(COUNT, 2))
+    errors = np.diag([0.3, 0.7])
+    sources = (SCALES, Source(Origin.TONES, "heard", "any"))
+    together, _ = doubt.read_all(seen, sources, errors)
+    both = np.hstack([doubt.shares, seen])  # what the second sees is known better after the first
+    first, _ = Doubt(doubt.sources, both).read(seen[:, 0], SCALES, 0.3)
+    numbers = doubt.shares.shape[1]
+    after = Doubt(first.sources, first.shares[:, :numbers])
+    second, _ = after.read(first.shares[:, -1], sources[1], 0.7)
+    np.testing.assert_allclose(together.covariance, second.covariance, atol=1e-12)

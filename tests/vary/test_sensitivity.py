@@ -10,15 +10,16 @@ import pytest
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.uncertainty import BATCH_SHARE, COVERAGE, of_scales, uncertainties
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import Datum, datum
 from rimfea.vary.doubt import Doubt, Origin, Source
-from rimfea.vary.scales import weighed
+from rimfea.vary.known import known
 from rimfea.vary.sensitivity import Sensitivity, sensitivity, slopes
+from rimfea.vary.tap import tap
 
 pytestmark = pytest.mark.long
 
@@ -75,7 +76,7 @@ def on_scales(around, more_g):
 
 @pytest.fixture(scope="module")
 def heavier(around):
-    return sensitivity(around, KEYS, weighed(on_scales(around, HEAVIER_G)))
+    return sensitivity(around, KEYS, known(on_scales(around, HEAVIER_G)))
 
 
 def made(slope, standard, keys=("a", "b", "c")):
@@ -96,7 +97,7 @@ def place(key):
     return OUTCOMES.index(BY_KEY[key])
 
 
-@pytest.mark.parametrize("family", list(Family))
+@pytest.mark.parametrize("family", list(DRAWN))
 def test_every_dimension_that_is_varied_changes_the_section(sheet_of, family):
     sheet = sheet_of(family)
     keys = dimensions(sheet)
@@ -213,9 +214,21 @@ def test_the_scales_move_answers_along_their_slopes_and_narrow_their_doubts(foun
     assert heavier.lengths.standard[flank] < 0.98 * found.lengths.standard[flank]
 
 
+def test_tones_narrow_what_the_scales_left(around, heavier, monkeypatch):
+    """What a rim sounds like that is as the scales say, heard of it."""
+    monkeypatch.setattr("rimfea.vary.tap.COARSE", 2.5)
+    sheet = on_scales(around, HEAVIER_G)
+    heard = sheet.varied(tones_Hz=[*map(float, tap(sheet).hertz[:4])])
+    rung = sensitivity(around, KEYS, known(heard))
+    flank = rung.keys.index("flank_mm")
+    assert rung.lengths.standard[flank] < 0.95 * heavier.lengths.standard[flank]
+    np.testing.assert_allclose(rung.base, heavier.base, rtol=1e-4)
+    assert rung.doubt.standard[place("mass_g")] == pytest.approx(of_scales().standard, rel=0.01)
+
+
 def test_where_drawing_and_scales_do_not_agree_only_the_mass_is_theirs(around, found):
-    off = sensitivity(around, KEYS, weighed(on_scales(around, 100.0)))
-    assert not weighed(on_scales(around, 100.0)).agrees
+    off = sensitivity(around, KEYS, known(on_scales(around, 100.0)))
+    assert not known(on_scales(around, 100.0)).weighed.agrees
     np.testing.assert_array_equal(off.base[1:], found.base[1:])
     np.testing.assert_allclose(off.doubt.standard[1:], found.doubt.standard[1:], rtol=1e-12)
     assert off.value("mass_g") == pytest.approx(found.value("mass_g") + 100)

@@ -13,7 +13,7 @@ from rimfea.errors import OutlineError, SheetError
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.move import feet
-from rimfea.profile.families import Family
+from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.moved import moved
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import inspect
@@ -58,7 +58,7 @@ def least_load(analysis):
     return next(iter(loads_at_yield(analysis).values()))
 
 
-@pytest.fixture(scope="module", params=Family)
+@pytest.fixture(scope="module", params=DRAWN)
 def base(request, sheet_of):
     return inspect(sheet_of(request.param), coarseness=COARSE)
 

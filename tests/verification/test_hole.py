@@ -7,7 +7,11 @@ import pytest
 import skfem
 from skfem.models.elasticity import linear_elasticity
 
-from rimfea.stress.hole import bending_factor, edge_stress, far_factor, tension_factor
+from rimfea.fem.material import plane_stress
+from rimfea.geometry.outline import Outline
+from rimfea.geometry.ring import Ring
+from rimfea.mesh.build import mesh_outline
+from rimfea.stress.hole import bending_factor, edge_stress, far_factor, given_way, tension_factor
 
 HOWLAND = "Howland, Phil. Trans. R. Soc. A 229 (1930) 49-86"
 KIRCHHOFF = "Kirchhoff plate, (5 + 3ν)/(3 + ν)"
@@ -41,6 +45,36 @@ def test_a_thin_wide_plate_bends_as_plate_theory_says(verified):
     ours = 1 - M_t @ [C, A, B]
     verified("bending of a thin plate", (5 + 3 * nu) / (3 + nu), ours, KIRCHHOFF, within=1e-12)
     verified("its factor of d/t", ours, bending_factor(1e9), KIRCHHOFF, within=2e-3)
+
+
+DILUTE = (
+    "six-node triangles in the plane; 3 φ: Kachanov, Appl. Mech. Rev. 47 (1994) S151 "
+    "(citation from memory)"
+)
+
+
+@pytest.mark.parametrize(("width", "length", "within"), [(100, 100, 5e-3), (14.5, 68, 0.13)])
+def test_a_strip_with_a_hole_gives_way_by_three_times_the_holes_share(
+    solved, verified, width, length, within
+):
+    """1/E′ = (1 + 3 φ)/E in a wide plate; the bed of a rim, a strip by itself, would give way an
+    eighth of that more.
+    """
+    d = 4.5
+    share = np.pi * d**2 / 4 / (width * length)
+    corners = np.array([[d, 0], [length, 0], [length, width], [0, width], [0, d]]) / 2
+    bulge = np.array([0, 0, 0, 0, -np.tan(np.pi / 8)])
+    mesh = mesh_outline(Outline(Ring(corners, bulge, ("strip",) * 5), ()))
+    x, y = mesh.nodes.T
+    end = 2 * np.flatnonzero(np.isclose(x, length / 2))
+    still = np.concatenate([2 * np.flatnonzero(np.isclose(x, 0)), 2 * np.flatnonzero(y < 1e-9) + 1])
+    given = np.concatenate([np.zeros(len(still)), np.full(len(end), length / 2)])
+    held = np.concatenate([still, end])
+    flat = plane_stress(YOUNGS, POISSON)
+    _, pull = solved(mesh.nodes, mesh.triangles, flat, held, given, np.zeros(2 * len(x)))
+    more = YOUNGS * width / 2 / pull.ravel()[end].sum() - 1
+    ours = share * float(given_way(np.array(1.0), np.array(0.0), np.array(0.0)))
+    verified(f"hole in a strip, {width:g} wide: gives way", more, ours, DILUTE, within=within)
 
 
 def eighth(half_width, half_thickness):

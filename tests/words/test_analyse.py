@@ -11,6 +11,7 @@ from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse, inspect
 from rimfea.vary.scales import weighed
+from rimfea.vary.tap import tap
 from rimfea.words.analyse import (
     diameter_words,
     gain_words,
@@ -19,6 +20,7 @@ from rimfea.words.analyse import (
     margin_words,
     mass_words,
     spread_words,
+    tones_words,
     wall_load,
     wheel_words,
 )
@@ -317,3 +319,20 @@ def test_a_section_that_its_sheet_does_not_draw_is_not_judged_by_its_doubts(rim)
 def test_the_caution_says_what_the_model_leaves_out_and_who_has_the_last_word():
     for said in ("Indicative only", "damage", "hidden faults", "can injure", "maker's limits"):
         assert said in CAUTION
+
+
+def test_tones_that_were_heard_are_told_with_whether_they_are_used(rim, monkeypatch):
+    monkeypatch.setattr("rimfea.vary.tap.COARSE", 2.5)
+    assert tones_words(rim.sheet) == []
+    low = [round(float(each)) for each in tap(rim.sheet).hertz[:2]]
+    heard = f"Tones heard, {low[0]} and {low[1]} Hz: the sheet agrees, "
+
+    def said(*tones, **changes):
+        (line,) = tones_words(rim.sheet.varied(tones_Hz=tones, **changes))
+        return line
+
+    assert said(*low) == f"{heard}and every question uses what they tell of the walls."
+    assert said(*low, weighed_mass_g=400).endswith("it is not used before the scales agree too.")
+    assert "does not agree with them (rimfea tap" in said(*(0.9 * each for each in low))
+    mass = replace(rim, sheet=rim.sheet.varied(weighed_mass_g=rim.hoop.mass_g - 9, tones_Hz=low))
+    assert "in comparisons the scales and the tones move the " in mass_words(mass)

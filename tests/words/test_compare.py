@@ -119,6 +119,7 @@ def test_what_to_measure_again_is_named_with_its_rim_and_what_it_would_do(would,
         ),
         (Source(Origin.DRAWING, "what no drawing shows", "knot"), "weigh knot"),
         (Source(Origin.SCALES, "weighed_mass_g", "knot"), "weigh knot on finer scales"),
+        (Source(Origin.TONES, "tone 1", "knot"), "tap knot again and give more of its tones"),
         (
             Source(Origin.METAL, "proof_MPa", "knot"),
             "have the proof stress of both rims tested (proof_MPa), or name the batch (batch)",

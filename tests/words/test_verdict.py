@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from math import inf
 
+import pytest
+
 from rimfea.ask.thicker import Gain
+from rimfea.vary.tap import tap
 from rimfea.words.numbers import Units
 from rimfea.words.verdict import (
     MOST_WALLS,
@@ -15,6 +18,7 @@ from rimfea.words.verdict import (
     clear_words,
     ladder_table,
     remedy,
+    scales_lines,
     short_gain,
     verdict_lines,
     walls_table,
@@ -125,3 +129,18 @@ def test_the_short_tables_hold_one_wheel_and_the_walls_that_give_first(both):
     assert len(ladder.rows) == len(both[1].full_ladder.rungs)
     assert len(walls.rows) <= MOST_WALLS
     assert walls.rows[0][0] == both[1].analysis.governing.verdict.governing.wall
+
+
+@pytest.mark.long
+def test_scales_and_tones_that_do_not_agree_are_warned_of(looked, monkeypatch):
+    monkeypatch.setattr("rimfea.vary.tap.COARSE", 2.5)
+
+    def said(**own):
+        return " ".join(scales_lines(replace(looked, sheet=looked.sheet.varied(**own))))
+
+    low = [float(each) for each in tap(looked.sheet).hertz[:2]]
+    assert said(weighed_mass_g=looked.hoop.mass_g, tones_Hz=low) == ""
+    assert "g weighed do not agree" in said(weighed_mass_g=0.7 * looked.hoop.mass_g)
+    assert "tones that were heard and the sheet do not agree (rimfea tap)" in said(
+        tones_Hz=[0.88 * each for each in low]
+    )

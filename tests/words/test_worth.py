@@ -12,7 +12,7 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.sensitivity import Sensitivity
 from rimfea.vary.trials import MonteCarlo
-from rimfea.words.worth import doubts_table, worth_headline, worth_lines, worth_table
+from rimfea.words.worth import doubts_table, source_words, worth_headline, worth_lines, worth_table
 
 KEYS = ("sidewall_mm", "flank_mm", "hook_lip_mm", "inner_width_mm")
 MASS, YIELD, SET, SQUEEZE = (
@@ -146,3 +146,9 @@ def test_outcomes_that_are_not_known_have_no_row(bending):
     unsure = Worth(replace(bending.slopes, slope=unknown))
     (row,) = (row for row in doubts_table(unsure).rows if "energy" in row[0])
     assert row[1:] == ("2.00 J", "-", "-")
+
+
+def test_every_error_is_named_in_the_builders_words():
+    origins = (Origin.TONES, Origin.SCALES, Origin.METAL)
+    told = [source_words(Source(origin, "tone 1", "dunlin")) for origin in origins]
+    assert told == ["the tones", "the scales", "the proof stress of the metal"]

@@ -420,16 +420,13 @@ async function trace(file) {
   running?.abort();
   tell("working out the traced section");
   try {
-    const rings = JSON.parse(await file.text()), told = await ask("traced", { rings });
+    const told = await ask("traced", { name: file.name, text: await file.text() });
     traced = true;
     drafted = null;
     show(told);
     blame([]);
-    tell("traced section, fine mesh; the sliders bring the rim back");
-  } catch (error) {
-    if (error instanceof SyntaxError) at("problem").textContent = "This file is not JSON: write a list of rings of [x, y] in mm.";
-    else wrong(error);
-  }
+    tell(`${told.traced} The sliders bring the rim back.`);
+  } catch (error) { wrong(error); }
 }
 
 function fill(id, names) { at(id).replaceChildren(...names.map((name) => new Option(name, name))); }
