@@ -25,7 +25,6 @@ BOUNCE_S = 0.15  # a second blow so soon is one and the same tap
 AFTER_S, BEFORE_S = 0.025, 0.015
 FEWEST_S, ENOUGH_S = 0.4, 3.0  # of ringing that is looked at
 ABOUT = 0.8  # of the usual time between taps, so that nearly all of them count
-DIES_DB = 6.0  # by which what was tapped is quieter at the end of that
 FLAT, AT_THE_TOP = 4, 0.98  # so many samples alike near the largest are cut off
 
 
@@ -77,12 +76,12 @@ class Recording:
 
 
 @dataclass(frozen=True)
-class Ringing:
-    """What rings after the taps at ``taps`` (k,), in s: rows of equal length ``after`` (k, s), and
-    what was heard ``before`` (s,) the first of them.
+class Taps:
+    """Taps ``at`` (k,), in s, what rings ``after`` each, in rows (k, s) of equal length, and what
+    was heard ``before`` (s,) the first.
     """
 
-    taps: Floats
+    at: Floats
     after: Floats
     before: Floats
     rate: float
@@ -95,7 +94,7 @@ class Ringing:
         return self.after.shape[1] / self.rate
 
 
-def ringing(recording: Recording) -> Ringing:
+def taps(recording: Recording) -> Taps:
     """What rings after every tap that was long enough alone.
 
     Raises :class:`~rimfea.errors.RecordingError` where nothing was tapped, rings long enough, or
@@ -106,10 +105,7 @@ def ringing(recording: Recording) -> Ringing:
     alone = np.append(blows[1:] - BEFORE_S, recording.seconds) - start
     seconds = _shared(alone, recording)
     rows = {k: recording.part(start[k], seconds) for k in np.flatnonzero(alone >= seconds).tolist()}
-    dying = {k: row for k, row in rows.items() if _dies(row, recording.rate)}
-    if not dying:
-        raise _nothing(recording)
-    clear = [k for k, row in dying.items() if not is_clipped(row, recording.sound)]
+    clear = [k for k, row in rows.items() if not is_clipped(row, recording.sound)]
     if not clear:
         raise RecordingError(
             "is clipped: the sound is louder than the microphone can tell",
@@ -117,7 +113,7 @@ def ringing(recording: Recording) -> Ringing:
             source=recording.source,
         )
     before = recording.part(0.0, max(float(blows[0]) - BEFORE_S, 0.0))
-    return Ringing(blows[clear], np.stack([rows[k] for k in clear]), before, recording.rate)
+    return Taps(blows[clear], np.stack([rows[k] for k in clear]), before, recording.rate)
 
 
 def _shared(alone: Floats, recording: Recording) -> float:
@@ -178,12 +174,6 @@ def is_clipped(row: Floats, sound: Floats) -> bool:
     alike = high[1:] & high[:-1] & (np.diff(row) == 0)
     runs = np.convolve(alike, np.ones(FLAT - 1), "valid")
     return bool((runs >= FLAT - 1).any())
-
-
-def _dies(row: Floats, rate: float) -> bool:
-    level = loudness(row, rate)
-    part = max(level.shape[1] // 8, 1)
-    return bool((level[:, :part].mean(axis=1) - level[:, -part:].mean(axis=1)).max() > DIES_DB)
 
 
 def _nothing(recording: Recording) -> RecordingError:

@@ -12,15 +12,15 @@ from scipy.signal import find_peaks, peak_widths
 from rimfea.arrays import Bools, Floats, Ints
 from rimfea.brief import brief
 from rimfea.errors import RecordingError
-from rimfea.tapped.recording import Recording, Ringing, ringing
-from rimfea.tapped.ringing import Fitted, fitted
+from rimfea.tapped.decaying import Fitted, fitted
+from rimfea.tapped.recording import Recording, Taps, taps
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Complex = NDArray[np.complex128]
 
-LOWEST_HZ, HIGHEST_HZ = 40.0, 6000.0
+LOWEST_HZ, HIGHEST_HZ = 25.0, 6000.0
 PADDED = 4  # times as many points as were heard
 # The noise is the median of so many pieces of the spectrum beside each other, and so is each piece.
 NOISE_HZ, PIECES = 25.0, 17
@@ -102,7 +102,7 @@ def tones(recording: Recording) -> Tones:
     Raises :class:`~rimfea.errors.RecordingError` where nothing is tapped, nothing rings long
     enough, all is clipped, or no tone stands out.
     """
-    heard = ringing(recording)
+    heard = taps(recording)
     spectrum = _spectrum(heard.after, heard.rate)
     peaks = _peaks(spectrum)
     whole = rfft(heard.after, axis=1)
@@ -176,7 +176,7 @@ def _together(peaks: list[_Peak], seconds: float) -> list[list[_Peak]]:
     return groups
 
 
-def _fit(heard: Ringing, whole: Complex, spectrum: Spectrum, peaks: list[_Peak]) -> Fitted:
+def _fit(heard: Taps, whole: Complex, spectrum: Spectrum, peaks: list[_Peak]) -> Fitted:
     """The tones of a group of peaks, and those that these hide."""
     # Of a row that is weighted by cos², which has 1/2 of the size and 3/8 of the power.
     around = np.abs(spectrum.hertz - peaks[0].hertz) < AROUND_HZ  # where no skirts are taken for it
@@ -212,7 +212,7 @@ def _beside(best: Fitted, at: Floats, seconds: float) -> Floats:
     return np.array([place, max(best.decay[nearest], 0.1)])
 
 
-def _sorted_out(heard: Ringing, spectrum: Spectrum, found: list[Fitted]) -> Tones:
+def _sorted_out(heard: Taps, spectrum: Spectrum, found: list[Fitted]) -> Tones:
     names = ("hertz", "decay", "hertz_sd", "decay_sd", "size")
     hertz, decay, doubt, decay_sd, size = (
         np.concatenate([np.empty(0), *(getattr(each, name) for each in found)]) for name in names
@@ -231,7 +231,7 @@ def _sorted_out(heard: Ringing, spectrum: Spectrum, found: list[Fitted]) -> Tone
         20 * np.log10(size[kept] / size[kept].max(initial=0.0)),
         SIXTY_DB / decay[kept],
         left_out,
-        heard.taps,
+        heard.at,
         spectrum,
     )
 
@@ -266,7 +266,7 @@ def _sounds_before(earlier: tuple[Floats, Floats], hertz: float, size: float) ->
     return bool(here > BEFORE * size and here > 10 ** (BEFORE_DB / 20) * np.median(near))
 
 
-def _before(heard: Ringing) -> tuple[Floats, Floats]:
+def _before(heard: Taps) -> tuple[Floats, Floats]:
     """Sizes (f,) of what sounds before the first tap, at frequencies (f,); none if too short."""
     sound = heard.before
     if len(sound) < BEFORE_S * heard.rate:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rimfea.errors import RecordingError
-from rimfea.tapped.recording import AFTER_S, ENOUGH_S, Recording, onsets, ringing
+from rimfea.tapped.recording import AFTER_S, ENOUGH_S, Recording, onsets, taps
 
 RATE = 16000
 RIM = (161.3, 292.4, 455.2, 871.3, 1391.5)
@@ -37,36 +37,36 @@ def test_a_tap_at_the_very_beginning_is_one(tapped, beside):
 
 
 def test_rows_begin_after_the_knock_and_end_before_the_next(tapped):
-    heard = ringing(Recording(tapped(RIM, every_s=1.0), RATE))
+    heard = taps(Recording(tapped(RIM, every_s=1.0), RATE))
     assert heard.after.shape == (3, round(heard.seconds * RATE))
     assert 0.9 < heard.seconds < 1.0 - AFTER_S
     knocks = np.array([0.6, 1.6, 2.6])
-    np.testing.assert_allclose(heard.taps, knocks, atol=0.012)
+    np.testing.assert_allclose(heard.at, knocks, atol=0.012)
     assert len(heard.before) / RATE == pytest.approx(0.585, abs=0.012)
 
 
 def test_no_more_is_looked_at_than_is_enough(tapped):
-    assert ringing(Recording(tapped(RIM, taps=1, every_s=6.0), RATE)).seconds < ENOUGH_S
+    assert taps(Recording(tapped(RIM, taps=1, every_s=6.0), RATE)).seconds < ENOUGH_S
 
 
 def test_taps_about_as_far_apart_count_all(tapped):
     parts = [tapped(RIM, taps=1, quiet_s=0.0, every_s=each) for each in (2.2, 2.0, 2.1)]
-    heard = ringing(Recording(np.concatenate(parts), RATE))
-    np.testing.assert_allclose(heard.taps, [0.0, 2.2, 4.2], atol=0.012)
+    heard = taps(Recording(np.concatenate(parts), RATE))
+    np.testing.assert_allclose(heard.at, [0.0, 2.2, 4.2], atol=0.012)
 
 
 def test_a_tap_soon_followed_by_another_is_left_out_and_the_others_stay_long(tapped):
     sound = np.concatenate([tapped(RIM, taps=1, every_s=0.6), tapped(RIM, taps=2, quiet_s=0.0)])
-    heard = ringing(Recording(sound, RATE))
-    np.testing.assert_allclose(heard.taps, [1.2, 3.7], atol=0.012)
+    heard = taps(Recording(sound, RATE))
+    np.testing.assert_allclose(heard.at, [1.2, 3.7], atol=0.012)
     assert heard.seconds > 2.4
     assert len(heard.before) / RATE < 0.6  # what rings of the first tap was not there before it
 
 
 def test_what_sounds_from_the_start_on_was_there_before_the_first_tap(tapped):
     whistle = Recording(tapped(RIM, beside=lambda t: 0.3 * np.sin(2 * np.pi * 1234 * t)), RATE)
-    heard = ringing(whistle)
-    np.testing.assert_allclose(heard.taps, [0.6, 3.1, 5.6], atol=0.012)
+    heard = taps(whistle)
+    np.testing.assert_allclose(heard.at, [0.6, 3.1, 5.6], atol=0.012)
     assert len(heard.before) / RATE == pytest.approx(0.585, abs=0.012)
 
 
@@ -74,13 +74,13 @@ def test_only_the_taps_that_are_not_clipped_count(tapped):
     sound = tapped(RIM)
     third = slice(round(5.55 * RATE), None)
     sound[third] = np.clip(6 * sound[third], -0.9, 0.9)
-    np.testing.assert_allclose(ringing(Recording(sound, RATE)).taps, [0.6, 3.1], atol=0.012)
+    np.testing.assert_allclose(taps(Recording(sound, RATE)).at, [0.6, 3.1], atol=0.012)
 
 
 def test_a_knock_may_be_clipped(tapped):
     sound = tapped(RIM)
     top = 1.05 * np.abs(sound[round(0.65 * RATE) : round(3.0 * RATE)]).max()
-    assert len(ringing(Recording(np.clip(sound, -top, top), RATE)).taps) == 3
+    assert len(taps(Recording(np.clip(sound, -top, top), RATE)).at) == 3
 
 
 NOTHING = {
@@ -95,7 +95,7 @@ NOTHING = {
 def test_what_has_no_tap_is_refused_with_what_to_do(name):
     sound, told = NOTHING[name]
     with pytest.raises(RecordingError, match=f"^tap.wav: {told}"):
-        ringing(Recording(sound, RATE, "tap.wav"))
+        taps(Recording(sound, RATE, "tap.wav"))
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_what_has_no_tap_is_refused_with_what_to_do(name):
 )
 def test_taps_that_tell_nothing_are_refused_with_what_to_do(tapped, spoilt, how, told):
     with pytest.raises(RecordingError) as caught:
-        ringing(Recording(spoilt(tapped(RIM, **how)), RATE, "tap.wav"))
+        taps(Recording(spoilt(tapped(RIM, **how)), RATE, "tap.wav"))
     assert str(caught.value).startswith("tap.wav: ")
     assert told in str(caught.value)
 

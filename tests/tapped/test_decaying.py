@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rimfea.tapped.ringing import fitted
+from rimfea.tapped.decaying import fitted
 
 RATE, SECONDS = 4000.0, 2.0
 TIME = np.arange(round(RATE * SECONDS)) / RATE
