@@ -32,7 +32,8 @@ STANDS_OUT = 4.0  # times the noise that a fit leaves where it hides one
 HIDDEN = 0.3  # of what a fit leaves, or less, a hidden tone has to leave
 FAINTEST = 0.06  # of the largest beside it that a hidden tone may be
 PAIR = 0.03
-SHORTEST_S, LONGEST_S = 0.1, 30.0
+# A tone falls by 60 dB in this time; what does so within ten seconds surely is no hum.
+SHORTEST_S, LONGEST_S, SURELY_S = 0.1, 30.0, 10.0
 SIXTY_DB = float(np.log(1000.0))
 MAINS_HZ = (50.0, 60.0)
 MAINS_OFF_HZ, MAINS_OFF = 0.3, 0.002  # by which the grid or a recorder may be off
@@ -242,6 +243,8 @@ def _reason(
     """Why a tone is none of the thing tapped; empty if it is one."""
     if decay > SIXTY_DB / SHORTEST_S:
         return f"dies away within {SHORTEST_S:g} s"
+    if decay - 2 * decay_sd > SIXTY_DB / SURELY_S:  # whatever hums beside it
+        return ""
     early = len(earlier[0]) > 0 and _sounds_before(earlier, hertz, size)
     slowest = SIXTY_DB / LONGEST_S
     mains = [f for f in MAINS_HZ if _is_multiple(hertz, f)]

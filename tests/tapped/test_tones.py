@@ -113,6 +113,13 @@ def test_a_tone_where_hum_may_be_stays_if_it_dies_away(tapped):
     np.testing.assert_allclose(found_in(tapped, (200.0, 540.0)).hertz, (200.0, 540.0), atol=0.05)
 
 
+def test_a_tone_beside_hum_stays(tapped):
+    rim = (101.5, 152.0, 424.6)
+    found = found_in(tapped, rim, beside=hum)
+    np.testing.assert_allclose(found.hertz, rim, atol=WITHIN_HZ)
+    assert [round(each.hertz) for each in found.left_out] == [50, 100, 150, 250]
+
+
 def test_what_sounds_before_the_tap_or_does_not_die_is_no_tone_of_what_was_tapped(tapped):
     for quiet_s, reason in ((0.6, "sounds before the tap too"), (0.0, "does not die away")):
         found = found_in(
