@@ -1,5 +1,6 @@
 from .elastic.spokes import Lacing as Lacing
 from .files.mesh_vtu import write_vtu as write_vtu
+from .files.ring_vtu import write_ring_vtu as write_ring_vtu
 from .files.section import read_section as read_section
 from .files.setup_toml import read_setup as read_setup
 from .files.sheet_toml import read_sheet as read_sheet

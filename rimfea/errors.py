@@ -118,6 +118,23 @@ def _section_error(problem: str, told: Mapping[str, Any]) -> SectionError:
     return SectionError(problem, **told)
 
 
+class RecordingError(RimfeaError):
+    """A recording that tells no tones: what is wrong, what to do; ``source`` is the file."""
+
+    def __init__(self, problem: str, *, remedy: str = "", source: str = "") -> None:
+        self.problem, self.remedy, self.source = problem, remedy, source
+        told = f"{source}: {problem}" if source else problem
+        super().__init__(f"{told}; {remedy}" if remedy else told)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """How it travels between processes: by its parts, not by its text."""
+        return _recording_error, (self.problem, self.remedy, self.source)
+
+
+def _recording_error(problem: str, remedy: str, source: str) -> RecordingError:
+    return RecordingError(problem, remedy=remedy, source=source)
+
+
 class MeshError(RimfeaError):
     """An outline that could not be meshed to the promised quality."""
 

@@ -182,6 +182,37 @@ def scans():
 
 
 @pytest.fixture(scope="session")
+def tapped():
+    """The function :func:`tapped_sound`: test modules cannot import one another."""
+    return tapped_sound
+
+
+def tapped_sound(
+    hertz, *, noise_dB=-40.0, taps=3, every_s=2.5, quiet_s=0.6, rate=16000, falls_s=2.0, seed=1,
+    beside=None,
+):  # fmt: skip
+    """What is heard of tones (t,) that fall by 60 dB in ``falls_s``, tapped so many times, each
+    time otherwise hard: noise of so many dB beside what rings in the first 0.2 s, and what sounds
+    ``beside`` it, a function of time that has a size beside 1.
+    """
+    random = np.random.default_rng(seed)
+    t = np.arange(round(every_s * rate)) / rate
+    falling = np.exp(-np.log(1000.0) / np.broadcast_to(falls_s, np.shape(hertz))[:, None] * t)
+    parts = [np.zeros(round(quiet_s * rate))]
+    for _ in range(taps):
+        size, turn = random.uniform(0.3, 1.0, len(hertz)), random.uniform(0, 2 * np.pi, len(hertz))
+        rings = falling * np.sin(2 * np.pi * np.outer(hertz, t) + turn[:, None])
+        knock = 2 * np.exp(-t / 0.002) * random.standard_normal(len(t))
+        parts.append(size @ rings + knock)
+    sound = np.concatenate(parts)
+    own = (parts[1][round(0.02 * rate) : round(0.2 * rate)] ** 2).mean() ** 0.5
+    sound += random.standard_normal(len(sound)) * own * 10 ** (noise_dB / 20)
+    if beside is not None:
+        sound += beside(np.arange(len(sound)) / rate)
+    return 0.8 * sound / np.abs(sound).max()
+
+
+@pytest.fixture(scope="session")
 def looked(sheet_of):
     """A rim only looked at."""
     return inspect(sheet_of(), coarseness=COARSE)

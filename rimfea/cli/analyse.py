@@ -34,6 +34,12 @@ if TYPE_CHECKING:
     help="Also write mesh, displacement and stress of the verdict's case (.vtu).",
 )
 @click.option(
+    "--ring",
+    type=options.FileToWrite(".vtu"),
+    metavar="FILE",
+    help="Also write the whole rim in space, its displacement and stress in that case (.vtu).",
+)
+@click.option(
     "--slice",
     "sliced",
     is_flag=True,
@@ -50,6 +56,7 @@ def command(
     as_data: bool,
     picture: Path | None,
     mesh: Path | None,
+    ring: Path | None,
     sliced: bool,
     wheel: str | None,
     details: bool,
@@ -67,8 +74,10 @@ def command(
     from rimfea.words.data import as_json
     from rimfea.words.numbers import Units
 
-    free(picture, overwrite=overwrite)
-    free(mesh, overwrite=overwrite)
+    if sliced and ring:
+        raise click.UsageError("--slice asks a slice alone, which has no --ring; leave one out")
+    for path in (picture, mesh, ring):
+        free(path, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)
     with working(rim.name):
         if sliced:
@@ -95,6 +104,12 @@ def command(
 
         write_vtu(mesh, analysis, analysis.governing, overwrite=overwrite)
         echo(f"Mesh: {mesh}", err=True)
+    if ring:
+        from rimfea.files.ring_vtu import write_ring_vtu
+
+        with working("the ring is written"):
+            write_ring_vtu(ring, analysis, analysis.governing, overwrite=overwrite)
+        echo(f"Ring: {ring}", err=True)
 
 
 def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, object]) -> list[Ride]:

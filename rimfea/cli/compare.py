@@ -63,6 +63,8 @@ def command(
     from rimfea.words.numbers import Units
     from rimfea.words.short import short_lines
 
+    if short and options.asked_table():
+        raise click.UsageError("--short has no table; leave --short or --table out")
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = options.rims(sheets)

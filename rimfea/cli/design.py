@@ -13,6 +13,7 @@ from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
     from rimfea.ask.design import Design
+    from rimfea.cli.printing import Told
     from rimfea.study.outcome import Outcome
     from rimfea.words.numbers import Units
 
@@ -119,10 +120,11 @@ def command(
     if as_data:
         show_data(design_json(found))
     else:
-        _print(found, units)
+        out = console()
+        _print(out, found, units)
         if details:
-            _print_details(found, units, thinnest, thickest)
-        close(console())
+            _print_details(out, found, units, thinnest, thickest)
+        close(out)
     if picture:
         from rimfea.picture.drawn import draw
 
@@ -153,11 +155,10 @@ def _number(outcome: Outcome, text: str) -> float:
         raise click.BadParameter(told, param_hint="--keep") from None
 
 
-def _print(found: Design, units: Units) -> None:
-    from rimfea.cli.printing import console, show_table
+def _print(out: Told, found: Design, units: Units) -> None:
+    from rimfea.cli.printing import show_table
     from rimfea.words import design as report
 
-    out = console()
     out.say(report.design_headline(found, units), style="bold")
     told = (report.dent_lines(found, units), report.worse_lines(found, units))
     for line in (*(line for lines in told for line in lines), *report.limit_lines(found)):
@@ -166,8 +167,10 @@ def _print(found: Design, units: Units) -> None:
     out.say(report.LAST_WORD)
 
 
-def _print_details(found: Design, units: Units, thinnest: float, thickest: float) -> None:
-    from rimfea.cli.printing import console, show_table
+def _print_details(
+    out: Told, found: Design, units: Units, thinnest: float, thickest: float
+) -> None:
+    from rimfea.cli.printing import show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
     from rimfea.vary.known import known
@@ -179,7 +182,6 @@ def _print_details(found: Design, units: Units, thinnest: float, thickest: float
     drawn = known(own.varied(weighed_mass_g=None, tones_Hz=None))
     was = sensitivity(found.before, known=drawn)
     now = sensitivity(found.after, was.keys, known=drawn)
-    out = console()
     show_table(out, report.outcomes_table(found, was, now, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))

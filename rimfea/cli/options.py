@@ -138,6 +138,7 @@ def _kept(ctx: click.Context, _param: click.Parameter, value: Path) -> Path:
 
 EXPLAIN = "rimfea.explain"
 ABOUT = "rimfea.about"
+TABLE = "rimfea.table"
 sheet = click.argument("sheet", type=Named(), callback=_kept)
 
 
@@ -291,7 +292,25 @@ def units(command: Command) -> Command:
 
 def outputs(command: Command) -> Command:
     """Where answers go besides the terminal."""
-    return _all(command, as_json, picture, overwrite, explain)
+    return _all(command, as_json, picture, table, overwrite, explain)
+
+
+def asked_table() -> Path | None:
+    """The file that is asked for the tables of the answer."""
+    context = click.get_current_context(silent=True)
+    return context.meta.get(TABLE) if context else None
+
+
+def _to_table(ctx: click.Context, _param: click.Parameter, path: Path | None) -> None:
+    """Remember the file for whoever tells the answer, unless it is already there."""
+    if path is None:
+        return
+    if ctx.params["as_data"]:
+        raise click.UsageError("--table writes the tables of the text; leave --json or --table out")
+    from rimfea.cli.printing import free
+
+    free(path, overwrite=ctx.params["overwrite"])
+    ctx.meta[TABLE] = path
 
 
 force_unit = click.option(
@@ -305,6 +324,7 @@ as_json = click.option(
     "--json",
     "as_data",
     is_flag=True,
+    is_eager=True,  # --table asks for it
     help="Print the answers as JSON (mm, N, MPa, g) instead of text.",
 )
 explain = click.option(
@@ -322,6 +342,14 @@ picture = click.option(
     metavar="FILE",
     help="Also draw a picture (.png, .pdf or .svg).",
 )
+table = click.option(
+    "--table",
+    type=FileToWrite(".csv"),
+    metavar="FILE",
+    expose_value=False,
+    callback=_to_table,
+    help="Also write the tables of the answer for a spreadsheet (.csv).",
+)
 write = click.option(
     "--write",
     type=FileToWrite(".toml"),
@@ -334,7 +362,12 @@ base = click.option(
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
 )
-overwrite = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+overwrite = click.option(
+    "--overwrite",
+    is_flag=True,
+    is_eager=True,  # --table asks for it
+    help="Replace files that are there already.",
+)
 
 
 def complete_keys(_ctx: object, _param: object, typed: str) -> list[str]:

@@ -25,7 +25,7 @@ from rich.text import Text
 
 from rimfea.cli.encodable import echo, encodable, json_for
 from rimfea.cli.fit import fitted, wrapped
-from rimfea.cli.options import EXPLAIN
+from rimfea.cli.options import EXPLAIN, asked_table
 from rimfea.errors import FileError
 from rimfea.words.numbers import CAUTION
 from rimfea.words.tables import Table
@@ -87,7 +87,7 @@ def show_table(out: Told, table: Table) -> None:
 
 
 def close(out: Told) -> None:
-    """What ends every text: on demand what its words mean, and the caution."""
+    """What ends every text: on demand what its words mean and its tables in a file; the caution."""
     asked = click.get_current_context(silent=True)
     if asked and asked.meta.get(EXPLAIN):
         from rimfea.words.glossary import terms_in
@@ -97,6 +97,14 @@ def close(out: Told) -> None:
         for term in terms:
             out.say(f"  {term}")
     out.say(CAUTION, style="dim")
+    path = asked_table()
+    if path and out.tables:
+        from rimfea.files.tables_csv import write_tables
+
+        write_tables(path, out.tables, overwrite=True)  # whether it may, :func:`free` has asked
+        echo(f"Table: {path}", err=True)
+    elif path:
+        echo(f"{path}: not written, this answer has no table", err=True)
 
 
 def show_data(text: str) -> None:
@@ -144,9 +152,13 @@ def _encodable(table: Table, encoding: str) -> Table:
 
 
 def free(path: Path | None, *, overwrite: bool) -> None:
-    """Refuse early, before any work, a file in no folder, or to write over one that is there."""
+    """Refuse early, before any work, a file in no folder, to write over one that is there, or to
+    write two things to one.
+    """
     if path is None:
         return
+    if path == asked_table():
+        raise FileError(f"{path}: is the file of --table already; give each a file of its own")
     if not path.parent.is_dir():
         raise FileError(f"{path}: cannot be written: there is no folder {path.parent}")
     if path.exists() and not overwrite:

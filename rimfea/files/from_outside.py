@@ -74,7 +74,7 @@ def kind_of(path: str | Path) -> Kind:
     Raises :class:`~rimfea.errors.FileError` where the two do not agree, and for what is missing,
     empty, too large, a folder, a device, or of no kind that is read.
     """
-    start = _beginning(Path(path), str(path))
+    start = beginning(Path(path), str(path))
     ending = Path(path).suffix.lower()
     named = next((kind for kind in Kind if ending in kind.endings), None)
     found = _told_by(start, named, str(path))
@@ -142,7 +142,10 @@ def too_many(path: str | Path, what: str, most: int) -> FileError:
     )
 
 
-def _beginning(path: Path, name: str) -> bytes:
+def beginning(path: Path, name: str) -> bytes:
+    """What a file begins with; raises :class:`~rimfea.errors.FileError` for one that is missing,
+    empty, a folder or a device.
+    """
     with file_errors(name, "read"):
         if not path.exists():
             raise FileError(f"{name}: there is no such file")

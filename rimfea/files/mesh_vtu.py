@@ -42,28 +42,33 @@ def write_vtu(
     write_file(path, _text(analysis, answer), overwrite=overwrite)
 
 
+def vtu_text(grid: meshio.Mesh, names: tuple[str, ...]) -> str:
+    """A grid as a file, with the names of walls that its integers mean."""
+    with TemporaryDirectory() as folder:  # meshio writes by name only
+        written = Path(folder) / "grid.vtu"
+        grid.write(written, file_format="vtu")
+        text = written.read_text(encoding="utf-8")
+    return text.replace(_GRID, _GRID + _named(names), 1)
+
+
+def on_nodes(displacement: Floats, stress: Floats) -> dict[str, Floats]:
+    """Displacement (n, 3) in mm and stress (n, 6) in MPa by the names that they have in a file."""
+    named = {
+        f"stress_{component}_MPa": np.ascontiguousarray(stress[:, k])
+        for k, component in enumerate(COMPONENTS)
+    }
+    return {"displacement_mm": displacement, **named, "von_mises_MPa": von_mises(stress)}
+
+
 def _text(analysis: Analysis, answer: Answer) -> str:
     mesh = analysis.mesh
     grid = meshio.Mesh(
         _in_space(mesh.nodes),
         [("triangle6", mesh.triangles)],
-        point_data=_on_nodes(answer),
+        point_data=on_nodes(answer.displacement(), answer.stress()),
         cell_data={"wall": [mesh.triangle_label]},
     )
-    with TemporaryDirectory() as folder:  # meshio writes by name only
-        written = Path(folder) / "section.vtu"
-        grid.write(written, file_format="vtu")
-        text = written.read_text(encoding="utf-8")
-    return text.replace(_GRID, _GRID + _named(mesh.names), 1)
-
-
-def _on_nodes(answer: Answer) -> dict[str, Floats]:
-    stress = answer.stress()
-    named = {
-        f"stress_{component}_MPa": np.ascontiguousarray(stress[:, k])
-        for k, component in enumerate(COMPONENTS)
-    }
-    return {"displacement_mm": answer.displacement(), **named, "von_mises_MPa": von_mises(stress)}
+    return vtu_text(grid, mesh.names)
 
 
 def _in_space(plane: Floats) -> Floats:

@@ -204,17 +204,25 @@ def test_a_picture_beside_json_leaves_the_json_alone(rimfea, ouzel, tmp_path):
 
 
 @pytest.mark.long
-def test_the_mesh_is_written_on_demand(rimfea, ouzel, tmp_path):
-    mesh = tmp_path / "rim.vtu"
-    done = rimfea("analyse", ouzel, "--wheel", "rear", "--mesh", mesh)
-    assert done.stderr == f"Mesh: {mesh}\n"
-    assert "von_mises_MPa" in mesh.read_text()
+def test_section_and_ring_are_written_on_demand(rimfea, ouzel, tmp_path):
+    mesh, ring = tmp_path / "rim.vtu", tmp_path / "ring.vtu"
+    done = rimfea("analyse", ouzel, "--wheel", "rear", "--mesh", mesh, "--ring", ring)
+    assert done.stderr == f"Mesh: {mesh}\nRing: {ring}\n"
+    for path in (mesh, ring):
+        assert "von_mises_MPa" in path.read_text()
+
+
+def test_a_slice_has_no_ring_to_write(rimfea, ouzel, tmp_path):
+    done = rimfea("analyse", ouzel, "--slice", "--ring", tmp_path / "ring.vtu")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "leave one out" in done.stderr
 
 
 @pytest.mark.parametrize(
     ("command", "option", "file"),
     [
         (["inspect"], "--picture", "rim.png"),
+        (["inspect"], "--table", "rim.csv"),
         pytest.param(REAR, "--mesh", "rim.vtu", marks=pytest.mark.long),
         pytest.param(REAR, "--picture", "rim.PDF", marks=pytest.mark.long),
     ],
@@ -241,6 +249,10 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(
         ("--mesh", "rim.txt", "end it in .vtu"),
         ("--picture", "nowhere/rim.png", "there is no folder"),
         ("--mesh", "nowhere/rim.vtu", "there is no folder"),
+        ("--table", "rim.txt", "end it in .csv"),
+        ("--table", "nowhere/rim.csv", "there is no folder"),
+        ("--ring", "rim.txt", "end it in .vtu"),
+        ("--ring", "nowhere/rim.vtu", "there is no folder"),
     ],
 )
 def test_a_file_that_cannot_be_is_refused_before_any_work(
@@ -249,6 +261,34 @@ def test_a_file_that_cannot_be_is_refused_before_any_work(
     done = rimfea("analyse", ouzel, option, tmp_path / file)
     assert (done.exit_code, done.stdout) == (2, "")
     assert told in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["inspect", "curlew", "--json"], "leave --json or --table out"),
+        (["inspect", "curlew", "--overwrite", "--json"], "leave --json or --table out"),
+        (["compare", "curlew", "plover", "--short"], "leave --short or --table out"),
+        (["sweep", "curlew", "sidewall=1:2:2", "--csv", "a.csv"], "give each a file of its own"),
+    ],
+)
+def test_a_table_that_cannot_be_is_refused_before_any_work(
+    rimfea, tmp_path, monkeypatch, words, told
+):
+    monkeypatch.chdir(tmp_path)
+    done = rimfea(*words, "--table", "a.csv")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert not (tmp_path / "a.csv").exists()
+
+
+def test_the_table_is_told_and_where_there_is_none_that_too(rimfea, plover, tmp_path):
+    path = tmp_path / "a.csv"
+    done = rimfea("inspect", "curlew", "--table", path)
+    assert done.stderr == f"Table: {path}\n"
+    done = rimfea("reconcile", plover, "--table", path, "--overwrite")
+    assert done.exit_code == 0
+    assert done.stderr == f"{path}: not written, this answer has no table\n"
 
 
 def test_a_picture_that_cannot_be_written_is_told(rimfea, ouzel, tmp_path):

@@ -1,9 +1,10 @@
 """Of every command that answers in text: how long the answer is, that it fits narrow terminals and
-poor encodings, and that every heading of it is explained.
+poor encodings, that every heading of it is explained, and that its tables go to a file.
 """
 
 from __future__ import annotations
 
+import csv
 import io
 import re
 
@@ -65,12 +66,15 @@ def test_an_answer_is_short_fits_and_is_explained(told, name, scans, tmp_path, m
         faults = scans.Faults(light=0.2, tilt=2, dust=20, burrs=5)
         grey = scans.scan_of("curlew", dpi=300, faults=faults)
         Image.fromarray(grey).save("scan.png", dpi=(300, 300))
-    text, out = told(name, *words, "--explain")
+    text, out = told(name, *words, "--explain", "--table", "short.csv")
+    every_table_is_in(tmp_path / "short.csv", out.tables)
     answer, words_and_caution = text.split("What the words mean")
     assert len(answer.splitlines()) + 2 <= most, answer
     every_heading_is_explained(words_and_caution, out)
     if details:
-        every_heading_is_explained(*told(name, *words, *details, "--explain"))
+        more = told(name, *words, *details, "--explain", "--table", "long.csv")
+        every_heading_is_explained(*more)
+        every_table_is_in(tmp_path / "long.csv", more[1].tables)
     for width in WIDTHS:
         for encoding in ENCODINGS:
             again(out, width, encoding)
@@ -88,6 +92,28 @@ def again(out, width, encoding):
         printing.show_table(other, table)
     for line in file.buffer.getvalue().decode(encoding).splitlines():
         assert cell_len(line.rstrip()) <= width, (width, encoding, line)
+
+
+def every_table_is_in(path, tables):
+    """In order, each under its title where there are several, with the numbers that were shown."""
+    if not tables:
+        assert not path.exists()
+        return
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        rows = [*csv.reader(file)]
+    for table in tables:
+        if len(tables) > 1 and table.title:
+            assert rows.pop(0) == [table.title]
+        head, *found = (rows.pop(0) for _ in range(len(table.rows) + 1))
+        units = [
+            told[len(name) :].lstrip(", ") for name, told in zip(table.head, head, strict=True)
+        ]
+        for row, cells in zip(table.rows, found, strict=True):
+            for unit, shown, cell in zip(units, row, cells, strict=True):
+                assert cell == shown or shown in (f"{cell} {unit}", f"{cell}{unit}")
+        if rows:
+            assert rows.pop(0) == []
+    assert not rows
 
 
 def every_heading_is_explained(text, out):

@@ -29,6 +29,7 @@ GRAMMAR = {
     "--pressure-unit": {"analyse", "choose", "compare", "report", "wear"},  # that tell of air
     "--json": DRAWS | {"report"},
     "--picture": DRAWS,
+    "--table": DRAWS,
     "--overwrite": DRAWS | {"new", "report"},
     "--quick": LOADED - {"sweep", "why"},  # which leave dents out unless one is asked about
     "--wheel": LOADED - {"choose", "report"},  # which are about both

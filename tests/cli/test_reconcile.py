@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 
 import pytest
@@ -14,13 +15,17 @@ from rimfea.words.reconcile import RECONCILE_ASSUMES
 LIGHT = {"weighed_mass_g": "560"}
 
 
-def test_the_first_line_says_how_it_ended_and_the_caution_comes_last(rimfea, sheet):
-    done = rimfea("reconcile", sheet(**LIGHT))
+def test_the_first_line_says_how_it_ended_and_the_caution_comes_last(rimfea, sheet, tmp_path):
+    table = tmp_path / "scaled.csv"
+    done = rimfea("reconcile", sheet(**LIGHT), "--table", table)
     assert done.exit_code == 0
     told = " ".join(done.stdout.split())
     assert re.match(r"dotterel: drawn mass 592 g, weighed 560 g: \d numbers are scaled", told)
     assert re.search(r"flank_mm 1\.000 0\.9\d\d -\d\.\d % was assumed", told)
     assert told.endswith(f"{RECONCILE_ASSUMES} {CAUTION}")
+    head, *rows = csv.reader(table.read_text(encoding="utf-8-sig").splitlines())
+    assert head[:2] == ["key", "before"]
+    assert ["flank_mm", "1.000"] in [row[:2] for row in rows]
 
 
 def test_the_new_sheet_is_written_weighs_what_the_scales_say_and_is_not_written_over(

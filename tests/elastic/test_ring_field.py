@@ -135,3 +135,12 @@ def test_a_bed_to_the_left_answers_as_the_mirrored_rim_with_its_bed_to_the_right
     flip = np.array([1, 1, 1, 1, -1, -1])  # of xx yy zz yz zx xy
     for one, image in zip(*stresses, strict=True):
         np.testing.assert_allclose(image * flip, one, atol=1e-6 * np.abs(one).max())
+
+
+def test_a_field_at_many_angles_is_that_at_each_of_them(field):
+    theta = np.array([0.0, 0.03, 1.9, -2.5])
+    moved, stress = field.everywhere(theta)
+    for k, angle in enumerate(theta):
+        here, there = field.displacement_at(angle), field.stress_at(angle)
+        np.testing.assert_allclose(moved[k], here, atol=1e-9 * np.abs(here).max())
+        np.testing.assert_allclose(stress[k], there, atol=1e-9 * np.abs(there).max())

@@ -37,6 +37,25 @@ def test_the_triangles_and_their_nodes_read_back_exactly(rim, read):
     np.testing.assert_array_equal(read.points[:, 2], 0)
 
 
+def test_a_reader_of_the_published_format_finds_the_same(rim, path, read_grid):
+    """Cell type 22 is the quadratic triangle: three corners, then the middle of each side."""
+    grid, answer = read_grid(path), rim.answers[0]
+    assert set(grid.types) == {22}
+    assert set(np.diff(grid.offsets)) == {6}
+    nodes = grid.points[grid.connectivity.reshape(-1, 6)]
+    np.testing.assert_array_equal(nodes[..., :2], rim.mesh.nodes[rim.mesh.triangles])
+    corners = nodes[:, :3, :2]
+    first, second = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    assert (first[:, 0] * second[:, 1] > first[:, 1] * second[:, 0]).all()
+    sides = np.linalg.norm(corners - np.roll(corners, -1, axis=1), axis=-1)
+    middles = (corners + np.roll(corners, -1, axis=1)) / 2
+    assert (np.linalg.norm(nodes[:, 3:, :2] - middles, axis=-1) < 0.2 * sides).all()
+    np.testing.assert_array_equal(grid.point_data["displacement_mm"], answer.displacement())
+    np.testing.assert_array_equal(grid.point_data["von_mises_MPa"], von_mises(answer.stress()))
+    np.testing.assert_array_equal(grid.cell_data["wall"], rim.mesh.triangle_label)
+    assert [rim.mesh.names[int(k)] for (k,) in grid.field_data.values()] == [*grid.field_data]
+
+
 def test_the_displacement_reads_back_exactly_in_three_components(rim, read):
     moved = read.point_data["displacement_mm"]
     assert moved.shape == (len(rim.mesh.nodes), 3)
