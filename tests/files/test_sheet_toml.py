@@ -263,7 +263,9 @@ def test_a_sheet_may_keep_a_traced_section_in_a_file_beside_it(kept, sheet_of):
     sheet = read_sheet(kept)
     assert sheet.family == "traced section"
     assert sheet.flank_mm == pytest.approx(sheet_of().flank_mm)
-    assert moments(outline(sheet)) == pytest.approx(moments(outline(sheet_of())), rel=1e-8, abs=1e-6)
+    assert moments(outline(sheet)) == pytest.approx(
+        moments(outline(sheet_of())), rel=1e-8, abs=1e-6
+    )
 
 
 def test_it_is_written_beside_its_section_and_elsewhere(kept, tmp_path):
