@@ -178,12 +178,13 @@ def test_a_sheet_is_saved_and_a_traced_section_read(opened, tmp_path):
     text = saved.value.path().read_text(encoding="utf-8")
     assert parse_sheet(text, "saved").sidewall_mm == pytest.approx(1.22)
     traced = tmp_path / "traced.json"
-    traced.write_text(json.dumps(rings(outline(read_sheet(CURLEW)))))
+    drawn = {"unit": "mm", "rings": rings(outline(read_sheet(CURLEW)))}
+    traced.write_text(json.dumps(drawn))
     page.locator("#trace").set_input_files(traced)
-    state(page, "^traced section, fine mesh")
-    traced.write_text("no rings")
+    state(page, "^As a sheet it is a hooked double wall")
+    traced.write_text('{"rings": [')
     page.locator("#trace").set_input_files(traced)
-    sync_api.expect(page.locator("#problem")).to_contain_text("is not JSON")
+    sync_api.expect(page.locator("#problem")).to_contain_text("traced.json")
 
 
 @pytest.mark.parametrize("width", [360, 1600])
