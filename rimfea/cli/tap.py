@@ -10,12 +10,16 @@ import click
 from rimfea.cli import options
 
 if TYPE_CHECKING:
+    from rimfea.tapped.recording import Recording
     from rimfea.vary.tap import Tap
+
+
+WAV = ".wav"
 
 
 @click.command("tap")
 @options.sheet
-@click.argument("heard", nargs=-1, metavar="[HERTZ]...")
+@click.argument("heard", nargs=-1, metavar="[HERTZ... | FILE.wav]")
 @options.details
 @options.outputs
 def command(
@@ -28,7 +32,8 @@ def command(
     overwrite: bool,
 ) -> None:
     """At which tones the bare rim of SHEET should ring when it hangs on a string and is tapped;
-    with the tones that you heard, in HERTZ, whether the sheet is right.
+    with the tones that you heard, in HERTZ, or a recording of some taps in FILE.wav, whether the
+    sheet is right.
     """
     from rimfea.ask.tap import tap
     from rimfea.cli.printing import free, save, show_data, working
@@ -36,8 +41,7 @@ def command(
     from rimfea.words.asked import tap_json
 
     free(picture, overwrite=overwrite)
-    tones = [_hertz(each) for each in heard]
-    rim = read_sheet(sheet)
+    tones, rim = _heard(heard), read_sheet(sheet)
     with working(rim.name):
         found = tap(rim, tones)
     if as_data:
@@ -50,11 +54,27 @@ def command(
         save(tap_figure(found), picture)
 
 
+def _heard(typed: tuple[str, ...]) -> list[float] | Recording:
+    """Tones as they were typed, or the recording."""
+    recordings = [each for each in typed if Path(each).suffix.lower() == WAV]
+    if not recordings:
+        return [_hertz(each) for each in typed]
+    if len(typed) > 1:
+        told = f"give one recording ({WAV}) alone, or tones in Hz"
+        raise click.BadParameter(f"{' '.join(typed)}: {told}")
+    from rimfea.files.recording_wav import read_recording
+
+    return read_recording(recordings[0])
+
+
 def _hertz(typed: str) -> float:
     try:
         return float(typed)
     except ValueError:
-        told = f"{typed}: give tones in Hz, with a point and a blank in between, such as 128.5 151"
+        told = (
+            f"{typed}: give tones in Hz, with a point and a blank in between, such as 128.5 151, "
+            f"or one recording ({WAV})"
+        )
         raise click.BadParameter(told) from None
 
 

@@ -21,9 +21,12 @@ CLOSE = 0.022  # of the picture's width: tones so close share their words
 FINEST_HZ = 0.05  # what is known better has a decimal
 
 
-def recording_figure(found: Tones, expected: Sequence[tuple[float, str]] = ()) -> Figure:
+def recording_figure(
+    found: Tones, expected: Sequence[tuple[float, str]] = (), headline: str = ""
+) -> Figure:
     """The spectrum with the tones that were found, what was left out, and a line at every tone
-    that was ``expected``: its frequency in Hz, and what it is called.
+    that was ``expected``: its frequency in Hz, and what it is called; above it the headline, or
+    how much was found.
     """
     figure = Figure(figsize=(9.0, 5.6), layout="constrained", facecolor=PAPER)
     axes = figure.subplots()
@@ -32,7 +35,7 @@ def recording_figure(found: Tones, expected: Sequence[tuple[float, str]] = ()) -
     axes.legend(frameon=False, loc="lower left", labelcolor=INK)
     count, taps = len(found.hertz), len(found.taps)
     told = f"{count} tone{'s' if count > 1 else ''} after {taps} tap{'s' if taps > 1 else ''}"
-    figure.suptitle(told, color=INK, fontsize=11, wrap=True)
+    figure.suptitle(headline or told, color=INK, fontsize=10, wrap=True)
     figure.supxlabel(CAUTION, fontsize=7.5, color=INK, wrap=True)
     return figure
 

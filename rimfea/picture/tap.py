@@ -11,6 +11,7 @@ from rimfea.arrays import Floats
 from rimfea.elastic.modes import Kind
 from rimfea.picture.charts import plain, quiet
 from rimfea.picture.palette import FAINT, INK, LESS, MORE, PAPER
+from rimfea.picture.recording import recording_figure
 from rimfea.vary.tap import Tap, Tone
 from rimfea.words.numbers import CAUTION
 from rimfea.words.tap import FROM, apart_cm, hertz, tap_headline, tone_words
@@ -23,7 +24,12 @@ COLOURS = {Kind.SIDEWAYS: MORE, Kind.IN_PLANE: LESS}
 
 
 def tap_figure(found: Tap) -> Figure:
-    """The rim from the right in the first modes of each kind, hung at the top, and all tones."""
+    """The rim from the right in the first modes of each kind, hung at the top, and all tones; or
+    the spectrum of a recording, with these.
+    """
+    if found.recorded is not None:
+        expected = [(tone.hertz, f"tone {k}") for k, tone in enumerate(found.tones, 1)]
+        return recording_figure(found.recorded, expected, plain(tap_headline(found)))
     shown = [tone for tone in found.tones if tone.waves in DRAWN]
     shown.sort(key=lambda tone: (tone.waves, tone.kind is Kind.IN_PLANE))
     figure = Figure(figsize=(11.0, 6.6), layout="constrained", facecolor=PAPER)

@@ -11,6 +11,7 @@ the work of all else, and done without where they are False.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from pathlib import Path
 
 from numpy.typing import ArrayLike
 
@@ -37,6 +38,7 @@ from rimfea.ask.why import Why
 from rimfea.ask.worth import Worth
 from rimfea.elastic.spokes import Lacing
 from rimfea.errors import Fault, SheetError
+from rimfea.files.recording_wav import read_recording
 from rimfea.geometry.outline import Outline, from_rings
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
@@ -213,10 +215,12 @@ def wear(
     return wearing.wear(given.sheet(rim), air, margin)
 
 
-def tap(rim: Rim, heard: Collection[float] = ()) -> Tap:
+def tap(rim: Rim, heard: Collection[float] | str | Path = ()) -> Tap:
     """The tones (Hz) at which a bare rim should ring when it is tapped, and whether its sheet
-    agrees with those that were ``heard``.
+    agrees with those that were ``heard``, or with a recording (.wav) of it.
     """
+    if isinstance(heard, str | Path):
+        return tapping.tap(given.sheet(rim), read_recording(heard))
     return tapping.tap(given.sheet(rim), heard)
 
 

@@ -249,7 +249,8 @@ def _reason(
     slowest = SIXTY_DB / LONGEST_S
     mains = [f for f in MAINS_HZ if _is_multiple(hertz, f)]
     if mains and (early or decay - 2 * decay_sd < slowest):
-        told = f"is mains hum, {round(hertz / mains[0])} times {mains[0]:g} Hz"
+        times = round(hertz / mains[0])
+        told = "is mains hum" + (f", {times} times {mains[0]:g} Hz" if times > 1 else "")
         return f"{told}, and sounds before the tap too" if early else told
     if early:
         return "sounds before the tap too"

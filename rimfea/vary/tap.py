@@ -30,8 +30,9 @@ from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import CONFIDENCE, COVERAGE, JOINT, type_b
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.tones import Ringing, ringing, tones
+from rimfea.tapped.tones import Tones
 from rimfea.vary.doubt import Doubt, Origin, Source
-from rimfea.vary.matched import matched, missed
+from rimfea.vary.matched import FARTHEST, matched, missed
 from rimfea.vary.scales import Weighed, weighed
 
 COARSE = 1.6  # triangles: tones are within 0.02 % of those of a fine mesh
@@ -43,6 +44,7 @@ HEARD_STANDARD = type_b("a phone tells a tone to 1 Hz", HEARD_HZ).standard
 # A form kept on a moved mesh strains the metal by what it turns the section, which is stiff against
 # what a mode bends: the square of the step must be as good as nothing.
 NUDGE_MM = 1e-6
+RECORDED_DIGITS = 1  # of a tone in Hz: far finer than what is expected
 SHEETS = 16  # that are remembered
 
 
@@ -105,8 +107,8 @@ class Tap:
 
     The scales have moved the tones already; ``doubt`` (s, m) is what they and all that is in doubt
     of the sheet leave of them, ``own`` (e, m) what one standard deviation of each of ``errors``
-    puts them off by besides. ``heard`` are the tones of a rim that was tapped. ``left_out`` says by
-    key why a length has no say.
+    puts them off by besides. ``heard`` are the tones of a rim that was tapped, ``recorded`` all of
+    the recording that they are from. ``left_out`` says by key why a length has no say.
     """
 
     looked: Analysis
@@ -117,6 +119,7 @@ class Tap:
     errors: tuple[Source, ...]
     own: Floats
     heard: tuple[Hearing, ...] = ()
+    recorded: Tones | None = None
     left_out: Mapping[str, str] = field(default_factory=dict)
 
     def __repr__(self) -> str:
@@ -220,7 +223,22 @@ class Tap:
         ascending = _checked(readings)
         found = matched(self.hertz, self.covariance, ascending, HEARD_STANDARD)
         hearings = zip(ascending, found.places, found.others, strict=True)
-        return replace(self, heard=tuple(Hearing(*each) for each in hearings))
+        return replace(self, heard=tuple(Hearing(*each) for each in hearings), recorded=None)
+
+    def listening(self, recorded: Tones) -> Tap:
+        """The same rim, tapped and recorded: the loudest of its tones that can be one of those
+        expected. Raises :class:`~rimfea.errors.LoadError` where there is none.
+        """
+        known, highest = BY_KEY["tones_Hz"], (1 + FARTHEST) * self.hertz.max()
+        can_be = (recorded.hertz >= known.low) & (recorded.hertz <= min(highest, known.high))
+        loudest = np.argsort(np.where(can_be, -recorded.level_dB, np.inf))[: can_be.sum()]
+        if not len(loudest):
+            raise LoadError(
+                f"the recording has no tone below {highest:.0f} Hz, where those of this rim are: "
+                "hang it on a string and tap it with a knuckle"
+            )
+        readings = recorded.hertz[loudest[:MOST_TONES]].round(RECORDED_DIGITS).tolist()
+        return replace(self.hearing(readings), recorded=recorded)
 
 
 def _by_far(hint: Hint) -> float:

@@ -31,6 +31,9 @@ ALLOYS_ALIKE = "Aluminium alloys differ by 4 % at most"
 SEEN = 0.999  # of its ± is left of a number of which tones tell anything
 ALIKE, SCATTER = 0.015, 0.03  # shares that differ by no more are one; by more, are many
 FAR, CLOSER, FIRST = 0.5, 0.9, 3  # a number worth a look; a ± worth telling; how many
+OTHERS = "the mains hum at 50 or 60 Hz and multiples of it, and loose parts rattle"
+MOST_PAIRS = 4  # in the headline
+TOLD = 3  # of what a recording has besides
 
 
 def tap_headline(found: Tap) -> str:
@@ -49,8 +52,10 @@ def tap_headline(found: Tap) -> str:
         near = listed(tone_words(each) for each in found.tones[:4])
         return f"{name}: The sheet has no tone near {heard} Hz. Its lowest are {near}."
     verb = "agrees" if found.agrees else "does not agree"
-    both = listed(f"{hertz(heard.hertz)} Hz for {tone_words(tone)}" for heard, tone in found.pairs)
-    return f"{name}: The sheet {verb} with what you heard: {both}."
+    both = [f"{hertz(heard.hertz)} Hz for {tone_words(tone)}" for heard, tone in found.pairs]
+    if len(both) > MOST_PAIRS:
+        both[MOST_PAIRS - 1 :] = [f"{len(both) - MOST_PAIRS + 1} more"]
+    return f"{name}: The sheet {verb} with what you heard: {listed(both)}."
 
 
 def tap_check(found: Tap) -> str:
@@ -66,8 +71,13 @@ def tap_lines(found: Tap) -> Iterator[str]:
         yield BARE
         tones = " ".join(hertz(tone.hertz, tone.expanded) for tone in found.tones[:2])
         yield f"Then type what you read: rimfea tap {found.sheet.name} {tones}"
+        yield (
+            f"Or record a few taps, two seconds apart, as WAV: rimfea tap {found.sheet.name} "
+            "taps.wav"
+        )
         return
     yield from _meaning(found)
+    yield from _recorded(found)
     yield from _unsure(found)
     yield from _twins(found)
 
@@ -233,13 +243,25 @@ def _all_off(found: Tap, share: float) -> str:
     return f"{told}The scales do not agree with the drawing either: rimfea reconcile tells more."
 
 
+def _recorded(found: Tap) -> Iterator[str]:
+    """What was found in the recording, and what of it was left out."""
+    if (heard := found.recorded) is None:
+        return
+    count, others = (
+        len(heard.taps),
+        [f"{each.hertz:.0f} Hz {each.reason}" for each in heard.left_out],
+    )
+    told = f"Tones are those of {count} tap{'s' if count > 1 else ''} in the recording."
+    more = "" if len(others) <= TOLD else f"; and {len(others) - TOLD} more"
+    yield f"{told} Left out: {'; '.join(others[:TOLD])}{more}." if others else told
+
+
 def _unsure(found: Tap) -> Iterator[str]:
+    strays = [hertz(heard.hertz) for heard in found.heard if heard.place is None]
+    if strays and found.pairs:
+        are = "is" if len(strays) == 1 else "are"
+        yield f"{listed(strays)} Hz {are} none of the tones expected: {OTHERS}."
     for heard in found.heard:
-        if heard.place is None and found.pairs:
-            yield (
-                f"{hertz(heard.hertz)} Hz is none of the tones expected: the mains hum at 50 or "
-                "60 Hz and multiples of it, and loose parts rattle."
-            )
         other = [found.tones[place] for place in heard.others if place is not None]
         if other:
             told = listed(f"the tone of {tone_words(tone)} {FROM[tone.kind]}" for tone in other)
@@ -250,13 +272,16 @@ def _unsure(found: Tap) -> Iterator[str]:
 
 
 def _twins(found: Tap) -> Iterator[str]:
-    for tone in found.tones:
-        own = [hertz(heard.hertz) for heard, each in found.pairs if each is tone]
-        if len(own) > 1:
-            yield (
-                f"{listed(own)} Hz are one tone twice: the rim is not the same all around. A weld, "
-                "a sleeve and the valve hole do that; so does a crack."
-            )
+    heard = [
+        [hertz(heard.hertz) for heard, each in found.pairs if each is tone] for tone in found.tones
+    ]
+    twice = [f"{' beside '.join(own)} Hz" for own in heard if len(own) > 1]
+    if twice:
+        are = "is one tone twice" if len(twice) == 1 else "are one tone twice each"
+        yield (
+            f"{listed(twice)} {are}: the rim is not the same all around. A weld, a sleeve and the "
+            "valve hole do that; so does a crack."
+        )
 
 
 def _off(share: float, what: str) -> str:

@@ -151,7 +151,7 @@ def test_what_is_not_sure_is_said(rim):
 
 def test_a_pair_says_that_the_rim_is_not_the_same_all_around(rim):
     pair = replace(rim(), heard=(Hearing(128.5, 0, ()), Hearing(129.5, 0, ())))
-    assert "128.5 and 129.5 Hz are one tone twice" in told(pair)
+    assert "128.5 beside 129.5 Hz is one tone twice" in told(pair)
     assert tones_table(pair).rows[0][-2:] == ("128.5 and 129.5 Hz", "-0.2 %")
 
 
