@@ -46,6 +46,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "tap": (
             "rimfea tap curlew",
             "rimfea tap curlew 128 151 424 --picture tones.png",
+            "rimfea tap curlew taps.wav --picture spectrum.png",
         ),
         "reconcile": (
             "rimfea reconcile plover",

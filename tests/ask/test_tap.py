@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from rimfea.ask.tap import tap
+from rimfea.errors import LoadError
+from rimfea.tapped.recording import Recording
 from rimfea.vary import tap as rings
+
+RATE = 16000
 
 
 @pytest.fixture(scope="module")
@@ -25,3 +30,28 @@ def test_tones_are_those_typed_or_else_those_of_the_sheet(sheet):
 
 def test_without_any_they_are_expected(sheet):
     assert tap(sheet.varied(tones_Hz=None)).heard == ()
+
+
+@pytest.mark.parametrize("share", [1.0, 0.93])
+def test_a_recording_tells_whether_the_sheet_is_right(sheet, tapped, share):
+    """Every tone of the rim recorded is matched, whatever hums beside it, and another rim told."""
+    expected = share * tap(sheet.varied(tones_Hz=None)).hertz
+    hum = {"beside": lambda t: 0.3 * np.sin(2 * np.pi * 50 * t)}
+    found = tap(sheet, Recording(tapped(expected, noise_dB=-20.0, rate=RATE, **hum), RATE))
+    assert [each.place for each in found.heard] == list(range(len(expected)))
+    heard = [each.hertz for each in found.heard]
+    assert heard == pytest.approx(expected, abs=0.2)
+    assert found.agrees == (share == 1.0)
+    assert [round(each.hertz) for each in found.recorded.left_out] == [50]
+
+
+def test_tones_above_those_expected_have_no_say(sheet, tapped):
+    expected = tap(sheet.varied(tones_Hz=None)).hertz
+    sound = tapped([expected[0], 3 * expected[-1]], rate=RATE)
+    (only,) = tap(sheet, Recording(sound, RATE)).heard
+    assert only.place == 0
+
+
+def test_a_recording_of_something_else_is_refused_with_what_to_do(sheet, tapped):
+    with pytest.raises(LoadError, match=r"no tone below .* Hz, .*: hang it on a string"):
+        tap(sheet, Recording(tapped([5000.0], rate=RATE), RATE))

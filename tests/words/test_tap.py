@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from rimfea.elastic.modes import Kind, Mode
+from rimfea.tapped.tones import LeftOut
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.tap import Hearing, Tap
 from rimfea.words.asked import tap_json
@@ -74,7 +75,11 @@ def test_before_anything_is_heard_the_builder_learns_what_to_do(rim):
         "string: it should ring at 129 ± 2 Hz when tapped from the side and 152 ± 2 Hz when tapped "
         "towards the axle."
     )
-    assert list(tap_lines(rim())) == [BARE, "Then type what you read: rimfea tap dunlin 129 152"]
+    assert list(tap_lines(rim())) == [
+        BARE,
+        "Then type what you read: rimfea tap dunlin 129 152",
+        "Or record a few taps, two seconds apart, as WAV: rimfea tap dunlin taps.wav",
+    ]
 
 
 def test_a_sheet_that_agrees_is_said_to_with_what_the_tones_are_worth(rim):
@@ -147,6 +152,23 @@ def test_what_is_not_sure_is_said(rim):
     said = told(rim(140.0, others=(1, None), strays=(50.0,)))
     assert "140 Hz may also be the tone of 152 ± 2 Hz towards the axle" in said
     assert "50 Hz is none of the tones expected: the mains hum" in said
+
+
+def test_many_tones_are_counted(rim):
+    four = rim(129.0, 152.0, 391.0, 425.0)
+    assert tap_headline(four).endswith("and 425 Hz for 425 ± 5 Hz.")
+    one_more = replace(four, heard=(*four.heard, Hearing(426.0, 3, ())))
+    assert tap_headline(one_more).endswith("391 Hz for 392 ± 7 Hz and 2 more.")
+
+
+def test_a_recording_says_what_was_left_out(rim):
+    reasons = [LeftOut(50.0 * k, "is mains hum") for k in range(1, 6)]
+    recorded = SimpleNamespace(taps=(0.6, 3.1), left_out=reasons)
+    said = told(replace(rim(129.0), recorded=recorded))
+    assert "Tones are those of 2 taps in the recording. Left out: 50 Hz is mains hum" in said
+    assert said.endswith("150 Hz is mains hum; and 2 more.")
+    recorded = SimpleNamespace(taps=(0.6,), left_out=[])
+    assert told(replace(rim(129.0), recorded=recorded)).endswith("of 1 tap in the recording.")
 
 
 def test_a_pair_says_that_the_rim_is_not_the_same_all_around(rim):
