@@ -169,7 +169,8 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
         ring, case = _solved(looked, base.setup, base.end, like, guess)
         error = moved_cuts + _left_out(ring, base.checked)
         if error < TOO_FAR:
-            return _drafted(looked, ring, case, base.setup, base.end, error)
+            near = (base.own.answer,)
+            return _drafted(looked, ring, case, base.setup, base.end, error, near)
     raise MeshError(f"{along.key} = {value_mm:g} mm: too far for a draft")
 
 
@@ -189,9 +190,15 @@ def _solved(
 
 
 def _drafted(
-    looked: Analysis, ring: Ring, case: Case, setup: Setup, end: End, error: float
+    looked: Analysis,
+    ring: Ring,
+    case: Case,
+    setup: Setup,
+    end: End,
+    error: float,
+    like: Sequence[Answer] = (),
 ) -> Draft:
-    (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case])
+    (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case], like=like)
     met = meeting(looked, answer, setup, end)
     return Draft(looked, answer, met.ladder, setup, error + COARSE_MESH)
 
