@@ -177,12 +177,14 @@ def rounded_polygons(draw):
     return Outline(rounded(corners))
 
 
+@pytest.mark.long
 @given(rounded_polygons())
 @settings(max_examples=40, deadline=None)
 def test_random_rounded_polygons_mesh_soundly(outline):
     assert_sound(mesh_outline(outline), outline)
 
 
+@pytest.mark.long
 @given(
     st.floats(0.8, 2.5),
     st.floats(0.8, 2.5),

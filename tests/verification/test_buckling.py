@@ -136,6 +136,7 @@ def test_lateral_stiffness_goes_through_nought_where_the_rim_is_said_to_buckle(c
     assert through == pytest.approx(1.0, abs=0.005)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("count", "share"), [(16, (0.70, 0.88)), (36, (0.88, 0.97))])
 def test_separate_spokes_bear_less_than_smeared_ones(count, share):
     _, own = buckling(wheel_of(count, 1000.0))

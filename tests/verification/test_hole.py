@@ -140,6 +140,7 @@ def ours(half_width, half_thickness, *, bent):
     return edge_stress(*loads, 2.0, widths, 2 * half_thickness)[:2]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("half_width", "within"), [(10.0, 0.04), (10 / 3, 0.1)])
 def test_a_bent_strip_is_that_of_hexahedra(verified, half_width, within):
     """d/t = 2; the published fit lies above, the more so the narrower the strip."""
@@ -151,6 +152,7 @@ def test_a_bent_strip_is_that_of_hexahedra(verified, half_width, within):
     assert also == pytest.approx(across, abs=0.1)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("half_width", [10.0, 10 / 3])
 def test_a_pulled_strip_is_that_of_hexahedra(verified, half_width):
     """Thin, as in the plane theory behind the factors."""

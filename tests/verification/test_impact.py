@@ -42,6 +42,7 @@ def test_the_energy_of_a_drop_is_mgh(verified):
     verified("10.4 kg from 392 mm, J", 39.99, energy, source, within=5e-4)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("height", [20.0, 60.0])
 def test_a_hard_wheel_that_creeps_over_a_kerb_presses_on_its_edge_as_in_statics(verified, height):
     """Edge and tyre count for half a per cent, what is left of the swing for another."""

@@ -198,6 +198,7 @@ def both():
     return hexahedra, ring(where), where
 
 
+@pytest.mark.long
 def test_the_crown_moves_as_that_of_a_solid_of_hexahedra(both, verified):
     hexahedra, ours, _ = both
     for k, angle in enumerate(np.degrees(CROWN_ANGLES)):
@@ -213,6 +214,7 @@ def linear(x, weight, stress):
     return share, 6 * moment / THICK
 
 
+@pytest.mark.long
 def test_the_wall_is_stressed_as_that_of_a_solid_of_hexahedra(both, verified):
     """Membrane and bending beside the load, at every sampling station of a layer."""
     hexahedra, ours, where = both
