@@ -165,6 +165,10 @@ class FileError(RimfeaError):
     """A file that is missing, unreadable, or must not be overwritten."""
 
 
+class UnitlessError(FileError):
+    """A drawing that does not say in which unit it is."""
+
+
 @contextmanager
 def about(name: str) -> Iterator[None]:
     """Say of which rim it is, where one of several cannot be asked."""

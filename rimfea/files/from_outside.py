@@ -12,7 +12,7 @@ from enum import Enum
 from pathlib import Path
 from types import MappingProxyType
 
-from rimfea.errors import FileError
+from rimfea.errors import FileError, UnitlessError
 from rimfea.files.whole_file import file_errors
 from rimfea.units import from_unit, units_of
 
@@ -118,7 +118,7 @@ def millimetres(
     """How many mm one of the file's units is, its name and how that is known: what was ``asked``
     for, else what the file ``told`` (empty if nothing), by the units ``found`` in such files.
 
-    Raises :class:`~rimfea.errors.FileError` where neither says it.
+    Raises :class:`~rimfea.errors.UnitlessError` where neither says it.
     """
     if asked is not None:
         if asked not in units_of("length"):
@@ -128,7 +128,7 @@ def millimetres(
     if told in found:
         return found[told], told, "as the file says"
     says = f"the file says {told!r}, which is not known" if told else "the file does not say"
-    raise FileError(
+    raise UnitlessError(
         f"{path}: in which unit was it drawn? {says}: add --unit mm or --unit inch "
         "(in Python unit='mm')"
     )

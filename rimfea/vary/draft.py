@@ -1,7 +1,7 @@
-"""A quick answer while one wall of a rim is being changed: one case, a coarse mesh, few harmonics.
+"""A quick answer while one dimension of a rim is changed: one case, a coarse mesh, few harmonics.
 
 The mesh moves along with the drawing, and the equations are solved in a basis of answers found at
-a few thicknesses of that wall and interpolated between them. How much that leaves out is measured
+a few sizes of it and interpolated between them. How much that leaves out is measured
 at harmonics at which nothing was solved; a draft says so.
 """
 
@@ -37,6 +37,7 @@ COARSENESS = 2.5
 HARMONICS = (1, 2, 4, 8, 16, 32, 64, 128, 220, 380)  # solved; more than a ring may need do no harm
 CHECKED = (12,)  # in between, where the answers change most and nothing was solved
 STEPS = (-0.12, 0.12, -0.25, 0.28)  # of a wall's thickness
+LEAST_SIZE_MM = 0.5
 POINTS = 4  # that an interpolation goes through
 # What is not in the equations: the coarse mesh, and cuts that moved along instead of being made
 # anew, which counts with the change of the wall. Measured against fresh fine meshes.
@@ -78,7 +79,7 @@ class Ground:
 
 @dataclass(frozen=True)
 class Track:
-    """Solutions at other thicknesses of one wall: ``key`` of the sheet, steps (mm) from the ground
+    """Solutions at other sizes of one dimension: ``key`` of the sheet, steps (mm) from the ground
     in rising order, 0 among them, and the answers at each.
     """
 
@@ -125,7 +126,7 @@ def ground(sheet: Sheet, setup: Setup, end: End, *, like: Loading = USUAL) -> Gr
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
-    """Solve at a few thicknesses of one wall around the ground, those left out that cannot be."""
+    """Solve at a few sizes of one dimension around the ground, those left out that cannot be."""
 
     def solved(step_mm: float) -> tuple[float, Solutions] | None:
         found: list[Solutions] = []
@@ -141,7 +142,7 @@ def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
         _solved(looked, base.setup, base.end, like, guess)
         return step_mm, found[0]
 
-    size = getattr(base.sheet, key)
+    size = _size(base, key)
     with ThreadPoolExecutor(THREADS) as pool:
         others = [each for each in pool.map(solved, [share * size for share in STEPS]) if each]
     steps, answers = zip(
@@ -152,7 +153,7 @@ def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL) -> Draft:
-    """The draft with one wall ``value_mm`` thick.
+    """The draft with one dimension ``value_mm`` large.
 
     Raises :class:`~rimfea.errors.MeshError` where that is too far from the ground: the mesh
     cannot follow, or the error is large.
@@ -164,7 +165,7 @@ def draft(base: Ground, along: Track, value_mm: float, *, like: Loading = USUAL)
         del body, F
         return (*along.at(step), _rigid(looked))
 
-    moved_cuts = MOVED_CUTS * abs(step) / getattr(base.sheet, along.key)
+    moved_cuts = MOVED_CUTS * abs(step) / _size(base, along.key)
     if moved_cuts < TOO_FAR:
         ring, case = _solved(looked, base.setup, base.end, like, guess)
         error = moved_cuts + _left_out(ring, base.checked)
@@ -201,6 +202,11 @@ def _drafted(
     (answer,) = ring_answers(looked.sheet, looked.cuts, ring, [case], like=like)
     met = meeting(looked, answer, setup, end)
     return Draft(looked, answer, met.ladder, setup, error + COARSE_MESH)
+
+
+def _size(base: Ground, key: str) -> float:
+    """What steps of a dimension are shares of: its size, of an offset that may be 0 a wall's."""
+    return max(abs(getattr(base.sheet, key)), LEAST_SIZE_MM)
 
 
 def _moved(base: Ground, key: str, step_mm: float) -> Analysis:

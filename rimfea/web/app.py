@@ -13,14 +13,15 @@ from threading import Lock
 
 from starlette.applications import Starlette
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from rimfea.web.asked import LARGEST, LONGEST_TEXT
 from rimfea.web.bench import Bench
 from rimfea.web.payload import told_of_bench
-from rimfea.web.requests import LARGEST, LONGEST_TEXT, Reply, answered
+from rimfea.web.requests import Reply, answered
 
 HEADERS = {
     "content-security-policy": "default-src 'self'; base-uri 'none'; form-action 'none'; "
@@ -30,10 +31,14 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",
 }
+MODULES = (
+    *("page", "places", "bench", "measure", "sliders", "section", "grab"),
+    *("explain", "history", "kept", "ask", "elements", "words"),
+)
 FILES = {
     "/": ("page.html", "text/html"),
     "/page.css": ("page.css", "text/css"),
-    "/page.js": ("page.js", "text/javascript"),
+    **{f"/{name}.js": (f"{name}.js", "text/javascript") for name in MODULES},
 }
 LATEST_ONLY = ("draft", "fine", "dent")  # of one client: what it asked before is of no use any more
 SLOW = ("fine", "traced", "answers", "report")  # a draft does not wait for these
@@ -141,7 +146,11 @@ def app(on: Bench, port: int) -> ASGIApp:
         client, number = request.headers.get("client", ""), request.headers.get("number", "0")
         if len(client) > LONGEST_TEXT or not (number.isascii() and number.isdigit()):
             return _problem(400, "client: a short text; number: a whole one")
-        if (body := await _body(request)) is None:
+        try:
+            body = await _body(request)
+        except ClientDisconnect:  # a page that was closed in the middle of asking
+            return Response(status_code=400)
+        if body is None:
             return _problem(413, f"a request may have {LARGEST // 1024} kB")
         reply = await desk.answer(request.path_params["what"], body, client, int(number[:15]))
         return JSONResponse(dict(reply.data), reply.status)

@@ -7,13 +7,14 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, field, replace
 from threading import Lock
+from types import MappingProxyType
 from typing import Any, Generic, TypeVar
 
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.walls import Wall
+from rimfea.profile.uncertainty import uncertainties
 from rimfea.study import setup as setups
 from rimfea.study.analysis import inspect, solved
 from rimfea.study.cases import standard_cases
@@ -21,37 +22,50 @@ from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import ASKED
 from rimfea.vary.draft import Draft, Ground, Track, draft, ground, track
+from rimfea.words.keys import called
 
 Kept = TypeVar("Kept")
 STEP_MM = 0.05
-SHARES = (0.5, 2.0)  # of a wall's thickness: how far its slider goes
+WALLS, SIZES, ROUNDINGS = "walls", "widths and heights", "roundings"
+RADIUS = "_radius_mm"
+# How far a slider goes: shares of what was measured; for what may have either sign, mm.
+REACHES = MappingProxyType({WALLS: (0.5, 2.0), SIZES: (0.75, 1.3), ROUNDINGS: (0.5, 2.0)})
+SIGNED_MM = 2.0
 STRIDE = 0.25  # of it: from ground to ground where one does not reach
 DIGITS = 6
 
 
 @dataclass(frozen=True)
 class Tried:
-    """A rim as one wheel of a set-up, some of its walls (key, mm) other than on its sheet."""
+    """A rim as one wheel of a set-up, some of its dimensions (key, mm) other than on its sheet,
+    which is the bench's of that name or the page's ``own``.
+    """
 
     rim: str
     setup: str
     end: End
     changes: tuple[tuple[str, float], ...] = ()
+    own: Sheet | None = None
 
     def with_wall(self, key: str, value_mm: float) -> Tried:
-        """The same with one wall so thick."""
+        """The same with one dimension so large."""
         return replace(self, changes=tuple(sorted({**dict(self.changes), key: value_mm}.items())))
 
 
 @dataclass(frozen=True)
 class Slider:
-    """One wall that can be tried: the sheet's key, its thickness, and how far it may go."""
+    """One dimension that can be tried: the sheet's key, what a builder calls it and the kind of
+    dimension it is, its size, how far it may go, and the ± of what it was measured by, if it was.
+    """
 
     key: str
-    wall: str
+    word: str
+    group: str
     value_mm: float
     low_mm: float
     high_mm: float
+    doubt_mm: float
+    is_measured: bool
     meaning: str
 
 
@@ -107,30 +121,52 @@ def bench(sheets: Sequence[Sheet], ridden: Sequence[Setup]) -> Bench:
     return Bench(named, {setup.name: setup for setup in ridden})
 
 
+def measured(on: Bench, tried: Tried) -> Sheet:
+    """The sheet that was measured, before anything was tried."""
+    return tried.own or on.sheets[tried.rim]
+
+
 def sheet_of(on: Bench, tried: Tried) -> Sheet:
     """The sheet as tried. Raises :class:`~rimfea.errors.SheetError` with all its faults."""
-    sheet = on.sheets[tried.rim]
-    steps = {key: value - getattr(sheet, key) for key, value in tried.changes}
+    sheet = measured(on, tried)
+    steps = {key: value - (getattr(sheet, key) or 0.0) for key, value in tried.changes}
     return moved(sheet, steps)
 
 
 def sliders(sheet: Sheet) -> tuple[Slider, ...]:
-    """One slider for each wall that can be moved by itself, from the crown to the spokes."""
-    able = dimensions(sheet)
-    return tuple(_slider(sheet, wall) for wall in sheet.walls if wall.key_mm in able)
-
-
-def _slider(sheet: Sheet, wall: Wall) -> Slider:
-    key, value = BY_KEY[wall.key_mm], sheet.thickness(wall)
-    low, high = (STEP_MM * round(share * value / STEP_MM) for share in SHARES)
-    return Slider(
-        key.key,
-        str(wall),
-        value,
-        round(max(key.low, low), DIGITS),
-        round(min(key.high, high), DIGITS),
-        key.meaning,
+    """One slider for each dimension that can be moved by itself: walls from the crown to the
+    spokes, then widths and heights, then roundings.
+    """
+    able, doubt = dimensions(sheet), uncertainties(sheet)
+    walls = [wall.key_mm for wall in sheet.walls if wall.key_mm in able]
+    rounded = [key for key in able if key.endswith(RADIUS)]
+    others = [key for key in able if key not in {*walls, *rounded}]
+    groups = ((WALLS, walls), (SIZES, others), (ROUNDINGS, rounded))
+    return tuple(
+        _slider(sheet, key, group, doubt[key].expanded()) for group, keys in groups for key in keys
     )
+
+
+def _slider(sheet: Sheet, key: str, group: str, doubt_mm: float) -> Slider:
+    field, value = BY_KEY[key], getattr(sheet, key)
+    less, more = REACHES[group]
+    signed = field.low < 0
+    low, high = (value - SIGNED_MM, value + SIGNED_MM) if signed else (less * value, more * value)
+    return Slider(
+        key=key,
+        word=called(key),
+        group=group,
+        value_mm=value,
+        low_mm=max(field.low, _stepped(low)),
+        high_mm=min(field.high, _stepped(high)),
+        doubt_mm=doubt_mm,
+        is_measured=key not in sheet.assumed,
+        meaning=field.meaning,
+    )
+
+
+def _stepped(value_mm: float) -> float:
+    return round(STEP_MM * round(value_mm / STEP_MM), DIGITS)
 
 
 def ground_of(on: Bench, tried: Tried) -> Ground:
@@ -141,16 +177,16 @@ def ground_of(on: Bench, tried: Tried) -> Ground:
 
 
 def track_of(on: Bench, tried: Tried, key: str) -> Track:
-    """What drafts of this rim need to change that wall."""
+    """What drafts of this rim need to change that dimension."""
     return on.tracks.get((tried, key), lambda: track(ground_of(on, tried), key))
 
 
 def draft_of(on: Bench, tried: Tried, key: str, value_mm: float) -> Draft:
-    """The draft of the rim with that wall so thick. Where that is too far for the mesh to follow,
-    it starts from other ground on the way, or the rim there is new ground itself.
+    """The draft of the rim with that dimension so large. Where that is too far for the mesh to
+    follow, it starts from other ground on the way, or the rim there is new ground itself.
     """
     thickness = getattr(ground_of(on, tried).sheet, key)
-    stride = max(STEP_MM, round(STRIDE * thickness / STEP_MM) * STEP_MM)
+    stride = max(STEP_MM, round(STRIDE * abs(thickness) / STEP_MM) * STEP_MM)
     on_the_way = round(round(value_mm / stride) * stride, DIGITS)
     for start in (tried, tried.with_wall(key, on_the_way)):
         try:

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import math
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.fem.material import von_mises
 from rimfea.geometry.outline import Outline
-from rimfea.geometry.ring import cut_every, subdivided
+from rimfea.geometry.ring import Ring, cut_every, subdivided
 from rimfea.picture.palette import STRESS, WALL_COLOURS
+from rimfea.profile.families import DRAWN
 from rimfea.profile.walls import Wall
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 from rimfea.study.ride import Ride
+from rimfea.traced.jaws import Jaws, jaws
 from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
@@ -40,6 +42,7 @@ def told_of_bench(on: Bench) -> dict[str, object]:
     return {
         "rims": list(on.sheets),
         "setups": list(on.setups),
+        "families": [str(family) for family in DRAWN],
         "walls": [str(wall) for wall in Wall],
         "wall_colours": dict(WALL_COLOURS),
         "shades": [_hex(STRESS(k / (SHADES - 1))) for k in range(SHADES)],
@@ -52,23 +55,28 @@ def told_of_slider(slider: Slider) -> dict[str, object]:
     """One slider."""
     return {
         "key": slider.key,
-        "wall": slider.wall,
+        "word": slider.word,
+        "group": slider.group,
         "value": slider.value_mm,
         "low": slider.low_mm,
         "high": slider.high_mm,
+        "doubt": slider.doubt_mm,
+        "is_measured": slider.is_measured,
         "meaning": slider.meaning,
     }
 
 
-def told_of_draft(draft: Draft, known_mesh: str) -> dict[str, object]:
-    """A draft, with its error in per cent."""
-    shared = _told(draft, known_mesh)
+def told_of_draft(draft: Draft, known_mesh: str, key: str) -> dict[str, object]:
+    """A draft along that dimension, with its error in per cent."""
+    analysis = draft.analysis
+    shared = _told(draft, known_mesh, jaws(analysis.sheet, analysis.outline, key))
     return {**shared, "error_percent": max(1, math.ceil(100 * draft.error))}
 
 
 def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
     """A ride, with what a draft leaves out."""
-    shared = _told(ride, known_mesh)
+    analysis = ride.analysis
+    shared = _told(ride, known_mesh, jaws(analysis.sheet, analysis.outline))
     return {
         **shared,
         "error_percent": None,
@@ -100,7 +108,7 @@ def _ladder(struck: Draft | Ride) -> list[dict[str, object]]:
     ]
 
 
-def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
+def _told(struck: Draft | Ride, known_mesh: str, held: Mapping[str, Jaws]) -> dict[str, object]:
     analysis, answer = struck.analysis, struck.answer
     first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
     return {
@@ -119,17 +127,42 @@ def _told(struck: Draft | Ride, known_mesh: str) -> dict[str, object]:
         "strike_N": answer.load,
         "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
         "ladder": _ladder(struck),
-        "rings": rings(analysis.outline),
+        **told_of_drawing(analysis.outline, held),
         **_picture(analysis, answer, known_mesh),
+    }
+
+
+def told_of_drawing(outline: Outline, held: Mapping[str, Jaws]) -> dict[str, object]:
+    """A section as lines: points (x, y) of every ring, the wall of each edge as its place in the
+    list of walls (-1: none), and where jaws go.
+    """
+    fine = [_fine(ring) for ring in outline.rings]
+    places = {str(wall): k for k, wall in enumerate(Wall)}
+    return {
+        "rings": [ring.corners.round(3).tolist() for ring in fine],
+        "edges": [[places.get(name, -1) for name in ring.labels] for ring in fine],
+        "jaws": {key: told_of_jaws(each) for key, each in held.items()},
+    }
+
+
+def told_of_jaws(held: Jaws) -> dict[str, object]:
+    """Where a caliper goes."""
+    return {
+        "start": held.start,
+        "end": held.end,
+        "hold": str(held.hold),
+        "touches": held.touches,
+        "is_even": held.is_even,
     }
 
 
 def rings(outline: Outline) -> list[list[list[float]]]:
     """Every ring of the outline as points (x, y) in mm, arcs in short chords."""
-    return [
-        subdivided(ring, cut_every(ring, sweep=CHORD, rise=RISE_MM))[0].corners.round(3).tolist()
-        for ring in outline.rings
-    ]
+    return [_fine(ring).corners.round(3).tolist() for ring in outline.rings]
+
+
+def _fine(ring: Ring) -> Ring:
+    return subdivided(ring, cut_every(ring, sweep=CHORD, rise=RISE_MM))[0]
 
 
 def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:

@@ -2,45 +2,57 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
-from tempfile import TemporaryDirectory
+from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, NoReturn
+from typing import Any
 
 from rimfea.ask.fit import rated
-from rimfea.ask.trace import Traced
 from rimfea.errors import RimfeaError, SheetError, describe
-from rimfea.files.section import WRITERS, read_section
-from rimfea.files.sheet_toml import sheet_text
+from rimfea.files.sheet_toml import parse_sheet, sheet_text
+from rimfea.profile.families import DRAWN, Family
+from rimfea.profile.fields import BY_KEY
+from rimfea.profile.moved import dimensions
 from rimfea.profile.pieces import Piece
+from rimfea.profile.sheet import Sheet
 from rimfea.report.page import as_html, rim_report
 from rimfea.study.setup import End
+from rimfea.web.asked import (
+    LONGEST_TEXT,
+    RequestError,
+    cut,
+    long_text,
+    number_in,
+    section_in,
+    sheet_in,
+    text_in,
+    understood,
+)
 from rimfea.web.bench import (
     Bench,
     Tried,
     draft_of,
     kept_ride_of,
+    measured,
     ride_of,
     sheet_of,
     sliders,
     track_of,
     whole_ride_of,
 )
+from rimfea.web.form import entries_of, told_of_entries, told_of_fields
 from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
 from rimfea.words.data import as_json
 from rimfea.words.fit import fit_words
+from rimfea.words.glossary import said_in
 from rimfea.words.numbers import Units
 
-LARGEST = 256 * 1024
-LONGEST_TEXT = 200
-LARGEST_NUMBER = 1e6
 # What no section shows: size, spokes and metal.
 OF_THE_WHEEL = (*Piece.SIZE.keys, *Piece.SPOKES.keys, *Piece.ALLOY.keys, *Piece.JOINT.keys)
 WHICH = ("rim", "setup", "wheel", "changes")
+OWN = ("sheet",)  # beside these: the text of a sheet that is not on the bench
 
 
 @dataclass(frozen=True)
@@ -51,21 +63,14 @@ class Reply:
     data: Mapping[str, Any]
 
 
-class RequestError(Exception):
-    """A request that is not understood: the status and why."""
-
-    def __init__(self, status: int, problem: str) -> None:
-        super().__init__(problem)
-        self.status = status
-
-
 def answered(on: Bench, what: str, body: bytes) -> Reply:
     """The answer to one request; what is wrong with it is an answer as well."""
     try:
         asked = _request(what)
         return Reply(200, asked.answer(on, understood(body, asked.keys, asked.optional)))
     except RequestError as error:
-        return Reply(error.status, {"problem": str(error)})
+        wanted = {"wanted": error.wanted} if error.wanted else {}
+        return Reply(error.status, {"problem": str(error), **wanted})
     except SheetError as error:
         told = [
             {"key": fault.field, "told": describe(fault, error.source)} for fault in error.faults
@@ -75,31 +80,11 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
         return Reply(422, {"problem": str(error)})
 
 
-def understood(body: bytes, keys: tuple[str, ...], optional: tuple[str, ...]) -> dict[str, Any]:
-    """The values of a request by key. Raises :class:`RequestError` where it is too large, is no
-    JSON, or has other keys than those.
-    """
-    if len(body) > LARGEST:
-        raise RequestError(413, f"a request may have {LARGEST // 1024} kB")
-    try:
-        asked = json.loads(body, parse_constant=_refuse_constant)
-    except (ValueError, RecursionError) as error:
-        raise RequestError(400, f"cannot be read as JSON: {error}") from None
-    if not isinstance(asked, dict):
-        raise RequestError(400, "a request is an object with keys")
-    unknown = [key for key in asked if key not in (*keys, *optional)]
-    missing = [key for key in keys if key not in asked]
-    if unknown or missing:
-        told = [f"no such key: {key[:40]}" for key in unknown]
-        raise RequestError(400, "; ".join([*told, *(f"{key} is missing" for key in missing)]))
-    return asked
-
-
 def _open(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """A rim's sliders: those of its sheet, at the thicknesses tried."""
     tried = _tried(on, asked)
     now = sheet_of(on, tried)
-    shown = [told_of_slider(each) for each in sliders(on.sheets[tried.rim])]
+    shown = [told_of_slider(each) for each in sliders(measured(on, tried))]
     values = {each["key"]: getattr(now, str(each["key"])) for each in shown}
     return {"sliders": shown, "values": values, "note": now.note, "family": str(now.family)}
 
@@ -113,15 +98,16 @@ def _ready(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _draft(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = _tried(on, asked)
-    key, value = _key(on, tried, asked["key"]), _number("value", asked["value"])
+    key, value = _key(on, tried, asked["key"]), number_in("value", asked["value"])
     sheet_of(on, tried.with_wall(key, value))  # all faults, before any work
-    return told_of_draft(draft_of(on, tried, key, value), _text("mesh", asked.get("mesh", "")))
+    mesh = text_in("mesh", asked.get("mesh", ""))
+    return told_of_draft(draft_of(on, tried, key, value), mesh, key)
 
 
 def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = _tried(on, asked)
     told = on.answers.get(tried, lambda: told_of_ride(kept_ride_of(on, tried), ""))
-    known = told["mesh"] == _text("mesh", asked.get("mesh", ""))
+    known = told["mesh"] == text_in("mesh", asked.get("mesh", ""))
     return {key: value for key, value in told.items() if not (known and key == "triangles")}
 
 
@@ -136,9 +122,45 @@ def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = _tried(on, asked)
     own = sheet_of(on, tried)
     given = {key: getattr(own, key) for key in OF_THE_WHEEL if key not in own.assumed}
-    found = rated(_section(asked["name"], asked["text"]), name=own.name, **given)
+    traced = section_in(asked["name"], asked["text"], asked.get("unit"))
+    found = rated(traced, name=own.name, **given)
     ridden = ride_of(on, tried, found.sheet)
-    return told_of_ride(ridden, "") | {"traced": fit_words(found)}
+    kept = {} if found.sheet.section else {"sheet": sheet_text(found.sheet, "Traced on the page")}
+    return told_of_ride(ridden, "") | {"traced": fit_words(found)} | kept
+
+
+def _form(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields of a new sheet."""
+    del on
+    family = text_in("family", asked["family"])
+    if family not in DRAWN:
+        raise RequestError(404, f"family: one of {', '.join(DRAWN)}")
+    return {"groups": told_of_fields(Family(family))}
+
+
+def _entered(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What a new sheet makes as far as it is filled in."""
+    del on
+    entries, guessed = asked["entries"], asked["guessed"]
+    if not isinstance(entries, dict) or not isinstance(guessed, list):
+        raise RequestError(400, "entries: an object of texts by key; guessed: a list of keys")
+    unknown = [key for key in (*entries, *guessed) if not isinstance(key, str) or key not in BY_KEY]
+    if unknown:
+        raise RequestError(400, f"no such key of a sheet: {cut(unknown[0])}")
+    return told_of_entries({key: long_text(key, text) for key, text in entries.items()}, guessed)
+
+
+def _entries(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What a sheet's file has for the fields of the form."""
+    del on
+    return entries_of(sheet_in(asked["text"]), text_in("name", asked["name"]))
+
+
+def _explain(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """What the words of a sentence mean."""
+    del on
+    terms = dict.fromkeys(said_in(long_text("text", asked["text"])))
+    return {"terms": [str(term) for term in terms]}
 
 
 def _sheet(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -167,17 +189,21 @@ class Request:
 
     answer: Callable[[Bench, Mapping[str, Any]], dict[str, Any]]
     keys: tuple[str, ...] = WHICH
-    optional: tuple[str, ...] = ()
+    optional: tuple[str, ...] = OWN
 
 
 REQUESTS: Mapping[str, Request] = MappingProxyType(
     {
         "open": Request(_open),
         "ready": Request(_ready, (*WHICH, "key")),
-        "draft": Request(_draft, (*WHICH, "key", "value"), ("mesh",)),
-        "fine": Request(_fine, WHICH, ("mesh",)),
+        "draft": Request(_draft, (*WHICH, "key", "value"), (*OWN, "mesh")),
+        "fine": Request(_fine, WHICH, (*OWN, "mesh")),
         "dent": Request(_dent),
-        "traced": Request(_traced, (*WHICH, "name", "text")),
+        "traced": Request(_traced, (*WHICH, "name", "text"), (*OWN, "unit")),
+        "explain": Request(_explain, ("text",), ()),
+        "form": Request(_form, ("family",), ()),
+        "entered": Request(_entered, ("entries", "guessed"), ()),
+        "entries": Request(_entries, ("name", "text"), ()),
         "sheet": Request(_sheet),
         "answers": Request(_answers),
         "report": Request(_report),
@@ -192,67 +218,31 @@ def _request(what: str) -> Request:
 
 
 def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
-    rim, setup, wheel = (_text(key, asked[key]) for key in ("rim", "setup", "wheel"))
+    rim, setup, wheel = (text_in(key, asked[key]) for key in ("rim", "setup", "wheel"))
+    own = _own(sheet_in(asked["sheet"]), rim) if "sheet" in asked else None
     for what, name, there in (
-        ("rim", rim, on.sheets),
+        ("rim", rim, [rim] if own else on.sheets),
         ("set-up", setup, on.setups),
         ("wheel", wheel, list(End)),
     ):
         if name not in there:
             raise RequestError(404, f"there is no {what} {name!r}; there are: {', '.join(there)}")
     if not isinstance(asked["changes"], dict):
-        raise RequestError(400, "changes: an object of thicknesses by key")
-    tried = Tried(rim, setup, End(wheel))
+        raise RequestError(400, "changes: an object of lengths by key")
+    tried = Tried(rim, setup, End(wheel), own=own)
     for key, value in asked["changes"].items():
-        tried = tried.with_wall(_key(on, tried, key), _number(key, value))
+        tried = tried.with_wall(_key(on, tried, key), number_in(key, value))
     return tried
 
 
 def _key(on: Bench, tried: Tried, key: object) -> str:
-    keys = [each.key for each in sliders(on.sheets[tried.rim])]
+    keys = dimensions(measured(on, tried))
     if key not in keys:
-        raise RequestError(
-            400, f"{_cut(key)}: not a wall of {tried.rim}; there are: {', '.join(keys)}"
-        )
+        told = f"not a dimension of {tried.rim}; there are: {', '.join(keys)}"
+        raise RequestError(400, f"{cut(key)}: {told}")
     return str(key)
 
 
-def _text(what: str, value: object) -> str:
-    if not isinstance(value, str) or len(value) > LONGEST_TEXT:
-        raise RequestError(400, f"{what}: a text is wanted, not {_cut(value)}")
-    return value
-
-
-def _number(what: str, value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise RequestError(400, f"{what}: a number is wanted, not {_cut(value)}")
-    if not abs(value) <= LARGEST_NUMBER:
-        raise RequestError(400, f"{what}: too large")
-    return float(value)
-
-
-def _section(name: object, text: object) -> Traced:
-    """The section in the text of a drawing; ``name`` is that of its file."""
-    ending = Path(_text("name", name)).suffix.lower()
-    if ending not in WRITERS:
-        raise RequestError(
-            400, f"{name}: open a drawing: {', '.join(WRITERS)}; a scan is for rimfea trace"
-        )
-    if not isinstance(text, str):
-        raise RequestError(400, "text: what stands in the drawing")
-    with TemporaryDirectory() as folder:  # readers know files alone
-        path = Path(folder) / f"section{ending}"
-        path.write_text(text, encoding="utf-8")
-        try:
-            return read_section(path)
-        except RimfeaError as error:
-            told = str(error).replace(str(path), str(name))
-            raise RequestError(422, told) from None
-
-
-def _refuse_constant(name: str) -> NoReturn:
-    raise ValueError(f"{name} is not a number")
-
-
-def _cut(value: object) -> str:
-    return repr(value)[:60]
+@lru_cache(32)
+def _own(text: str, name: str) -> Sheet:
+    return parse_sheet(text, name)

@@ -1,15 +1,8 @@
-"""The page in a real browser. Without one these tests are skipped, but not where CI is set."""
+"""The page in a real browser."""
 
 from __future__ import annotations
 
 import json
-import os
-import re
-import shutil
-import signal
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 from playwright import sync_api
@@ -22,84 +15,18 @@ from rimfea.study.setup import End
 from rimfea.web.payload import rings
 from rimfea.words.analyse import governs
 from rimfea.words.numbers import Units
+from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, state
 
 pytestmark = pytest.mark.long
-
-ROOT = Path(__file__).parents[2]
-CURLEW = ROOT / "profiles" / "curlew.toml"
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-SERVE = "from rimfea.cli.main import main; main()"
-PATIENCE_MS = 20_000
-
-
-@pytest.fixture(scope="module")
-def browser():
-    path = next(filter(None, map(shutil.which, BROWSERS)), None)
-    if path is None and os.environ.get("CI"):
-        pytest.fail("no browser in CI: install chromium")
-    if path is None:
-        pytest.skip("no browser on this machine: install chromium")
-    with sync_api.sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
-        yield found
-        found.close()
-
-
-@pytest.fixture(scope="module")
-def address():
-    """The command itself, as a builder starts it, ended as with Ctrl-C."""
-    command = [sys.executable, "-c", SERVE, "page", str(CURLEW), "--no-browser"]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as server:
-        yield server.stdout.readline().split()[0]
-        server.send_signal(signal.SIGINT)
-        assert server.wait(20) == 0
-        assert server.stdout.read() == "ended\n"
-
-
-@pytest.fixture
-def opened(browser, address):
-    """A fresh page with its first fine answer; complaints and other addresses fail the test."""
-    complaints, asked, contexts = [], [], []
-
-    def open_page(**options):
-        contexts.append(browser.new_context(**options))
-        page = contexts[-1].new_page()
-        page.set_default_timeout(PATIENCE_MS)
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("console", lambda said: complaints.append(said.text))
-        page.on("request", lambda request: asked.append(request.url))
-        page.goto(address)
-        fine(page)
-        return page
-
-    yield open_page
-    for context in contexts:
-        context.close()
-    # A browser notes every answer that is no success, such as a wall that cannot be.
-    assert [said for said in complaints if "status of 4" not in said] == []
-    assert [url for url in asked if not url.startswith((address, f"blob:{address}"))] == []
-
-
-def fine(page):
-    state(page, r"^fine mesh")
-
-
-def state(page, pattern):
-    told = page.locator("#state")
-    sync_api.expect(told).to_have_text(re.compile(pattern), timeout=PATIENCE_MS)
 
 
 def thickness(page, wall="sidewall"):
     return float(page.locator(f"#number-{wall}_mm").input_value())
+
+
+def verdict(page):
+    """The sentence, without the sign that explains it."""
+    return page.locator("#verdict").text_content().replace("\u00a0", " ").removesuffix(" ?")
 
 
 def true_verdict(sidewall_mm):
@@ -112,24 +39,25 @@ def test_a_wall_is_dragged_and_let_go(opened, tmp_path):
     the pinned rim stays for comparison, and undo brings the old one back.
     """
     page = opened(viewport={"width": 1600, "height": 950})
-    before, mass = page.locator("#verdict").text_content(), page.locator("#now-mass_g").inner_text()
+    before, mass = verdict(page), page.locator("#now-mass_g").inner_text()
     page.locator("#pin").click()
     box = page.locator("#range-sidewall_mm").bounding_box()
     middle, left = box["y"] + box["height"] / 2, box["x"]
     page.mouse.move(left + 0.345 * box["width"], middle)
     page.mouse.down()
     page.mouse.move(left + 0.4 * box["width"], middle, steps=4)
-    state(page, r"^draft, ± \d+ %$")
+    state(page, r"^draft, ±\s\d+\s%$")
     assert page.locator("#now-mass_g").inner_text() != mass
     page.screenshot(path=tmp_path / "dragged.png")
     page.mouse.up()
     fine(page)
     assert thickness(page) > 1.25
-    assert page.locator("#verdict").text_content() == true_verdict(thickness(page))
-    assert page.locator("#verdict").text_content() != before
+    assert verdict(page) == true_verdict(thickness(page))
+    assert verdict(page) != before
     assert page.locator("#numbers td.better, #numbers td.worse").count() >= 2
     page.locator("#undo").click()
-    sync_api.expect(page.locator("#verdict")).to_have_text(before, timeout=PATIENCE_MS)
+    fine(page)
+    assert verdict(page) == before
     assert thickness(page) == 1.22
 
 
@@ -139,7 +67,7 @@ def test_the_keyboard_is_enough(opened):
     """
     page = opened()
     page.locator("#wheel").focus()
-    for _ in range(5):
+    for _ in range(8):
         page.keyboard.press("Tab")
         if page.evaluate("document.activeElement.id") == "range-bead_hook_mm":
             break
@@ -155,18 +83,18 @@ def test_the_keyboard_is_enough(opened):
     page.keyboard.press("Control+a")
     page.keyboard.type("99")
     page.keyboard.press("Enter")
-    sync_api.expect(page.locator("#wrong-sidewall_mm")).to_contain_text("out of range")
+    sync_api.expect(page.locator("#wrong-dim-sidewall_mm")).to_contain_text("out of range")
 
 
 def test_a_class_guesses_before_it_is_told(opened):
     """With guessing on, neither sentence nor table names the wall until one was guessed."""
     page = opened()
     page.locator("#teaching").check()
-    assert page.locator("#verdict").text_content() == ""
+    assert verdict(page) == ""
     assert not page.locator("#each").is_visible()
     page.locator("#guessed").select_option("flank")
     page.get_by_role("button", name="Show").click()
-    assert page.locator("#verdict").text_content().startswith("You said the flank.")
+    assert verdict(page).startswith("You said the flank.")
     assert page.locator("#each").is_visible()
 
 

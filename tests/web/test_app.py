@@ -3,11 +3,16 @@ from __future__ import annotations
 import asyncio
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from importlib import resources
 
 import pytest
 
-from rimfea.web.app import Desk
-from rimfea.web.requests import LARGEST, Reply
+from rimfea.web.app import FILES, Desk, app
+from rimfea.web.asked import LARGEST
+from rimfea.web.requests import Reply
+
+PORT = 8123
+HOME = f"http://127.0.0.1:{PORT}"
 
 
 @pytest.mark.parametrize(
@@ -40,7 +45,7 @@ def test_every_answer_keeps_the_page_to_itself(client, path):
 
 def test_the_page_names_no_other_address(client):
     """Nothing in page, style or script comes from elsewhere."""
-    for path in ("/", "/page.css", "/page.js"):
+    for path in FILES:
         assert "//" not in client.get(path).text.replace("// ", "").replace("http://www.w3.org", "")
 
 
@@ -93,3 +98,39 @@ def test_the_latest_request_of_a_client_wins(monkeypatch):
     assert asyncio.run(ask_all()) == [200, 409, 409, 200, 200]
     assert worked == [b"0", b"3", b"other"]
     desk.close()
+
+
+def test_every_file_of_the_page_is_served_and_no_other(client):
+    """The modules that lie there, by a fixed list."""
+    static = resources.files("rimfea.web") / "static"
+    assert {name for name, _ in FILES.values()} == {each.name for each in static.iterdir()}
+    for path, (_, kind) in FILES.items():
+        assert client.get(path).headers["content-type"].startswith(kind)
+    for path in ("/../app.py", "/%2e%2e/app.py", "/app.py", "/static/page.js"):
+        assert client.get(path).status_code in (404, 405)
+
+
+def test_a_page_that_is_closed_while_it_asks_is_no_error(on):
+    """Half a body, then nobody is there."""
+    sent = iter(
+        [
+            {"type": "http.request", "body": b'{"rim":', "more_body": True},
+            {"type": "http.disconnect"},
+        ]
+    )
+
+    async def receive():
+        return next(sent)
+
+    async def send(message):
+        del message
+
+    headers = {"host": f"127.0.0.1:{PORT}", "origin": HOME, "content-type": "application/json"}
+    scope = {
+        "type": "http",
+        "method": "POST",
+        "path": "/open",
+        "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
+        "query_string": b"",
+    }
+    asyncio.run(app(on, PORT)(scope, receive, send))

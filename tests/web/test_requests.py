@@ -4,12 +4,13 @@ import json
 
 import pytest
 
-from rimfea.files.sheet_toml import parse_sheet
+from rimfea.files.sheet_toml import parse_sheet, sheet_text
 from rimfea.profile.build import outline
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.web.asked import LARGEST
 from rimfea.web.payload import rings
-from rimfea.web.requests import LARGEST, answered
+from rimfea.web.requests import answered
 from rimfea.words.rides import event_words
 
 
@@ -125,7 +126,12 @@ def test_the_report_is_a_page_of_its_own_with_the_caution(reply):
         (400, "draft", {"key": "erd_mm", "value": 1.0}),
         (400, "draft", {"key": ["sidewall_mm"], "value": 1.0}),
         (422, "draft", {"key": "sidewall_mm", "value": -1.0}),
+        (400, "open", {"sheet": 5}),
+        (413, "open", {"sheet": "#" * 40_000}),
+        (422, "open", {"sheet": "name = 5"}),
+        (422, "open", {"sheet": 'section = "/etc/passwd"'}),
         (400, "traced", {"name": "face.png", "text": ""}),
+        (400, "traced", {"name": "face.json", "text": "", "unit": "furlong"}),
         (400, "traced", {"name": "face.json", "text": [1]}),
         (422, "traced", {"name": "face.json", "text": "[[[0, 0], [1, 0], [0, 1]]]"}),
         (422, "traced", {"name": "face.dxf", "text": "no drawing"}),
@@ -175,3 +181,62 @@ def test_a_dent_is_told_in_a_sentence_and_on_the_ladder(
         "0.5 mm dent",
         "1 mm dent",
     ]
+
+
+def test_a_sheet_that_is_not_on_the_bench_is_answered_like_one_that_is(reply, curlew):
+    """It comes along with the request: same sliders, same draft, nothing kept of it."""
+    own = sheet_text(curlew.varied(name="dotterel"))
+    named, sent = reply("open"), reply("open", rim="dotterel", sheet=own)
+    assert sent.status == 200
+    assert sent.data["sliders"] == named.data["sliders"]
+    draft = {"key": "overall_depth_mm", "value": 21.5}
+    one, other = reply("draft", **draft), reply("draft", rim="dotterel", sheet=own, **draft)
+    assert one.data["numbers"] == other.data["numbers"]
+    assert reply("open", rim="dotterel").status == 404
+    saved = reply("sheet", rim="dotterel", sheet=own, changes={"overall_depth_mm": 21.5}).data
+    assert saved["name"] == "dotterel-tried.toml"
+    assert parse_sheet(saved["text"], "saved").overall_depth_mm == 21.5
+
+
+def test_a_drawing_without_a_unit_asks_for_one(reply, curlew):
+    """In the page's words: nobody can add an option to a page."""
+    told = json.dumps({"rings": rings(outline(curlew))})
+    found = reply("traced", name="face.json", text=told)
+    assert (found.status, found.data["wanted"]) == (422, "unit")
+    assert "--unit" not in found.data["problem"]
+
+
+def test_a_form_is_asked_for_filled_in_and_opened_again(on):
+    """Three requests that need no bench."""
+
+    def ask(what, **asked):
+        return answered(on, what, json.dumps(asked).encode())
+
+    groups = ask("form", family="single wall").data["groups"]
+    assert groups[1]["fields"][0]["key"] == "inner_width_mm"
+    whole = ask("entered", entries={"inner_width_mm": "25"}, guessed=[]).data
+    assert "bead_hook_mm" in whole["missing"]
+    opened = ask("entries", name="own.toml", text="inner_width_mm = 25.0")
+    assert opened.data["entries"] == {"inner_width_mm": "25.0"}
+    assert ask("entries", name="own.toml", text="nonsense").status == 422
+
+
+@pytest.mark.parametrize(
+    ("status", "what", "asked"),
+    [
+        (404, "form", {"family": "laminate"}),
+        (404, "form", {"family": "traced section"}),
+        (400, "form", {"family": ["single wall"]}),
+        (400, "entered", {"entries": [], "guessed": []}),
+        (400, "entered", {"entries": {"width": "1"}, "guessed": []}),
+        (400, "entered", {"entries": {"inner_width_mm": 25}, "guessed": []}),
+        (400, "entered", {"entries": {}, "guessed": [["inner_width_mm"]]}),
+        (400, "entries", {"name": "a.toml", "text": 5}),
+        (413, "entries", {"name": "a.toml", "text": "#" * 40_000}),
+    ],
+)
+def test_what_is_wrong_with_a_form_is_said(on, status, what, asked):
+    """Each with its status and a reason in words."""
+    found = answered(on, what, json.dumps(asked).encode())
+    assert found.status == status
+    assert found.data["problem"]

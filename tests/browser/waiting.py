@@ -1,0 +1,42 @@
+"""The page as a builder starts it, and waiting for what it says."""
+
+from __future__ import annotations
+
+import re
+import signal
+import subprocess
+import sys
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright import sync_api
+
+ROOT = Path(__file__).parents[2]
+CURLEW = ROOT / "profiles" / "curlew.toml"
+SERVE = "from rimfea.cli.main import main; main()"
+PATIENCE_MS = 20_000
+
+
+@contextmanager
+def served(*options):
+    """The command itself, as a builder starts it, ended as with Ctrl-C: its address and process."""
+    command = [sys.executable, "-c", SERVE, "page", str(CURLEW), "--no-browser", *options]
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(command, cwd=ROOT, **pipes) as server:
+        try:
+            yield server.stdout.readline().split()[0], server
+        finally:
+            server.send_signal(signal.SIGINT)
+        assert server.wait(20) == 0
+        assert server.stdout.read() == "ended\n"
+        assert server.stderr.read() == ""
+
+
+def fine(page):
+    """Wait for the fine answer."""
+    state(page, r"^fine mesh")
+
+
+def state(page, pattern):
+    told = page.locator("#state")
+    sync_api.expect(told).to_have_text(re.compile(pattern), timeout=PATIENCE_MS)
