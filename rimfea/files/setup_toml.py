@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from pathlib import Path
 
 from rimfea.errors import Fault, SheetError
 from rimfea.files.demo import SETUPS, file_of, names
 from rimfea.files.toml_values import Form, read
-from rimfea.study.setup import BY_KEY, Setup
+from rimfea.study.setup import BY_KEY, FIELDS, Setup
 
 FORM = Form("set-up", BY_KEY)
 
@@ -42,6 +43,20 @@ def changed(setup: Setup, changes: Iterable[str]) -> Setup:
     if faults:
         raise SheetError(faults, "--with")
     return varied
+
+
+def setup_text(setup: Setup, heading: str) -> str:
+    """The text of a file that reads as this set-up: ``heading``, and every key that is not as
+    usual, with what it means.
+    """
+    lines = [f"# {heading}"]
+    for field in FIELDS:
+        value = getattr(setup, field.key)
+        if value == field.default and not field.required:
+            continue
+        told = json.dumps(value, ensure_ascii=False) if isinstance(value, str) else f"{value:.10g}"
+        lines.append(f"\n# {field.meaning}\n{field.key} = {told}")
+    return "\n".join([*lines, ""])
 
 
 def setup_names() -> tuple[str, ...]:

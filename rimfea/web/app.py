@@ -24,8 +24,8 @@ from rimfea.web.payload import told_of_bench
 from rimfea.web.requests import Reply, answered
 
 HEADERS = {
-    "content-security-policy": "default-src 'self'; base-uri 'none'; form-action 'none'; "
-    "frame-ancestors 'none'",
+    "content-security-policy": "default-src 'self'; img-src 'self' data:; base-uri 'none'; "
+    "form-action 'none'; frame-ancestors 'none'",
     "x-content-type-options": "nosniff",
     "referrer-policy": "no-referrer",
     "cross-origin-resource-policy": "same-origin",
@@ -34,15 +34,19 @@ HEADERS = {
 MODULES = (
     *("page", "places", "bench", "measure", "sliders", "section", "grab"),
     *("explain", "history", "kept", "ask", "elements", "words"),
+    *("view", "asking", "ridden", "ride", "around", "beside", "lessons"),
 )
 FILES = {
     "/": ("page.html", "text/html"),
     "/page.css": ("page.css", "text/css"),
     **{f"/{name}.js": (f"{name}.js", "text/javascript") for name in MODULES},
 }
-LATEST_ONLY = ("draft", "fine", "dent")  # of one client: what it asked before is of no use any more
-SLOW = ("fine", "traced", "answers", "report")  # a draft does not wait for these
-SLOWEST = ("dent",)  # nor these for that
+VIEWS = ("ride", "around", "beside")
+LONG_VIEWS = ("dented", "ranks", "swaps")
+# Of one client: what it asked before is of no use any more.
+LATEST_ONLY = ("draft", "fine", "dent", *VIEWS, *LONG_VIEWS)
+SLOW = ("fine", "traced", "answers", "report", *VIEWS)  # a draft does not wait for these
+SLOWEST = ("dent", *LONG_VIEWS)  # nor these for those
 MOST_CLIENTS = 200
 ENDED = Reply(503, {"problem": "the server is ending"})
 OVERTAKEN = Reply(409, {"problem": "a later request has overtaken this one"})

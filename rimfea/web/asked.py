@@ -77,6 +77,13 @@ def number_in(what: str, value: object) -> float:
     return float(value)
 
 
+def numbers_in(what: str, values: object) -> list[float]:
+    """Some numbers."""
+    if not isinstance(values, list):
+        raise RequestError(400, f"{what}: a list of numbers is wanted, not {cut(values)}")
+    return [number_in(what, each) for each in values]
+
+
 def section_in(name: object, text: object, unit: object) -> Traced:
     """The section in the text of a drawing; ``name`` is that of its file. A ``unit`` that is told
     counts more than the file's.

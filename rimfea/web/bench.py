@@ -10,6 +10,8 @@ from threading import Lock
 from types import MappingProxyType
 from typing import Any, Generic, TypeVar
 
+from rimfea.ask.compare import Measured
+from rimfea.ask.compare import measured as rank
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import dimensions, moved
@@ -38,7 +40,8 @@ DIGITS = 6
 @dataclass(frozen=True)
 class Tried:
     """A rim as one wheel of a set-up, some of its dimensions (key, mm) other than on its sheet,
-    which is the bench's of that name or the page's ``own``.
+    which is the bench's of that name or the page's ``own``, and it is ``ridden`` with some values
+    other than those of the set-up.
     """
 
     rim: str
@@ -46,6 +49,7 @@ class Tried:
     end: End
     changes: tuple[tuple[str, float], ...] = ()
     own: Sheet | None = None
+    ridden: tuple[tuple[str, float | str], ...] = ()
 
     def with_wall(self, key: str, value_mm: float) -> Tried:
         """The same with one dimension so large."""
@@ -108,6 +112,7 @@ class Bench:
     tracks: Shelf[Track] = field(default_factory=lambda: Shelf(8))
     answers: Shelf[Any] = field(default_factory=lambda: Shelf(12))
     rides: Shelf[Ride] = field(default_factory=lambda: Shelf(2))
+    ranked: Shelf[Measured] = field(default_factory=lambda: Shelf(6))
 
 
 def bench(sheets: Sequence[Sheet], ridden: Sequence[Setup]) -> Bench:
@@ -124,6 +129,11 @@ def bench(sheets: Sequence[Sheet], ridden: Sequence[Setup]) -> Bench:
 def measured(on: Bench, tried: Tried) -> Sheet:
     """The sheet that was measured, before anything was tried."""
     return tried.own or on.sheets[tried.rim]
+
+
+def setup_of(on: Bench, tried: Tried) -> Setup:
+    """The set-up as tried. Raises :class:`~rimfea.errors.SheetError` with all its faults."""
+    return on.setups[tried.setup].varied(**dict(tried.ridden))
 
 
 def sheet_of(on: Bench, tried: Tried) -> Sheet:
@@ -172,7 +182,7 @@ def _stepped(value_mm: float) -> float:
 def ground_of(on: Bench, tried: Tried) -> Ground:
     """What drafts of this rim start from."""
     return on.grounds.get(
-        tried, lambda: ground(sheet_of(on, tried), on.setups[tried.setup], tried.end)
+        tried, lambda: ground(sheet_of(on, tried), setup_of(on, tried), tried.end)
     )
 
 
@@ -205,7 +215,7 @@ def _draft_from(on: Bench, start: Tried, key: str, value_mm: float) -> Draft:
 
 def ride_of(on: Bench, tried: Tried, traced: Sheet | None = None) -> Ride:
     """The rim ridden on a fine mesh, or in its place one that was ``traced``."""
-    sheet, setup, end = traced or sheet_of(on, tried), on.setups[tried.setup], tried.end
+    sheet, setup, end = traced or sheet_of(on, tried), setup_of(on, tried), tried.end
     drawn = inspect(sheet)
     loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
     cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
@@ -221,8 +231,13 @@ def whole_ride_of(on: Bench, tried: Tried) -> Ride:
     """That rim with every case that a rim is asked, as a report has them, and with its dent where
     the page was asked for that.
     """
-    sheet, setup, end = sheet_of(on, tried), on.setups[tried.setup], tried.end
+    sheet, setup, end = sheet_of(on, tried), setup_of(on, tried), tried.end
     whole = ride(wheel_of(sheet, setup, end), setup, end)
     if kept_ride_of(on, tried).knows_dent:
         _ = whole.found_dent
     return whole
+
+
+def ranked_of(on: Bench, tried: Tried) -> Measured:
+    """That rim with what its measurements leave open, to be put beside others."""
+    return on.ranked.get(tried, lambda: rank(sheet_of(on, tried), setup_of(on, tried), tried.end))

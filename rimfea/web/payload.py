@@ -22,6 +22,7 @@ from rimfea.study.ride import Ride
 from rimfea.traced.jaws import Jaws, jaws
 from rimfea.vary.draft import Draft
 from rimfea.web.bench import Bench, Slider
+from rimfea.web.setups import told_of_lessons, told_of_setups
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.dents import dent_lines
 from rimfea.words.glossary import meaning_of
@@ -42,6 +43,8 @@ def told_of_bench(on: Bench) -> dict[str, object]:
     return {
         "rims": list(on.sheets),
         "setups": list(on.setups),
+        "ridden": told_of_setups(on),
+        **told_of_lessons(on),
         "families": [str(family) for family in DRAWN],
         "walls": [str(wall) for wall in Wall],
         "wall_colours": dict(WALL_COLOURS),

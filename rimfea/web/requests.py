@@ -5,26 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from rimfea.ask.fit import rated
+from rimfea.ask.swaps import swaps
+from rimfea.ask.tap import tap
 from rimfea.errors import RimfeaError, SheetError, describe
-from rimfea.files.sheet_toml import parse_sheet, sheet_text
+from rimfea.files.setup_toml import setup_text
+from rimfea.files.sheet_toml import sheet_text
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
-from rimfea.profile.moved import dimensions
 from rimfea.profile.pieces import Piece
-from rimfea.profile.sheet import Sheet
 from rimfea.report.page import as_html, rim_report
-from rimfea.study.setup import End
+from rimfea.study.analysis import inspect
 from rimfea.web.asked import (
     LONGEST_TEXT,
     RequestError,
     cut,
     long_text,
     number_in,
+    numbers_in,
     section_in,
     sheet_in,
     text_in,
@@ -32,11 +33,12 @@ from rimfea.web.asked import (
 )
 from rimfea.web.bench import (
     Bench,
-    Tried,
     draft_of,
     kept_ride_of,
     measured,
+    ranked_of,
     ride_of,
+    setup_of,
     sheet_of,
     sliders,
     track_of,
@@ -44,6 +46,15 @@ from rimfea.web.bench import (
 )
 from rimfea.web.form import entries_of, told_of_entries, told_of_fields
 from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
+from rimfea.web.views import (
+    around_view,
+    beside_view,
+    ranks_view,
+    ride_view,
+    swaps_view,
+    told_of_view,
+)
+from rimfea.web.which import ALSO, WHICH, beside_in, file_name, key_in, named_of, tried_in
 from rimfea.words.data import as_json
 from rimfea.words.fit import fit_words
 from rimfea.words.glossary import said_in
@@ -51,8 +62,6 @@ from rimfea.words.numbers import Units
 
 # What no section shows: size, spokes and metal.
 OF_THE_WHEEL = (*Piece.SIZE.keys, *Piece.SPOKES.keys, *Piece.ALLOY.keys, *Piece.JOINT.keys)
-WHICH = ("rim", "setup", "wheel", "changes")
-OWN = ("sheet",)  # beside these: the text of a sheet that is not on the bench
 
 
 @dataclass(frozen=True)
@@ -82,7 +91,7 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
 
 def _open(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """A rim's sliders: those of its sheet, at the thicknesses tried."""
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     now = sheet_of(on, tried)
     shown = [told_of_slider(each) for each in sliders(measured(on, tried))]
     values = {each["key"]: getattr(now, str(each["key"])) for each in shown}
@@ -91,21 +100,21 @@ def _open(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _ready(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """Whatever drafts along one slider need, worked out beforehand."""
-    tried = _tried(on, asked)
-    track_of(on, tried, _key(on, tried, asked["key"]))
+    tried = tried_in(on, asked)
+    track_of(on, tried, key_in(on, tried, asked["key"]))
     return {"ready": asked["key"]}
 
 
 def _draft(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    tried = _tried(on, asked)
-    key, value = _key(on, tried, asked["key"]), number_in("value", asked["value"])
+    tried = tried_in(on, asked)
+    key, value = key_in(on, tried, asked["key"]), number_in("value", asked["value"])
     sheet_of(on, tried.with_wall(key, value))  # all faults, before any work
     mesh = text_in("mesh", asked.get("mesh", ""))
     return told_of_draft(draft_of(on, tried, key, value), mesh, key)
 
 
 def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     told = on.answers.get(tried, lambda: told_of_ride(kept_ride_of(on, tried), ""))
     known = told["mesh"] == text_in("mesh", asked.get("mesh", ""))
     return {key: value for key, value in told.items() if not (known and key == "triangles")}
@@ -113,13 +122,60 @@ def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """What dent the blow leaves on the rim tried: some times the work of a fine answer."""
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     return dict(on.answers.get(("dent", tried), lambda: told_of_dent(kept_ride_of(on, tried))))
+
+
+def _ride(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """One wheel with all that is asked of it."""
+    return told_of_view(ride_view(whole_ride_of(on, tried_in(on, asked))))
+
+
+def _dented(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The same with the dent that the blow leaves: some times the work."""
+    ridden = whole_ride_of(on, tried_in(on, asked))
+    _ = ridden.found_dent
+    return told_of_view(ride_view(ridden))
+
+
+def _around(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """How far the blow is felt, and how the bare rim rings, with the tones ``heard`` of it."""
+    tried = tried_in(on, asked)
+    heard = numbers_in("heard", asked.get("heard", []))
+    return told_of_view(around_view(kept_ride_of(on, tried), tap(sheet_of(on, tried), heard)))
+
+
+def _beside(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Rims side by side, only looked at."""
+    return told_of_view(beside_view([inspect(each) for each in named_of(on, beside_in(on, asked))]))
+
+
+def _ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Rims side by side in strength: each some times the work of a fine answer."""
+    return told_of_view(ranks_view([ranked_of(on, each) for each in beside_in(on, asked)]))
+
+
+def _swaps(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Where the difference between two rims comes from."""
+    together = beside_in(on, asked)
+    if len(together) != 2:
+        raise RequestError(400, "pieces are swapped between two rims: choose one other")
+    base, other = named_of(on, together)
+    setup, end = setup_of(on, together[0]), together[0].end
+    return told_of_view(swaps_view(swaps(base, other, setup, end, dents=False, processes=1)))
+
+
+def _setup(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The set-up as tried, for a file."""
+    name = text_in("name", asked["name"]).strip() or "own"
+    own = setup_of(on, tried_in(on, asked)).varied(name=name)
+    text = setup_text(own, "Set-up: who rides what over what. All else is as usual.")
+    return {"name": f"{file_name(name)}.toml", "text": text}
 
 
 def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """A section from a drawing, with everything but its shape from the rim tried."""
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     own = sheet_of(on, tried)
     given = {key: getattr(own, key) for key in OF_THE_WHEEL if key not in own.assumed}
     traced = section_in(asked["name"], asked["text"], asked.get("unit"))
@@ -164,20 +220,20 @@ def _explain(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _sheet(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     walls = ", ".join(f"{key} = {value:g}" for key, value in tried.changes)
     heading = f"{tried.rim}, tried on the page" + (f": {walls}" if walls else "")
     return {"name": f"{tried.rim}-tried.toml", "text": sheet_text(sheet_of(on, tried), heading)}
 
 
 def _answers(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     ridden = whole_ride_of(on, tried)
     return {"name": f"{tried.rim}.json", "text": as_json([ridden.analysis], [ridden])}
 
 
 def _report(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    tried = _tried(on, asked)
+    tried = tried_in(on, asked)
     ridden, today = whole_ride_of(on, tried), datetime.now().astimezone().date()
     told = rim_report(ridden.analysis, [ridden], Units(), today)
     return {"name": f"{tried.rim}.html", "text": as_html(told)}
@@ -189,22 +245,29 @@ class Request:
 
     answer: Callable[[Bench, Mapping[str, Any]], dict[str, Any]]
     keys: tuple[str, ...] = WHICH
-    optional: tuple[str, ...] = OWN
+    optional: tuple[str, ...] = ALSO
 
 
 REQUESTS: Mapping[str, Request] = MappingProxyType(
     {
         "open": Request(_open),
         "ready": Request(_ready, (*WHICH, "key")),
-        "draft": Request(_draft, (*WHICH, "key", "value"), (*OWN, "mesh")),
-        "fine": Request(_fine, WHICH, (*OWN, "mesh")),
+        "draft": Request(_draft, (*WHICH, "key", "value"), (*ALSO, "mesh")),
+        "fine": Request(_fine, WHICH, (*ALSO, "mesh")),
         "dent": Request(_dent),
-        "traced": Request(_traced, (*WHICH, "name", "text"), (*OWN, "unit")),
+        "traced": Request(_traced, (*WHICH, "name", "text"), (*ALSO, "unit")),
         "explain": Request(_explain, ("text",), ()),
         "form": Request(_form, ("family",), ()),
         "entered": Request(_entered, ("entries", "guessed"), ()),
         "entries": Request(_entries, ("name", "text"), ()),
+        "ride": Request(_ride),
+        "dented": Request(_dented),
+        "around": Request(_around, WHICH, (*ALSO, "heard")),
+        "beside": Request(_beside, (*WHICH, "others")),
+        "ranks": Request(_ranks, (*WHICH, "others")),
+        "swaps": Request(_swaps, (*WHICH, "others")),
         "sheet": Request(_sheet),
+        "setup": Request(_setup, (*WHICH, "name")),
         "answers": Request(_answers),
         "report": Request(_report),
     }
@@ -215,34 +278,3 @@ def _request(what: str) -> Request:
     if what not in REQUESTS:
         raise RequestError(404, f"there is no request {what[:LONGEST_TEXT]}")
     return REQUESTS[what]
-
-
-def _tried(on: Bench, asked: Mapping[str, Any]) -> Tried:
-    rim, setup, wheel = (text_in(key, asked[key]) for key in ("rim", "setup", "wheel"))
-    own = _own(sheet_in(asked["sheet"]), rim) if "sheet" in asked else None
-    for what, name, there in (
-        ("rim", rim, [rim] if own else on.sheets),
-        ("set-up", setup, on.setups),
-        ("wheel", wheel, list(End)),
-    ):
-        if name not in there:
-            raise RequestError(404, f"there is no {what} {name!r}; there are: {', '.join(there)}")
-    if not isinstance(asked["changes"], dict):
-        raise RequestError(400, "changes: an object of lengths by key")
-    tried = Tried(rim, setup, End(wheel), own=own)
-    for key, value in asked["changes"].items():
-        tried = tried.with_wall(_key(on, tried, key), number_in(key, value))
-    return tried
-
-
-def _key(on: Bench, tried: Tried, key: object) -> str:
-    keys = dimensions(measured(on, tried))
-    if key not in keys:
-        told = f"not a dimension of {tried.rim}; there are: {', '.join(keys)}"
-        raise RequestError(400, f"{cut(key)}: {told}")
-    return str(key)
-
-
-@lru_cache(32)
-def _own(text: str, name: str) -> Sheet:
-    return parse_sheet(text, name)

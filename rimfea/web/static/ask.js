@@ -21,13 +21,13 @@ export const line = new EventTarget();
 let gone = false;
 
 /**
- * @param {string} what @param {object} body @param {{number?: number, signal?: AbortSignal}} [given]
- * of requests that overtake one another the number, the latest the largest.
+ * @param {string} what @param {object} body @param {{number?: number, signal?: AbortSignal, channel?: string}} [given]
+ * of requests that overtake one another, in the same channel, the number, the latest the largest.
  * @returns {Promise<any>} Raises Overtaken, Gone, Refused, or AbortError.
  */
-export async function ask(what, body, { number = 0, signal } = {}) {
+export async function ask(what, body, { number = 0, signal, channel = "" } = {}) {
   const answer = await reached("/" + what, { method: "POST", body: JSON.stringify(body), signal,
-    headers: { "content-type": "application/json", client, number: String(number) } });
+    headers: { "content-type": "application/json", client: client + channel, number: String(number) } });
   if (answer.status === 409) throw new Overtaken();
   if (answer.status === 503) throw lost();
   const told = await answer.json();

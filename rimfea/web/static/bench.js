@@ -6,6 +6,7 @@ import { at, download, made, taken } from "/elements.js";
 import { explained, asked as askedAbout, sentence } from "/explain.js";
 import { ends, face, nearest, pulled } from "/grab.js";
 import { History } from "/history.js";
+import { rideAs, ridden as otherwise } from "/ridden.js";
 import { View, roomOf } from "/section.js";
 import { meaning, showValue, slider, snapped } from "/sliders.js";
 import { figures, quantity, unparted } from "/words.js";
@@ -23,7 +24,7 @@ let choices, kept, edit; // what there is to choose from; own sheets; their form
 let sliders = [], byKey = {}, measured = {}, base = {}, now = {}; // dimensions by key, in mm
 let history = new History(), pinned = null, shown = null, drafted = null, waiting = true;
 let mesh = { id: "", triangles: [] }, number = 0, running = null, traced = null;
-let busy = false, next = null, hand = "", hover = null, pull = null, view = null, timer, jaws = {};
+let busy = false, next = null, stale = false, hand = "", hover = null, pull = null, view = null, timer, jaws = {};
 
 /** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
 export async function bench(given) {
@@ -35,13 +36,13 @@ export async function bench(given) {
   choices.shades.forEach((colour, k) => { pen.fillStyle = colour; pen.fillRect(5 * k, 0, 5, 10); });
   wire();
   hands(at("section"));
-  rims();
+  offered();
   await open();
 }
 
 /** A sheet measured here comes onto the bench. @param {import("./kept.js").Kept} sheet */
 export function joined(sheet) {
-  rims();
+  offered();
   at("rim").value = "own:" + sheet.id;
   open().catch(wrong);
 }
@@ -49,18 +50,43 @@ export function joined(sheet) {
 /** As the place comes into sight. */
 export function entered() {
   if (!choices) return; // before the first answer
-  rims();
-  draw();
+  offered();
+  if (stale) fine(); else draw();
+}
+
+/** The rim on the bench, as every request about it names it. */
+export const current = () => (sliders.length ? which(now) : null);
+
+/** Every rim that can be chosen, and how a request names it. */
+export function rims() {
+  return [...at("rim").options].map((each) => ({ value: each.value, name: each.textContent, asked: named(each.value) }));
+}
+
+/** It is ridden otherwise than it was. */
+export function ridden() {
+  tellRidden();
+  fine();
+}
+
+/** Another rim, with other numbers, ridden otherwise. @param {any} state */
+export async function put(state) {
+  const { rim, changes = {}, ridden: own = {} } = state, setup = choices.lesson_setup;
+  const there = rims().find((each) => each.name === rim);
+  at("rim").value = there ? there.value : "lesson:" + rim;
+  at("setup").value = setup;
+  at("wheel").value = "rear";
+  rideAs(setup, own);
+  await open(changes);
 }
 
 /** The program is there again: whatever was in hand is asked once more. */
 export async function back(again) {
   choices = again;
-  rims();
+  offered();
   if (sliders.length) await fine(); else await open();
 }
 
-function rims() { // those of the program, and those measured in this browser
+function offered() { // those of the program, those measured in this browser, and those of lessons
   const chosen = at("rim").value, own = kept.all().filter((sheet) => sheet.text);
   const group = (label, options) => {
     const box = made("optgroup", "", { label });
@@ -68,8 +94,10 @@ function rims() { // those of the program, and those measured in this browser
     return box;
   };
   const there = choices.rims.map((name) => new Option(name, name));
-  at("rim").replaceChildren(...(own.length ? [group("Measured here", own.map((sheet) =>
-    new Option(sheet.name, "own:" + sheet.id))), group("From files", there)] : there));
+  const taught = Object.keys(choices.lesson_rims).map((name) => new Option(name, "lesson:" + name));
+  const groups = [["Measured here", own.map((sheet) => new Option(sheet.name, "own:" + sheet.id))],
+    ["From files", there], ["Of the lessons", taught]].filter(([, each]) => each.length);
+  at("rim").replaceChildren(...(groups.length > 1 ? groups.map(([label, each]) => group(label, each)) : there));
   at("rim").value = chosen;
   if (!at("rim").value) at("rim").value = choices.rims[0] || "own:" + own[0]?.id;
 }
@@ -77,9 +105,16 @@ function rims() { // those of the program, and those measured in this browser
 // --- asking ---------------------------------------------------------------------------------
 
 function which(values) {
-  const own = at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
-  const rim = own ? { rim: own.name, sheet: own.text } : { rim: at("rim").value };
-  return { ...rim, setup: at("setup").value, wheel: at("wheel").value, changes: changed(values) };
+  const setup = at("setup").value, rode = otherwise(setup);
+  return { ...named(at("rim").value), setup, wheel: at("wheel").value, changes: changed(values),
+    ...(Object.keys(rode).length ? { ridden: rode } : {}) };
+}
+
+function named(value) { // a rim that is not the program's goes along as its sheet
+  const own = value.startsWith("own:") ? kept.get(value.slice(4)) : null;
+  if (own) return { rim: own.name, sheet: own.text };
+  const taught = value.startsWith("lesson:") ? value.slice(7) : "";
+  return taught ? { rim: taught, sheet: choices.lesson_rims[taught] } : { rim: value };
 }
 
 function changed(values) {
@@ -109,6 +144,9 @@ async function pump() {
 }
 
 async function fine() {
+  dispatchEvent(new Event("rim-changed"));
+  stale = at("place-rim").hidden; // it is worked out when somebody looks at it
+  if (stale) return;
   const own = ++number;
   next = null;
   running?.abort();
@@ -354,7 +392,7 @@ function buttons() {
   at("redo").disabled = !history.future.length;
 }
 
-async function open() {
+async function open(changes = {}) {
   number += 1;
   now = {}; measured = {}; history = new History(); drafted = null; waiting = true; traced = null;
   hand = ""; hover = null; jaws = {};
@@ -363,8 +401,8 @@ async function open() {
   sliders = told.sliders;
   byKey = Object.fromEntries(sliders.map((each) => [each.key, each]));
   measured = { ...told.values };
-  now = { ...measured };
-  base = { ...measured };
+  now = { ...measured, ...changes };
+  base = { ...now };
   const groups = [...new Set(sliders.map((each) => each.group))];
   at("sliders").replaceChildren(...groups.map((name, k) => {
     const box = made("details", "", { open: k === 0, className: "fold" });
@@ -372,8 +410,15 @@ async function open() {
     box.append(made("summary", `${name[0].toUpperCase()}${name.slice(1)}, mm`), ...own.map((each) => slider(each, choices.wall_colours[each.word])));
     return box;
   }));
+  for (const key of Object.keys(changes)) showValue(byKey[key], now[key]);
   buttons();
+  tellRidden();
   await fine();
+}
+
+function tellRidden() { // what differs from the set-up
+  const own = Object.entries(otherwise(at("setup").value));
+  at("ridden-told").textContent = own.length ? `with ${own.map(([key, value]) => `${key} = ${value}`).join(", ")}` : "";
 }
 
 function pin() {

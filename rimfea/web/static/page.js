@@ -1,12 +1,16 @@
 // The page: its places, the line to the program, and what is kept in this browser.
 
 import { choices as asked, line } from "/ask.js";
+import * as round from "/around.js";
 import * as rim from "/bench.js";
+import * as side from "/beside.js";
 import { at } from "/elements.js";
 import { ready } from "/explain.js";
 import { shelf } from "/kept.js";
+import { teach } from "/lessons.js";
 import * as form from "/measure.js";
-import { follow, place } from "/places.js";
+import { follow, place, refresh } from "/places.js";
+import * as wheel from "/ride.js";
 
 async function start() {
   ready();
@@ -14,10 +18,20 @@ async function start() {
   at("caution").textContent = choices.caution;
   await form.measure({ kept, choices, joined: rim.joined });
   place("rim", rim.entered);
+  place("ride", wheel.entered);
+  place("around", round.entered);
+  place("beside", side.entered);
   place("measure", form.entered);
+  place("lessons");
+  wheel.rides({ choices, current: rim.current, changed: rim.ridden });
+  round.around({ current: rim.current });
+  side.beside({ current: rim.current, rims: rim.rims });
+  teach({ choices, put: (state) => { side.against(state.others || []); rim.put(state).catch(() => {}); } });
   follow();
   await rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
 }
+
+addEventListener("rim-changed", () => refresh("rim"));
 
 line.addEventListener("gone", () => { at("gone").hidden = false; });
 line.addEventListener("back", async () => {

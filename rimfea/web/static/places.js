@@ -25,12 +25,16 @@ export function follow() {
   show();
 }
 
+/** The rim on the bench has changed: tell the place in sight, but not that. @param {string} but */
+export function refresh(but) { if (now && now !== but) entered[now](); }
+
 function show() {
   const named = location.hash.slice(1);
   if (named && !(named in entered)) return; // a spot within a place
   const name = named || usual;
   for (const each of Object.keys(entered)) {
     at(`place-${each}`).hidden = each !== name;
+    document.body.dataset.place = name;
     const link = document.querySelector(`nav a[href="#${each}"]`);
     if (each === name) link?.setAttribute("aria-current", "page");
     else link?.removeAttribute("aria-current");

@@ -1,0 +1,47 @@
+// "Side by side": the rim on the bench against others.
+
+import { Asking } from "/asking.js";
+import { at, made } from "/elements.js";
+
+const MOST = 5;
+const looked = new Asking("beside-answer", "beside"), ranked = new Asking("ranks-answer", "ranks"),
+  swapped = new Asking("swaps-answer", "swaps");
+let current, rims, chosen = [];
+
+/** @param {{current: () => any, rims: () => {value: string, name: string, asked: object}[]}} given */
+export function beside(given) {
+  ({ current, rims } = given);
+  at("others").addEventListener("change", ({ target }) => {
+    chosen = target.checked ? [...chosen, target.value] : chosen.filter((each) => each !== target.value);
+    entered();
+  });
+  at("rank").addEventListener("click", () => ranked.show(body(), "each rim takes some seconds"));
+  at("swap").addEventListener("click", () => swapped.show(body(), "this takes about a minute"));
+}
+
+/** Against these. @param {string[]} names */
+export function against(names) {
+  const there = rims().filter((each) => names.includes(each.name));
+  chosen = names.map((name) => there.find((each) => each.name === name)?.value).filter(Boolean);
+}
+
+/** As the place comes into sight, or the rim or its set-up has changed. */
+export function entered() {
+  const there = rims().filter((each) => each.value !== at("rim").value);
+  chosen = chosen.filter((value) => there.some((each) => each.value === value));
+  at("others").replaceChildren(made("legend", `Against, up to ${MOST}`), ...there.map(({ value, name }) => {
+    const label = made("label", "", { className: "tick" }), checked = chosen.includes(value);
+    label.append(made("input", "", { type: "checkbox", value, checked, disabled: !checked && chosen.length >= MOST }), name);
+    return label;
+  }));
+  at("rank").disabled = !chosen.length;
+  at("swap").disabled = chosen.length !== 1;
+  if (chosen.length) looked.show(body()); else looked.clear();
+  for (const each of [ranked, swapped]) if (each.known && each.known !== JSON.stringify(body())) each.clear();
+}
+
+function body() {
+  const others = rims().filter((each) => chosen.includes(each.value)).map((each) => each.asked);
+  const rim = current();
+  return rim && { ...rim, others };
+}
