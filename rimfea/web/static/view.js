@@ -14,9 +14,11 @@ export function showView(box, told) {
   const [first, ...rest] = told.lines, prefix = box.id;
   const lead = first ? [sentence(first)] : [];
   if (first) lead[0].className = "lead";
+  const others = rest.map((each) => sentence(each));
   const pictures = made("div", "", { className: "pictures" });
   pictures.append(...told.pictures.map((each) => picture(each, prefix)));
-  box.replaceChildren(...lead, ...rest.map((each) => sentence(each)), pictures, ...told.tables.map(table));
+  for (const line of [...lead, ...others]) if (line.textContent.includes("WARNING")) line.classList.add("problem");
+  box.replaceChildren(...lead, ...others, pictures, ...told.tables.map(table));
 }
 
 /** @param {Table} told */
