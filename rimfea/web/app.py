@@ -8,6 +8,7 @@ from collections.abc import AsyncIterator, Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from functools import partial
+from http import HTTPStatus
 from importlib import resources
 from threading import Lock
 
@@ -18,10 +19,11 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from rimfea.web.ahead import Ahead
 from rimfea.web.asked import LARGEST, LONGEST_TEXT
 from rimfea.web.bench import Bench
 from rimfea.web.payload import told_of_bench
-from rimfea.web.requests import Reply, answered
+from rimfea.web.requests import Reply, answered, next_drafts
 
 HEADERS = {
     "content-security-policy": "default-src 'self'; img-src 'self' data:; base-uri 'none'; "
@@ -64,9 +66,11 @@ class Desk:
         self._quick = ThreadPoolExecutor(1, "quick")
         self._slow = ThreadPoolExecutor(1, "slow")
         self._slowest = ThreadPoolExecutor(1, "slowest")
+        self._ahead = Ahead(self._quick)
 
     async def answer(self, what: str, body: bytes, client: str, number: int) -> Reply:
         """The answer, or that it was overtaken."""
+        self._ahead.asked()
         if what in LATEST_ONLY:
             self._arrived(client, number)
         pool = self._pool(what)
@@ -78,6 +82,7 @@ class Desk:
 
     def close(self) -> None:
         """Start nothing more."""
+        self._ahead.close()
         for pool in (self._quick, self._slow, self._slowest):
             pool.shutdown(wait=False, cancel_futures=True)
 
@@ -89,7 +94,10 @@ class Desk:
     def _work(self, what: str, body: bytes, client: str, number: int) -> Reply:
         if what in LATEST_ONLY and self._is_overtaken(client, number):
             return OVERTAKEN
-        return answered(self._on, what, body)
+        reply = answered(self._on, what, body)
+        if what == "ready" and reply.status == HTTPStatus.OK:
+            self._ahead.plan(next_drafts(self._on, body))
+        return reply
 
     def _arrived(self, client: str, number: int) -> None:
         with self._lock:

@@ -35,6 +35,7 @@ REACHES = MappingProxyType({WALLS: (0.5, 2.0), SIZES: (0.75, 1.3), ROUNDINGS: (0
 SIGNED_MM = 2.0
 STRIDE = 0.25  # of it: from ground to ground where one does not reach
 DIGITS = 6
+MOST_AHEAD, MOST_DRAFTS = 40, 200
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,7 @@ class Bench:
     grounds: Shelf[Ground] = field(default_factory=lambda: Shelf(3))
     tracks: Shelf[Track] = field(default_factory=lambda: Shelf(8))
     answers: Shelf[Any] = field(default_factory=lambda: Shelf(12))
+    drafts: Shelf[Any] = field(default_factory=lambda: Shelf(MOST_DRAFTS))
     rides: Shelf[Ride] = field(default_factory=lambda: Shelf(2))
     ranked: Shelf[Measured] = field(default_factory=lambda: Shelf(6))
 
@@ -155,6 +157,16 @@ def sliders(sheet: Sheet) -> tuple[Slider, ...]:
     return tuple(
         _slider(sheet, key, group, doubt[key].expanded()) for group, keys in groups for key in keys
     )
+
+
+def steps_of(on: Bench, tried: Tried, key: str) -> list[float]:
+    """Where the slider of a dimension may stand, mm, the nearest to where it stands first."""
+    sheet, now = measured(on, tried), getattr(sheet_of(on, tried), key)
+    one = next(each for each in sliders(sheet) if each.key == key)
+    low, high = (round((end - one.value_mm) / STEP_MM) for end in (one.low_mm, one.high_mm))
+    values = [round(one.value_mm + k * STEP_MM, DIGITS) for k in range(low, high + 1)]
+    inside = [value for value in values if one.low_mm <= value <= one.high_mm]
+    return sorted(inside, key=lambda value: abs(value - now))[:MOST_AHEAD]
 
 
 def _slider(sheet: Sheet, key: str, group: str, doubt_mm: float) -> Slider:

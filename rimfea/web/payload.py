@@ -69,17 +69,17 @@ def told_of_slider(slider: Slider) -> dict[str, object]:
     }
 
 
-def told_of_draft(draft: Draft, known_mesh: str, key: str) -> dict[str, object]:
+def told_of_draft(draft: Draft, key: str) -> dict[str, object]:
     """A draft along that dimension, with its error in per cent."""
     analysis = draft.analysis
-    shared = _told(draft, known_mesh, jaws(analysis.sheet, analysis.outline, key))
+    shared = _told(draft, jaws(analysis.sheet, analysis.outline, key))
     return {**shared, "error_percent": max(1, math.ceil(100 * draft.error))}
 
 
-def told_of_ride(ride: Ride, known_mesh: str) -> dict[str, object]:
+def told_of_ride(ride: Ride) -> dict[str, object]:
     """A ride, with what a draft leaves out."""
     analysis = ride.analysis
-    shared = _told(ride, known_mesh, jaws(analysis.sheet, analysis.outline))
+    shared = _told(ride, jaws(analysis.sheet, analysis.outline))
     return {
         **shared,
         "error_percent": None,
@@ -111,7 +111,7 @@ def _ladder(struck: Draft | Ride) -> list[dict[str, object]]:
     ]
 
 
-def _told(struck: Draft | Ride, known_mesh: str, held: Mapping[str, Jaws]) -> dict[str, object]:
+def _told(struck: Draft | Ride, held: Mapping[str, Jaws]) -> dict[str, object]:
     analysis, answer = struck.analysis, struck.answer
     first, full = answer.verdict.governing, answer.verdict.by_hinge[0]
     return {
@@ -131,7 +131,7 @@ def _told(struck: Draft | Ride, known_mesh: str, held: Mapping[str, Jaws]) -> di
         "walls": [_wall(wall, answer) for wall in answer.verdict.walls],
         "ladder": _ladder(struck),
         **told_of_drawing(analysis.outline, held),
-        **_picture(analysis, answer, known_mesh),
+        **_picture(analysis, answer),
     }
 
 
@@ -176,16 +176,14 @@ def _wall(wall: WallStress, answer: Answer) -> dict[str, object]:
     }
 
 
-def _picture(analysis: Analysis, answer: Answer, known_mesh: str) -> dict[str, object]:
-    """Nodes and how much of the proof stress (0 to 1000) each bears; triangles only of a mesh
-    that is not known.
-    """
+def _picture(analysis: Analysis, answer: Answer) -> dict[str, object]:
+    """Nodes, the share (0 to 1000) of the proof stress at each, the triangles and their number."""
     mesh = analysis.mesh
     number = f"{zlib.crc32(mesh.triangles.tobytes()):08x}"
-    there = {} if number == known_mesh else {"triangles": mesh.triangles.ravel().tolist()}
+    triangles = mesh.triangles.ravel().tolist()
     share = np.clip(1000 * _share(analysis, answer), 0, 1000).astype(int)
     nodes = mesh.nodes.round(3).ravel().tolist()
-    return {"mesh": number, "nodes": nodes, "share": share.tolist(), **there}
+    return {"mesh": number, "nodes": nodes, "share": share.tolist(), "triangles": triangles}
 
 
 def _share(analysis: Analysis, answer: Answer) -> Floats:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import json
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
@@ -32,7 +34,9 @@ from rimfea.web.asked import (
     understood,
 )
 from rimfea.web.bench import (
+    DIGITS,
     Bench,
+    Tried,
     draft_of,
     kept_ride_of,
     measured,
@@ -41,6 +45,7 @@ from rimfea.web.bench import (
     setup_of,
     sheet_of,
     sliders,
+    steps_of,
     track_of,
     whole_ride_of,
 )
@@ -108,16 +113,39 @@ def _ready(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 def _draft(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = tried_in(on, asked)
     key, value = key_in(on, tried, asked["key"]), number_in("value", asked["value"])
-    sheet_of(on, tried.with_wall(key, value))  # all faults, before any work
-    mesh = text_in("mesh", asked.get("mesh", ""))
-    return told_of_draft(draft_of(on, tried, key, value), mesh, key)
+    return _but_known_mesh(_kept_draft(on, tried, key, value), asked)
+
+
+def next_drafts(on: Bench, body: bytes) -> Iterator[Callable[[], object]]:
+    """What a hand asks next that has just taken hold of a dimension: drafts along it, the nearest
+    first; ``body`` is that of the request which made them ready.
+    """
+    asked = json.loads(body)
+    tried, key = tried_in(on, asked), str(asked["key"])
+    for value in steps_of(on, tried, key):
+        yield partial(_kept_draft, on, tried, key, value)
+
+
+def _kept_draft(on: Bench, tried: Tried, key: str, value_mm: float) -> Mapping[str, Any]:
+    """The draft with that dimension so large, worked out once."""
+
+    def made() -> dict[str, Any]:
+        sheet_of(on, tried.with_wall(key, value_mm))  # all faults, before any work
+        return told_of_draft(draft_of(on, tried, key, value_mm), key)
+
+    return on.drafts.get((tried, key, round(value_mm, DIGITS)), made)
+
+
+def _but_known_mesh(told: Mapping[str, Any], asked: Mapping[str, Any]) -> dict[str, Any]:
+    """Without the triangles where the page has them."""
+    known = told["mesh"] == text_in("mesh", asked.get("mesh", ""))
+    return {key: value for key, value in told.items() if not (known and key == "triangles")}
 
 
 def _fine(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = tried_in(on, asked)
-    told = on.answers.get(tried, lambda: told_of_ride(kept_ride_of(on, tried), ""))
-    known = told["mesh"] == text_in("mesh", asked.get("mesh", ""))
-    return {key: value for key, value in told.items() if not (known and key == "triangles")}
+    told = on.answers.get(tried, lambda: told_of_ride(kept_ride_of(on, tried)))
+    return _but_known_mesh(told, asked)
 
 
 def _dent(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -182,7 +210,7 @@ def _traced(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     found = rated(traced, name=own.name, **given)
     ridden = ride_of(on, tried, found.sheet)
     kept = {} if found.sheet.section else {"sheet": sheet_text(found.sheet, "Traced on the page")}
-    return told_of_ride(ridden, "") | {"traced": fit_words(found)} | kept
+    return told_of_ride(ridden) | {"traced": fit_words(found)} | kept
 
 
 def _form(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:

@@ -158,7 +158,7 @@ async function fine() {
     if (own !== number) return;
     show(told);
     blame([]);
-    ready(hand);
+    ready(hand || sliders.find((each) => each.word === told.governing)?.key);
   } catch (error) { if (own === number) wrong(error); }
 }
 
@@ -176,13 +176,13 @@ async function dent() { // what is asked meanwhile overtakes it
   }
 }
 
-const prepared = new Set();
+let prepared = "";
 function ready(key) { // what drafts along a dimension need, while the hand is still on its way
   if (!key || traced || !(key in byKey)) return;
   const asks = { ...which(base), key }, name = JSON.stringify(asks);
-  if (prepared.has(name)) return;
-  prepared.add(name);
-  ask("ready", asks).catch(() => prepared.delete(name));
+  if (prepared === name) return;
+  prepared = name;
+  ask("ready", asks).catch(() => { prepared = ""; });
 }
 
 function wrong(error) {

@@ -1,0 +1,71 @@
+"""How long a hand waits that drags a wall in the browser, and what many drags leave behind."""
+
+from __future__ import annotations
+
+import re
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from playwright import sync_api
+
+from tests.browser.conftest import BROWSERS, FLAGS, browser  # noqa: F401 -- the same browser
+from tests.browser.waiting import PATIENCE_MS, served
+
+pytestmark = pytest.mark.long
+
+AHEAD_S = 30.0  # in which the page works out beforehand what is likely dragged next
+DRAGS, MOST_MORE_MB = 1000, 60
+# From the event of the slider to the next frame after the numbers were written anew.
+DRAGGED = """
+async (values) => {
+  const slider = document.getElementById("range-sidewall_mm"), taken = [];
+  for (const value of values) {
+    const start = performance.now();
+    slider.value = value;
+    slider.dispatchEvent(new Event("input", { bubbles: true }));
+    await new Promise((done) => {
+      const seen = new MutationObserver(() => { seen.disconnect(); requestAnimationFrame(done); });
+      seen.observe(document.querySelector("#numbers tbody"), { childList: true });
+    });
+    taken.push(performance.now() - start);
+  }
+  return taken;
+}
+"""
+
+
+def resident_mb(process):
+    status = Path(f"/proc/{process.pid}/status").read_text(encoding="utf-8")
+    return int(re.search(r"VmRSS:\s+(\d+)", status)[1]) / 1024
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="memory is read from /proc")
+def test_a_wall_is_dragged(browser, request):  # noqa: F811
+    start = time.perf_counter()
+    with served() as (address, server):
+        page = browser.new_page()
+        page.set_default_timeout(PATIENCE_MS)
+        page.goto(address)
+        state = page.locator("#state")
+        sync_api.expect(state).to_have_text(re.compile("^fine mesh"), timeout=PATIENCE_MS)
+        first_s = time.perf_counter() - start
+        page.locator("#range-sidewall_mm").hover()
+        first = page.evaluate(DRAGGED, [1.27, 1.32, 1.37])
+        time.sleep(AHEAD_S)
+        values = [round(1.22 + 0.05 * k, 2) for k in (*range(-8, 9), *range(8, -9, -1))]
+        taken = np.array(page.evaluate(DRAGGED, values))
+        before = resident_mb(server)
+        page.evaluate(DRAGGED, (values * DRAGS)[:DRAGS])
+        more = resident_mb(server) - before
+        page.close()
+    told = (
+        f"page: first answer {first_s:.1f} s after the command; dragged at once "
+        f"{np.median(first):.0f} ms, after {AHEAD_S:.0f} s {np.median(taken):.0f} ms median, "
+        f"{np.quantile(taken, 0.95):.0f} ms p95; {DRAGS} drags leave {more:.0f} MB"
+    )
+    capture = request.config.pluginmanager.getplugin("capturemanager")
+    with capture.global_and_fixture_disabled():
+        print(f"\n{told}", end="")
+    assert more < MOST_MORE_MB
