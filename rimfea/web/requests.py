@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rimfea.ask.fit import rated
-from rimfea.errors import RimfeaError, SheetError, describe
+from rimfea.errors import RimfeaError, SheetError
 from rimfea.files.sheet_toml import parse_sheet, sheet_text
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
@@ -43,10 +43,17 @@ from rimfea.web.bench import (
     whole_ride_of,
 )
 from rimfea.web.form import entries_of, told_of_entries, told_of_fields
-from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
+from rimfea.web.payload import (
+    told_of_dent,
+    told_of_draft,
+    told_of_fault,
+    told_of_ride,
+    told_of_slider,
+)
 from rimfea.words.data import as_json
 from rimfea.words.fit import fit_words
 from rimfea.words.glossary import said_in
+from rimfea.words.keys import in_words
 from rimfea.words.numbers import Units
 
 # What no section shows: size, spokes and metal.
@@ -72,10 +79,8 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
         wanted = {"wanted": error.wanted} if error.wanted else {}
         return Reply(error.status, {"problem": str(error), **wanted})
     except SheetError as error:
-        told = [
-            {"key": fault.field, "told": describe(fault, error.source)} for fault in error.faults
-        ]
-        return Reply(422, {"problem": str(error), "faults": told})
+        told = [told_of_fault(fault) for fault in error.faults]
+        return Reply(422, {"problem": in_words(str(error)), "faults": told})
     except RimfeaError as error:
         return Reply(422, {"problem": str(error)})
 
