@@ -1,4 +1,4 @@
-"""rimfea page: sliders for the walls of a rim, in the browser."""
+"""rimfea page: a rim to measure and to try, in the browser."""
 
 from __future__ import annotations
 
@@ -13,11 +13,17 @@ from rimfea.cli.encodable import echo
 @click.command("page")
 @options.sheets()
 @options.ridden
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port; else a free one.")
+@click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    help="Port; else the usual one, 8622, or a free one where that is taken.",
+)
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
-def command(sheets: tuple[Path, ...], *, port: int, no_browser: bool, **given: object) -> None:
-    """Serve a page on this machine alone, on which any wall of the SHEETS (files or folders; else
-    the invented rims) can be dragged thicker and thinner. Ctrl-C ends it.
+def command(
+    sheets: tuple[Path, ...], *, port: int | None, no_browser: bool, **given: object
+) -> None:
+    """Serve a page on this machine alone: measure a rim of your own beside its drawing, or drag any
+    dimension of the SHEETS (files or folders; else the invented rims). Ctrl-C ends it.
     """
     from rimfea.files.setup_toml import read_setup, setup_names
     from rimfea.web.bench import bench

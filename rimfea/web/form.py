@@ -17,9 +17,9 @@ from rimfea.profile.fields import BY_KEY, FIELDS
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import shown
 from rimfea.traced.jaws import jaws
-from rimfea.web.payload import told_of_drawing
+from rimfea.web.payload import told_of_drawing, told_of_fault
 from rimfea.web.typed import AS_TYPED, Typed, as_typed, typed
-from rimfea.words.keys import called, in_words
+from rimfea.words.keys import called
 
 FAMILY, NAME, GUESSED = "family", "name", "guessed"
 # Where nothing was measured yet, a section of usual walls shows where the caliper goes.
@@ -65,7 +65,7 @@ def told_of_entries(entries: Mapping[str, str], guessed: Sequence[str]) -> dict[
     sheet, faults = _made(found)
     sketch = sheet or _sketch(found, faults)
     return {
-        "faults": [_fault(each) for each in faults if not _is_missing(each)],
+        "faults": [told_of_fault(each) for each in faults if not _is_missing(each)],
         "missing": [each.field for each in faults if _is_missing(each)],
         "means": {key: _mean(key, each) for key, each in found.typed.items() if each.mean},
         "assumed": _assumed(sketch),
@@ -162,15 +162,6 @@ def _sketch(found: Entered, faults: Sequence[Fault]) -> Sheet | None:
 
 def _is_missing(fault: Fault) -> bool:
     return not fault.value and fault.problem.startswith("is missing:")
-
-
-def _fault(fault: Fault) -> dict[str, str]:
-    problem = in_words(fault.problem)
-    if fault.value and not fault.problem.startswith(fault.field):
-        problem = f"{fault.value} {fault.unit}".rstrip() + f" {problem}"
-    allowed = f"allowed: {fault.allowed}" if fault.allowed else ""
-    told = "; ".join(filter(None, [problem, allowed, in_words(fault.remedy)]))
-    return {"key": fault.field, "told": told[:1].upper() + told[1:] + "."}
 
 
 def _field(field: Field) -> dict[str, object]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.errors import Fault
 from rimfea.fem.material import von_mises
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring, cut_every, subdivided
@@ -26,6 +27,7 @@ from rimfea.web.setups import told_of_lessons, told_of_setups
 from rimfea.words.analyse import CLOSE_CALL, governs, mass_words
 from rimfea.words.dents import dent_lines
 from rimfea.words.glossary import meaning_of
+from rimfea.words.keys import in_words
 from rimfea.words.numbers import CAUTION, Units, figures
 from rimfea.words.plain import plain
 from rimfea.words.rides import air_words, blow_words, event_words, window_words
@@ -67,6 +69,16 @@ def told_of_slider(slider: Slider) -> dict[str, object]:
         "is_measured": slider.is_measured,
         "meaning": slider.meaning,
     }
+
+
+def told_of_fault(fault: Fault) -> dict[str, str]:
+    """What is wrong at which key, in the builder's words."""
+    problem = in_words(fault.problem)
+    if fault.value and not fault.problem.startswith(fault.field):
+        problem = f"{fault.value} {fault.unit}".rstrip() + f" {problem}"
+    allowed = f"allowed: {fault.allowed}" if fault.allowed else ""
+    told = "; ".join(filter(None, [problem, allowed, in_words(fault.remedy)]))
+    return {"key": fault.field, "told": told[:1].upper() + told[1:] + "."}
 
 
 def told_of_draft(draft: Draft, key: str) -> dict[str, object]:

@@ -13,7 +13,7 @@ from typing import Any
 from rimfea.ask.fit import rated
 from rimfea.ask.swaps import swaps
 from rimfea.ask.tap import tap
-from rimfea.errors import RimfeaError, SheetError, describe
+from rimfea.errors import RimfeaError, SheetError
 from rimfea.files.setup_toml import setup_text
 from rimfea.files.sheet_toml import sheet_text
 from rimfea.profile.families import DRAWN, Family
@@ -50,7 +50,13 @@ from rimfea.web.bench import (
     whole_ride_of,
 )
 from rimfea.web.form import entries_of, told_of_entries, told_of_fields
-from rimfea.web.payload import told_of_dent, told_of_draft, told_of_ride, told_of_slider
+from rimfea.web.payload import (
+    told_of_dent,
+    told_of_draft,
+    told_of_fault,
+    told_of_ride,
+    told_of_slider,
+)
 from rimfea.web.views import (
     around_view,
     beside_view,
@@ -63,6 +69,7 @@ from rimfea.web.which import ALSO, WHICH, beside_in, file_name, key_in, named_of
 from rimfea.words.data import as_json
 from rimfea.words.fit import fit_words
 from rimfea.words.glossary import said_in
+from rimfea.words.keys import in_words
 from rimfea.words.numbers import Units
 
 # What no section shows: size, spokes and metal.
@@ -86,10 +93,8 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
         wanted = {"wanted": error.wanted} if error.wanted else {}
         return Reply(error.status, {"problem": str(error), **wanted})
     except SheetError as error:
-        told = [
-            {"key": fault.field, "told": describe(fault, error.source)} for fault in error.faults
-        ]
-        return Reply(422, {"problem": str(error), "faults": told})
+        told = [told_of_fault(fault) for fault in error.faults]
+        return Reply(422, {"problem": in_words(str(error)), "faults": told})
     except RimfeaError as error:
         return Reply(422, {"problem": str(error)})
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+import os
 import socket
 import webbrowser
 from collections.abc import Callable
@@ -15,7 +17,8 @@ from rimfea.web.app import app
 from rimfea.web.bench import Bench
 
 LOOPBACK = "127.0.0.1"
-PATIENCE_S = 5  # for what is being solved when the end comes
+USUAL_PORT = 8622  # always the same, for a browser keeps what was typed by the page's address
+PATIENCE_S = 1  # for what is being solved when the end comes: the page asks again
 
 
 class _Server(uvicorn.Server):
@@ -31,14 +34,14 @@ class _Server(uvicorn.Server):
 
 
 def serve(
-    on: Bench, announce: Callable[[str], None], *, port: int = 0, opened: bool = True
+    on: Bench, announce: Callable[[str], None], *, port: int | None = None, opened: bool = True
 ) -> None:
     """Serve the page until interrupted. ``announce`` is told its address; ``opened`` shows it in
-    the browser. Port 0 is any that is free.
+    the browser. Without a port it is the usual one, or any where that is taken; 0 is any.
 
     Raises :class:`~rimfea.errors.FileError` where the port is taken.
     """
-    bound = _bound(port)
+    bound = _usual() if port is None else _bound(port)
     port = bound.getsockname()[1]
     address = f"http://{LOOPBACK}:{port}/"
 
@@ -54,12 +57,27 @@ def serve(
         server_header=False,
         timeout_graceful_shutdown=PATIENCE_S,
     )
+    logging.getLogger("uvicorn.error").addFilter(_not_the_end)
     with threadpool_limits(limits=1, user_api="blas"), bound, suppress(KeyboardInterrupt):
         _Server(config, started).run(sockets=[bound])
 
 
+def _not_the_end(record: logging.LogRecord) -> bool:
+    """Whether it is more than that somebody ended it while something was being solved."""
+    return "graceful shutdown" not in record.getMessage()
+
+
+def _usual() -> socket.socket:
+    try:
+        return _bound(USUAL_PORT)
+    except FileError:
+        return _bound(0)
+
+
 def _bound(port: int) -> socket.socket:
     bound = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    if os.name == "posix":  # elsewhere it would let two servers have one port
+        bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         bound.bind((LOOPBACK, port))
     except OSError as error:

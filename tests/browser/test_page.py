@@ -19,6 +19,9 @@ from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, state
 
 pytestmark = pytest.mark.long
 
+LINES = """cell => { const text = document.createRange(); text.selectNodeContents(cell);
+    return new Set([...text.getClientRects()].map(r => r.top)).size; }"""
+
 
 def thickness(page, wall="sidewall"):
     return float(page.locator(f"#number-{wall}_mm").input_value())
@@ -59,6 +62,78 @@ def test_a_wall_is_dragged_and_let_go(opened, tmp_path):
     fine(page)
     assert verdict(page) == before
     assert thickness(page) == 1.22
+
+
+def test_a_face_and_a_width_are_pulled_in_the_drawing(opened):
+    """The sidewall by its inner face, then the depth by the end of its jaws; each one step back."""
+    page = opened(viewport={"width": 1440, "height": 900})
+    box = page.locator("#section").bounding_box()
+    inner = grip(
+        page,
+        [
+            (box["x"] + k * box["width"] / 300, box["y"] + 0.24 * box["height"])
+            for k in range(150, 290)
+        ],
+    )
+    assert page.locator("#section").get_attribute("class") == "across"
+    pull(page, inner, (-6, 0))
+    state(page, r"^draft")
+    page.mouse.up()
+    fine(page)
+    thicker = thickness(page)
+    assert 1.3 < thicker < 1.9
+    sync_api.expect(page.locator("#in-hand")).to_contain_text("sidewall: thickness of the sidewall")
+    page.locator("#sliders summary").nth(1).click()
+    page.locator("#range-overall_depth_mm").focus()
+    down = box["y"] + box["height"]
+    bed = grip(
+        page,
+        [
+            (box["x"] + 0.08 * box["width"] + j, down - k)
+            for k in range(10, 200, 6)
+            for j in range(0, 80, 6)
+        ],
+        "up",
+    )
+    pull(page, bed, (0, 12))
+    page.mouse.up()
+    fine(page)
+    assert 21.2 < thickness(page, "overall_depth") < 22.5
+    page.locator("#undo").click()
+    assert thickness(page, "overall_depth") == pytest.approx(21.003, abs=1e-3)
+    assert thickness(page) == thicker
+
+
+def grip(page, places, way="across"):
+    """The first place on the drawing that the hand can take hold of, that way."""
+    for x, y in places:
+        page.mouse.move(x, y)
+        if page.locator("#section").get_attribute("class") == way:
+            return x, y
+    raise AssertionError("nothing to take hold of")
+
+
+def pull(page, place, by):
+    page.mouse.move(*place)
+    page.mouse.down()
+    page.mouse.move(place[0] + by[0], place[1] + by[1], steps=4)
+
+
+def test_any_word_and_number_can_be_asked_about(opened):
+    """By keyboard a heading, by touch a number and a sentence; Escape goes back to the word."""
+    page = opened(viewport={"width": 1440, "height": 900}, has_touch=True)
+    page.get_by_role("button", name="first yield", exact=True).focus()
+    page.keyboard.press("Enter")
+    dialog = page.get_by_role("dialog")
+    sync_api.expect(dialog).to_contain_text("one of its faces reaches the proof stress")
+    page.keyboard.press("Escape")
+    sync_api.expect(dialog).to_be_hidden()
+    assert page.evaluate("document.activeElement.textContent") == "first yield"
+    page.locator("#now-mass_g").tap()
+    sync_api.expect(dialog).to_contain_text("mass: ")
+    page.locator("#meaning-close").tap()
+    page.locator("#blow button.what").tap()
+    sync_api.expect(dialog.locator("#meanings p").first).to_contain_text(": ")
 
 
 def test_the_keyboard_is_enough(opened):
@@ -125,6 +200,10 @@ def test_the_page_fits_and_can_be_read(opened, tmp_path, width, scheme):
     page.screenshot(path=tmp_path / f"{width}-{scheme}.png", full_page=True)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     sync_api.expect(page.locator("#caution")).to_be_in_viewport()
+    main, caution = (page.locator(each).bounding_box() for each in ("main", "footer"))
+    assert main["y"] + main["height"] <= caution["y"] + 0.5
+    for cell in page.locator("td:not(:first-child):visible").all():
+        assert cell.evaluate(LINES) == 1, cell.text_content()
     for control in page.locator("input:visible, select:visible, button:visible").all():
         assert control.evaluate("e => e.labels?.length || e.ariaLabel || e.textContent.trim()")
     colours = page.evaluate(
@@ -147,3 +226,13 @@ def luminance(colour):
     parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
     return sum(w * c for w, c in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+
+def test_paper_has_the_answer_and_the_caution(opened):
+    """Without what only a screen can use."""
+    page = opened()
+    page.emulate_media(media="print")
+    for there in ("#verdict", "#section", "#ladder", "#caution"):
+        sync_api.expect(page.locator(there)).to_be_visible()
+    for gone in ("#walls", "nav", "#report"):
+        sync_api.expect(page.locator(gone)).to_be_hidden()

@@ -27,9 +27,8 @@ def served(*options):
             yield server.stdout.readline().split()[0], server
         finally:
             server.send_signal(signal.SIGINT)
-        assert server.wait(20) == 0
-        assert server.stdout.read() == "ended\n"
-        assert server.stderr.read() == ""
+        left = (server.wait(20), server.stdout.read(), server.stderr.read())
+        assert left == (0, "ended\n", ""), left
 
 
 def fine(page):

@@ -6,10 +6,11 @@ import { at, download, made, taken } from "/elements.js";
 import { explained, asked as askedAbout, sentence } from "/explain.js";
 import { ends, face, nearest, pulled } from "/grab.js";
 import { History } from "/history.js";
+import { go } from "/places.js";
 import { rideAs, ridden as otherwise } from "/ridden.js";
 import { View, roomOf } from "/section.js";
 import { meaning, showValue, slider, snapped } from "/sliders.js";
-import { figures, quantity, unparted } from "/words.js";
+import { quantity, unparted } from "/words.js";
 
 const NUMBERS = [
   ["yield_N", "first yield", "N", 1],
@@ -19,6 +20,7 @@ const NUMBERS = [
 ];
 const REACH = 9, FINGER = 22; // pixels from a face within which it is taken hold of
 const BURST_MS = 250; // keys come in bursts, a mouse is let go once
+const REST_MS = 150; // a hand that only passes by wants nothing
 
 let choices, kept, edit; // what there is to choose from; own sheets; their form
 let sliders = [], byKey = {}, measured = {}, base = {}, now = {}; // dimensions by key, in mm
@@ -37,7 +39,8 @@ export async function bench(given) {
   wire();
   hands(at("section"));
   offered();
-  await open();
+  if (rims().some((each) => !each.value.startsWith("lesson:"))) await open();
+  else go("measure"); // nothing to try before something was measured
 }
 
 /** A sheet measured here comes onto the bench. @param {import("./kept.js").Kept} sheet */
@@ -99,7 +102,7 @@ function offered() { // those of the program, those measured in this browser, an
     ["From files", there], ["Of the lessons", taught]].filter(([, each]) => each.length);
   at("rim").replaceChildren(...(groups.length > 1 ? groups.map(([label, each]) => group(label, each)) : there));
   at("rim").value = chosen;
-  if (!at("rim").value) at("rim").value = choices.rims[0] || "own:" + own[0]?.id;
+  if (!at("rim").value && at("rim").options.length) at("rim").selectedIndex = 0;
 }
 
 // --- asking ---------------------------------------------------------------------------------
@@ -176,13 +179,18 @@ async function dent() { // what is asked meanwhile overtakes it
   }
 }
 
-let prepared = "";
-function ready(key) { // what drafts along a dimension need, while the hand is still on its way
-  if (!key || traced || !(key in byKey)) return;
+let prepared = "", resting, preparing = false;
+function ready(key) { // what drafts along a dimension need, while the hand rests on its way there
+  clearTimeout(resting);
+  if (!key || traced || preparing || !(key in byKey)) return;
   const asks = { ...which(base), key }, name = JSON.stringify(asks);
   if (prepared === name) return;
-  prepared = name;
-  ask("ready", asks).catch(() => { prepared = ""; });
+  resting = setTimeout(async () => {
+    prepared = name;
+    preparing = true;
+    await ask("ready", asks).catch(() => { prepared = ""; });
+    preparing = false;
+  }, REST_MS);
 }
 
 function wrong(error) {
@@ -286,7 +294,7 @@ function draw() {
   if (pinned) view.outline(pinned.told.rings, view.mark, 1.6, [5, 4]);
   if (!guessing()) view.cut(shown.cut, shown.governing);
   const key = pull?.key || hover?.key || hand;
-  if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${figures(now[key])}`);
+  if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${Number(now[key].toFixed(2))}`);
   if (!traced && (hover || matchMedia("(hover: none)").matches)) handles().forEach((each) => view.handle(each.point));
   canvas.setAttribute("aria-label", guessing() ? "Section of the rim" :
     `Section of the rim, a line across the ${shown.governing} where it yields first`);
@@ -333,7 +341,7 @@ function hands(canvas) {
     canvas.className = found ? (upright ? "up" : "across") : "";
     if (found) ready(found.grip.key);
   });
-  canvas.addEventListener("pointerleave", () => { if (hover && !pull) { hover = null; draw(); } });
+  canvas.addEventListener("pointerleave", () => { clearTimeout(resting); if (hover && !pull) { hover = null; draw(); } });
   for (const end of ["pointerup", "pointercancel"]) canvas.addEventListener(end, () => {
     if (!pull) return;
     pull = null;

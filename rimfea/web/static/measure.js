@@ -195,7 +195,7 @@ function standing({ faults, missing, text }) {
 }
 
 function names(keys) {
-  const own = [...new Set(keys)].map((key) => fields[key]?.label || key);
+  const own = Object.keys(fields).filter((key) => keys.includes(key)).map((key) => fields[key].label);
   return own.length > 4 ? `${own.slice(0, 4).join(", ")} …` : own.join(", ");
 }
 
@@ -209,7 +209,7 @@ function draw() {
   const view = new View(canvas, roomOf(drawing.rings, Object.values(drawing.jaws))), whole = Boolean(told?.text);
   at("sketch").classList.toggle("dim", !whole);
   at("sketched").textContent = whole ? "Drawn from your numbers." :
-    "What you have not measured yet is drawn as usual; it joins no answer.";
+    "Where you have not measured yet, usual walls are drawn.";
   view.faint(!whole);
   view.fill(drawing.rings);
   view.outline(drawing.rings);

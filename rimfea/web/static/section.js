@@ -28,6 +28,7 @@ export class View {
     this.canvas = canvas;
     this.pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
     const across = room.right - room.left + 2 * ROOM_MM, up = room.high - room.low + 2 * ROOM_MM;
+    this.pen.font = `${15 * this.ratio}px Georgia, "Liberation Serif", serif`;
     this.size = Math.min(wide / across, high / up) * this.ratio;
     this.middle = [(room.left + room.right) / 2, (room.low + room.high) / 2];
     const style = getComputedStyle(document.body);
@@ -139,7 +140,6 @@ export class View {
   /** Words on the drawing; how wide they are. @param {string} text @param {number} x @param {number} y */
   say(text, x, y, colour = this.ink) {
     const { pen, ratio } = this;
-    pen.font = `${15 * ratio}px Georgia, "Liberation Serif", serif`;
     pen.textAlign = "center";
     pen.lineWidth = 5 * ratio;
     pen.lineJoin = "round";
@@ -212,8 +212,9 @@ export class View {
     const { ratio } = this, across = Math.abs(u[0]) > Math.abs(u[1]);
     const wide = Math.hypot(b[0] - a[0], b[1] - a[1]) > 90 * ratio;
     if (wide) {
-      const x = (a[0] + b[0]) / 2, y = (a[1] + b[1]) / 2;
-      this.say(text, across ? x : x + 12 * ratio, across ? y - 8 * ratio : y, this.mark);
+      const low = Math.max(a[1], b[1]), high = Math.min(a[1], b[1]);
+      if (across) this.say(text, (a[0] + b[0]) / 2, low - 8 * ratio, this.mark);
+      else this.say(text, a[0] + this.pen.measureText(text).width / 2 + 12 * ratio, low - (low - high) / 5, this.mark);
       return;
     }
     const top = a[1] < b[1] ? a : b, beyond = hold === "outside jaws" && !across ? JAW + 8 : 14;
