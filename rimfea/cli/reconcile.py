@@ -35,7 +35,8 @@ def command(
     overwrite: bool,
 ) -> None:
     """Scale what nobody measured, by the least change, until the drawn rim agrees with the weighed
-    one, and with the ERD if it was measured; measured numbers stay as they are.
+    one, and with the ERD if it was measured; measured numbers stay as they are. Also tells what
+    scales and tones say of the walls that nobody measured.
     """
     from rimfea.ask.reconcile import Ending, reconcile
     from rimfea.cli.printing import free, save, show_data, working
@@ -71,10 +72,15 @@ def command(
 def _print(found: Reconciled, told: str, *, changed: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import reconcile as report
+    from rimfea.words.unsawn import unsawn_lines, walls_table
 
     out = console()
     out.say(told, style="bold")
     if changed:
         show_table(out, report.reconcile_table(found))
+    if found.unsawn.walls:
+        show_table(out, walls_table(found.unsawn))
+    for line in unsawn_lines(found.unsawn):
+        out.say(f"  {line}")
     out.say(report.RECONCILE_ASSUMES)
     close(out)

@@ -7,9 +7,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rimfea.elastic.modes import Kind
+from rimfea.profile.moved import unmeasured_walls
 from rimfea.vary.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
+from rimfea.vary.unsawn import unsawn
 from rimfea.words.numbers import figures, length, listed, no_finer
 from rimfea.words.tables import Table
+from rimfea.words.unsawn import HIDDEN, next_words
 
 BARE = (
     "Bare means without tyre, tape, spokes and valve. Tap with a knuckle or a wooden handle. An "
@@ -155,6 +158,7 @@ def _meaning(found: Tap) -> Iterator[str]:
         if not found.sheet.tones_Hz:
             tones = ", ".join(hertz(heard.hertz) for heard, _ in found.pairs)
             yield f"Write tones_Hz = [{tones}] into the sheet: then every question uses them."
+        yield from _hidden(found)
     else:
         yield _family(found)
         if not _scattered(found):
@@ -169,6 +173,17 @@ def _learnt(hints: Sequence[Hint]) -> Iterator[str]:
             f"With these tones the {name_of(best)} is known to ±{figures(best.after, 2)} mm, "
             f"without them to ±{figures(best.before, 2)} mm."
         )
+
+
+def _hidden(found: Tap) -> Iterator[str]:
+    """What to ask next where walls are hidden."""
+    if not unmeasured_walls(found.sheet):
+        return
+    if found.sheet.weighed_mass_g is None:
+        heard = [heard.hertz for heard, _ in found.pairs]
+        yield next_words(unsawn(found.sheet.varied(tones_Hz=heard)))
+    else:
+        yield f"Then rimfea reconcile tells what scales and tones say of {HIDDEN}."
 
 
 def _first(hints: Sequence[Hint]) -> Iterator[str]:

@@ -1,0 +1,122 @@
+"""The walls that nobody measured in words: what scales and tones tell of them, and what to measure
+next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rimfea.vary.tap import Hint
+from rimfea.vary.unsawn import MASS, TONES, Gain, Unsawn
+from rimfea.words.numbers import figures, length, listed, no_finer
+from rimfea.words.tables import Table
+
+NOTHING, LITTLE = 0.95, 0.9  # of a ± that is left
+HIDDEN = "the walls that nobody measured"
+TITLE = "Walls that nobody measured"
+
+
+def walls_table(found: Unsawn) -> Table:
+    """A row a wall: the guess, what scales and tones make of it, and its ± without and with them."""
+    rows = tuple(
+        (
+            wall_of(each.key),
+            f"{length(each.sheet)} mm",
+            f"{no_finer(each.sheet + each.moved, each.after)} mm",
+            f"{open_mm(each.before)} mm",
+            f"{open_mm(each.after)} mm",
+        )
+        for each in found.walls
+    )
+    return Table(TITLE, ("wall", "in the sheet", f"by {_by(found)}", "± before", "± after"), rows)
+
+
+def unsawn_lines(found: Unsawn) -> Iterator[str]:
+    """What to do with the walls, what to measure next, and what stays unknown; nothing of a rim
+    whose walls were all measured.
+    """
+    if not found.keys:
+        return
+    if not found.walls:
+        yield _apart(found)
+        return
+    if found.known.tap is not None and not found.hears:
+        yield f"The tones do not agree with the sheet (rimfea tap) and tell nothing of {HIDDEN}."
+    walls = ", ".join(f"{each.key} = {no_finer(_told(each), each.after)}" for each in found.walls)
+    yield f"To go on with them, put {walls} into the sheet, and leave these keys in guessed."
+    yield next_words(found)
+    yield from _unknown(found)
+
+
+def next_words(found: Unsawn) -> str:
+    """Which reading would help most, and what it would do."""
+    best = found.gains[0]
+    if best.share > NOTHING:
+        return f"No other reading tells much more of {HIDDEN}: that takes a saw."
+    place = _gaining(found, best)
+    if found.keys[place] == best.key:
+        return f"{_do(found, best)}: then it is known to ±{open_mm(best.after[place])} mm."
+    return (
+        f"{_do(found, best)}: then the {wall_of(found.keys[place])} would be known to "
+        f"±{open_mm(best.after[place])} mm, not ±{open_mm(best.now[place])} mm."
+    )
+
+
+def wall_of(key: str) -> str:
+    """The wall of a key, as builders call it."""
+    return key.removesuffix("_mm").replace("_", " ")
+
+
+def open_mm(value: float) -> str:
+    """The ± of a wall, no finer than a caliper reads."""
+    return figures(value, 2, finest=2)
+
+
+def _told(wall: Hint) -> float:
+    return wall.sheet + wall.moved
+
+
+def _by(found: Unsawn) -> str:
+    return listed(
+        word for word, tells in (("scales", found.weighs), ("tones", found.hears)) if tells
+    )
+
+
+def _apart(found: Unsawn) -> str:
+    scales = found.known.weighed
+    return (
+        f"Of {HIDDEN} ({listed(map(wall_of, found.keys))}) nothing is told: scales and drawing lie "
+        f"{abs(scales.apart_g):.0f} g apart, and no guesses within their ± explain more than "
+        f"{scales.reach_g:.0f} g. Weigh again, and look whether the guesses can be "
+        f"{'thinner' if scales.apart_g < 0 else 'thicker'}."
+    )
+
+
+def _gaining(found: Unsawn, gain: Gain) -> int:
+    """The wall that a reading helps most, another than that which is read if there is one."""
+    left = gain.after / gain.now
+    others = [k for k, key in enumerate(found.keys) if key != gain.key and left[k] < NOTHING]
+    return min(others or range(len(found.keys)), key=lambda k: float(left[k]))
+
+
+def _do(found: Unsawn, gain: Gain) -> str:
+    if gain.key == MASS:
+        return "Weigh the bare rim next"
+    if gain.key == TONES:
+        return f"Tap the rim next (rimfea tap {found.sheet.name})"
+    where = " through the valve hole" if gain.key == "tyre_well_mm" else ""
+    return f"Measure the {wall_of(gain.key)} next{where}"
+
+
+def _unknown(found: Unsawn) -> Iterator[str]:
+    """What scales and tones cannot tell."""
+    by = _by(found)
+    pairs = listed(f"{wall_of(one)} from {wall_of(other)}" for one, other in found.alike)
+    if pairs:
+        yield (
+            f"{by.capitalize()} hardly tell {pairs}: where one is thicker than in the table, the "
+            "other is thinner."
+        )
+    dark = [wall_of(each.key) for each in found.walls if each.after > LITTLE * each.before]
+    if dark:
+        yield f"{by.capitalize()} tell next to nothing of the {listed(dark)}."
