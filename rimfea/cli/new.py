@@ -74,8 +74,7 @@ def command(file: Path, *, kind: str, family: Family, unsawn: bool, overwrite: b
 
         write_unsawn(file, family, overwrite=overwrite)
         echo(
-            f"{file} is ready: fill it in, then ask rimfea tap {file}, "
-            f"then rimfea reconcile {file}"
+            f"{file} is ready: fill it in, then ask rimfea tap {file}, then rimfea reconcile {file}"
         )
     elif kind == "set-up":
         from rimfea.files.blank_setup import write_setup

@@ -72,7 +72,7 @@ def command(
 def _print(found: Reconciled, told: str, *, changed: bool) -> None:
     from rimfea.cli.printing import close, console, show_table
     from rimfea.words import reconcile as report
-    from rimfea.words.unsawn import unsawn_lines, walls_table
+    from rimfea.words.unsawn import walls_table
 
     out = console()
     out.say(told, style="bold")
@@ -80,7 +80,7 @@ def _print(found: Reconciled, told: str, *, changed: bool) -> None:
         show_table(out, report.reconcile_table(found))
     if found.unsawn.walls:
         show_table(out, walls_table(found.unsawn))
-    for line in unsawn_lines(found.unsawn):
+    for line in report.walls_lines(found):
         out.say(f"  {line}")
     out.say(report.RECONCILE_ASSUMES)
     close(out)

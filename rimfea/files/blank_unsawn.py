@@ -1,5 +1,5 @@
-"""Writing a blank sheet for a rim that nobody sawed: what caliper, scales and ear can tell of it, and
-a guess of the walls inside.
+"""Writing a blank sheet for a rim that nobody sawed: what caliper, scales and ear can tell of it,
+and a guess of the walls inside.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ _HEADING = """\
 # 3. Ask rimfea reconcile FILE how thick the walls inside are, and what to measure next.
 """
 _WIRE = (
-    "bend a thin wire to a small hook, hold it from inside against the wall at the edge of {where}; "
-    "jaw tips over wire and wall, take the wire off"
+    "bend a thin wire to a small hook, hold it from inside against the wall at the edge of "
+    "{where}; jaw tips over wire and wall, take the wire off"
 )
 _PLATE = "hold something flat against the outside; depth rod through {where} down to it"
 _SEAT = "thickness of the spoke bed at a spoke hole"
@@ -101,15 +101,23 @@ _INSIDE = {
 _IDENTITY = (
     _Line("name", "what you call this rim"),
     _Line("family", ""),
-    _Line("alloy", "", BY_KEY["alloy"].default, optional=True),
+    _Line("alloy", "alloy and temper, if known", BY_KEY["alloy"].default, optional=True),
     _Line("bead_seat_diameter_mm", "the second number on the tyre, 622 in 32-622"),
-    _Line("joint", "how the ends of the hoop are joined: welded, sleeved or pinned", "welded", True),
+    _Line(
+        "joint",
+        "how the ends of the hoop are joined: welded, sleeved or pinned",
+        "welded",
+        optional=True,
+    ),
     _Line("spoke_count", "number of spoke holes"),
 )
 _OUTSIDE = (
     _Line("inner_width_mm", "clear width between the hooks or lips at the narrowest; inside jaws"),
     _Line("overall_depth_mm", "from the crown of the hooks to the innermost face; outside jaws"),
-    _Line("hook_height_mm", "from the bead seat, the shelf on which the tyre sits, up to the crown; depth rod"),
+    _Line(
+        "hook_height_mm",
+        "from the bead seat, the shelf on which the tyre sits, up to the crown; depth rod",
+    ),
     _Line("bead_hook_mm", "thickness of the hook or lip, from crown to underside; jaw tips"),
     _Line("hook_lip_mm", "width of the crown, from the nose of the hook to the outer face; jaws"),
     _Line(
@@ -117,8 +125,12 @@ _OUTSIDE = (
         "thickness half way up: hold the shank of a drill inside, under the hook; jaws over shank "
         "and wall, take the shank off",
     ),
-    _Line("tyre_well_depth_mm", "from the bead seat down to the bottom of the tyre well; depth rod"),
-    _Line("tyre_well_width_mm", "width of the tyre well at the height of the bead seats; inside jaws"),
+    _Line(
+        "tyre_well_depth_mm", "from the bead seat down to the bottom of the tyre well; depth rod"
+    ),
+    _Line(
+        "tyre_well_width_mm", "width of the tyre well at the height of the bead seats; inside jaws"
+    ),
     _Line(
         "spoke_bed_width_mm",
         "width of the innermost face, to where its rounded corners would meet; jaws",

@@ -33,9 +33,7 @@ MASS, TONES = "weighed_mass_g", "tones_Hz"
 USUALLY_HEARD = 4  # tones of a bare rim, the lowest
 ALIKE = -0.4  # a correlation below which two walls are hardly told apart
 # Without a saw no caliper gets at these, where there is a chamber.
-INSIDE = frozenset(
-    wall.key_mm for wall in (Wall.BEAD_SEAT, Wall.FLANK, Wall.SPOKE_BED, Wall.WEB)
-)
+INSIDE = frozenset(wall.key_mm for wall in (Wall.BEAD_SEAT, Wall.FLANK, Wall.SPOKE_BED, Wall.WEB))
 
 
 @dataclass(frozen=True)
@@ -58,10 +56,13 @@ class Gain:
 
 @dataclass(frozen=True)
 class Unsawn:
-    """A rim's walls that nobody measured, their ``keys`` (w,), by all that is ``known`` of it."""
+    """A rim's walls that nobody measured, their ``keys`` (w,), by all that is ``known`` of it, on
+    the tangent at the rim that is ``likely`` by scales and tones.
+    """
 
     sheet: Sheet
     keys: tuple[str, ...]
+    likely: Sheet
     known: Known
 
     def __repr__(self) -> str:
@@ -132,7 +133,7 @@ class Unsawn:
         if scales.weighed_g is None:
             yield MASS, _read(left, -1, Source(Origin.SCALES, MASS), of_scales().standard)
         if self.known.tap is None and (self.weighs or scales.weighed_g is None):
-            quiet = tap(self.sheet, self.sheet)
+            quiet = tap(self.sheet, self.likely)
             yield TONES, _heard(quiet).conditioned(left)[0]
         errors = uncertainties(_measured(self.sheet))
         for key in _within_reach(self.sheet):
@@ -167,9 +168,9 @@ def unsawn(sheet: Sheet) -> Unsawn:
     """
     keys, first = unmeasured_walls(sheet), known(sheet, sheet)
     if not keys or (first.weighed.weighed_g is not None and not first.weighed.agrees):
-        return Unsawn(sheet, keys, first)
-    near = _moved(sheet, first)
-    return Unsawn(sheet, keys, first if near is sheet else known(sheet, near))
+        return Unsawn(sheet, keys, sheet, first)
+    likely = _moved(sheet, first)
+    return Unsawn(sheet, keys, likely, known(sheet, likely))
 
 
 def _moved(sheet: Sheet, sure: Known) -> Sheet:

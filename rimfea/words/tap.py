@@ -12,7 +12,7 @@ from rimfea.vary.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
 from rimfea.vary.unsawn import unsawn
 from rimfea.words.numbers import figures, length, listed, no_finer
 from rimfea.words.tables import Table
-from rimfea.words.unsawn import HIDDEN, next_words
+from rimfea.words.unsawn import HIDDEN, next_lines
 
 BARE = (
     "Bare means without tyre, tape, spokes and valve. Tap with a knuckle or a wooden handle. An "
@@ -154,7 +154,8 @@ def _meaning(found: Tap) -> Iterator[str]:
             "give tones lower than 2000 Hz."
         )
     elif found.agrees:
-        yield from _learnt(found.hints)
+        hidden = unmeasured_walls(found.sheet)
+        yield from _learnt([each for each in found.hints if each.key in hidden] or found.hints)
         if not found.sheet.tones_Hz:
             tones = ", ".join(hertz(heard.hertz) for heard, _ in found.pairs)
             yield f"Write tones_Hz = [{tones}] into the sheet: then every question uses them."
@@ -181,9 +182,10 @@ def _hidden(found: Tap) -> Iterator[str]:
         return
     if found.sheet.weighed_mass_g is None:
         heard = [heard.hertz for heard, _ in found.pairs]
-        yield next_words(unsawn(found.sheet.varied(tones_Hz=heard)))
+        yield from next_lines(unsawn(found.sheet.varied(tones_Hz=heard)))
+        yield f"With the weighed mass in the sheet, rimfea reconcile tells more of {HIDDEN}."
     else:
-        yield f"Then rimfea reconcile tells what scales and tones say of {HIDDEN}."
+        yield f"Next, rimfea reconcile tells what scales and tones say of {HIDDEN}."
 
 
 def _first(hints: Sequence[Hint]) -> Iterator[str]:

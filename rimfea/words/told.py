@@ -153,7 +153,7 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
         ],
         Reconciled: lambda found, _of, _units: [
             f"{found.before.name}: {reconcile.reconcile_headline(found)}",
-            *unsawn.unsawn_lines(found.unsawn),
+            *reconcile.walls_lines(found),
         ],
         Choice: lambda found, _of, units: [
             choose.choice_headline(found),

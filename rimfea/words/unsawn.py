@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rimfea.profile.walls import Wall
 from rimfea.vary.tap import Hint
 from rimfea.vary.unsawn import MASS, TONES, Gain, Unsawn
 from rimfea.words.numbers import figures, length, listed, no_finer
@@ -17,7 +18,7 @@ TITLE = "Walls that nobody measured"
 
 
 def walls_table(found: Unsawn) -> Table:
-    """A row a wall: the guess, what scales and tones make of it, and its ± without and with them."""
+    """A row a wall: the guess, what scales and tones make of it, its ± without and with them."""
     rows = tuple(
         (
             wall_of(each.key),
@@ -32,9 +33,7 @@ def walls_table(found: Unsawn) -> Table:
 
 
 def unsawn_lines(found: Unsawn) -> Iterator[str]:
-    """What to do with the walls, what to measure next, and what stays unknown; nothing of a rim
-    whose walls were all measured.
-    """
+    """What to measure next, and what stays unknown; nothing where all walls were measured."""
     if not found.keys:
         return
     if not found.walls:
@@ -42,24 +41,26 @@ def unsawn_lines(found: Unsawn) -> Iterator[str]:
         return
     if found.known.tap is not None and not found.hears:
         yield f"The tones do not agree with the sheet (rimfea tap) and tell nothing of {HIDDEN}."
-    walls = ", ".join(f"{each.key} = {no_finer(_told(each), each.after)}" for each in found.walls)
-    yield f"To go on with them, put {walls} into the sheet, and leave these keys in guessed."
-    yield next_words(found)
+    yield from next_lines(found)
     yield from _unknown(found)
 
 
-def next_words(found: Unsawn) -> str:
-    """Which reading would help most, and what it would do."""
-    best = found.gains[0]
-    if best.share > NOTHING:
-        return f"No other reading tells much more of {HIDDEN}: that takes a saw."
-    place = _gaining(found, best)
-    if found.keys[place] == best.key:
-        return f"{_do(found, best)}: then it is known to ±{open_mm(best.after[place])} mm."
-    return (
-        f"{_do(found, best)}: then the {wall_of(found.keys[place])} would be known to "
-        f"±{open_mm(best.after[place])} mm, not ±{open_mm(best.now[place])} mm."
-    )
+def going_on(found: Unsawn) -> str:
+    """How to work with what was found."""
+    walls = ", ".join(f"{each.key} = {no_finer(_told(each), each.after)}" for each in found.walls)
+    return f"To go on with these walls, write {walls} into the sheet and leave them in guessed."
+
+
+def next_lines(found: Unsawn) -> Iterator[str]:
+    """Which reading would help most, and what it would do; scales and tones in any case if there
+    are none yet and they would help.
+    """
+    helping = [gain for gain in found.gains if gain.share <= NOTHING]
+    if not helping:
+        yield f"No other reading tells much more of {HIDDEN}: that takes a saw."
+    for k, gain in enumerate(helping):
+        if k == 0 or gain.key in (MASS, TONES):
+            yield f"{_do(found, gain, 'as well' if k else 'next')}: {_then(found, gain)}"
 
 
 def wall_of(key: str) -> str:
@@ -87,8 +88,8 @@ def _apart(found: Unsawn) -> str:
     return (
         f"Of {HIDDEN} ({listed(map(wall_of, found.keys))}) nothing is told: scales and drawing lie "
         f"{abs(scales.apart_g):.0f} g apart, and no guesses within their ± explain more than "
-        f"{scales.reach_g:.0f} g. Weigh again, and look whether the guesses can be "
-        f"{'thinner' if scales.apart_g < 0 else 'thicker'}."
+        f"{scales.reach_g:.0f} g. Weigh again; if the mass stays, guess "
+        f"{'thinner' if scales.apart_g < 0 else 'thicker'} walls and ask again."
     )
 
 
@@ -99,19 +100,30 @@ def _gaining(found: Unsawn, gain: Gain) -> int:
     return min(others or range(len(found.keys)), key=lambda k: float(left[k]))
 
 
-def _do(found: Unsawn, gain: Gain) -> str:
+def _do(found: Unsawn, gain: Gain, when: str) -> str:
     if gain.key == MASS:
-        return "Weigh the bare rim next"
+        return f"Weigh the bare rim {when}"
     if gain.key == TONES:
-        return f"Tap the rim next (rimfea tap {found.sheet.name})"
-    where = " through the valve hole" if gain.key == "tyre_well_mm" else ""
-    return f"Measure the {wall_of(gain.key)} next{where}"
+        return f"Tap the rim {when} (rimfea tap {found.sheet.name})"
+    where = ", through the valve hole" if gain.key == Wall.TYRE_WELL.key_mm else ""
+    return f"Measure the {wall_of(gain.key)} {when}{where}"
+
+
+def _then(found: Unsawn, gain: Gain) -> str:
+    place = _gaining(found, gain)
+    known = f"known to ±{open_mm(gain.after[place])} mm"
+    if found.keys[place] == gain.key:
+        return f"then it would be {known}."
+    wall = wall_of(found.keys[place])
+    return f"then the {wall} would be {known}, not ±{open_mm(gain.now[place])} mm."
 
 
 def _unknown(found: Unsawn) -> Iterator[str]:
     """What scales and tones cannot tell."""
     by = _by(found)
-    pairs = listed(f"{wall_of(one)} from {wall_of(other)}" for one, other in found.alike)
+    pairs = " or ".join(
+        f"the {wall_of(one)} from the {wall_of(other)}" for one, other in found.alike
+    )
     if pairs:
         yield (
             f"{by.capitalize()} hardly tell {pairs}: where one is thicker than in the table, the "
