@@ -57,7 +57,7 @@ class FamilyName(click.ParamType[Family]):
 @click.option(
     "--unsawn",
     is_flag=True,
-    help="A sheet for a rim that nobody saws: by caliper from outside, scales and ear.",
+    help="A sheet for a rim that nobody sawed: measured from outside, by scales and by ear.",
 )
 @options.overwrite
 def command(file: Path, *, kind: str, family: Family, unsawn: bool, overwrite: bool) -> None:

@@ -9,10 +9,11 @@ from collections.abc import Iterator
 from rimfea.profile.walls import Wall
 from rimfea.vary.tap import Hint
 from rimfea.vary.unsawn import MASS, TONES, Gain, Unsawn
-from rimfea.words.numbers import figures, length, listed, no_finer
+from rimfea.words.numbers import figures, length, listed
 from rimfea.words.tables import Table
 
 NOTHING, LITTLE = 0.95, 0.9  # of a ± that is left
+NOTICED = 0.2  # of a ±, that a wall is moved by
 HIDDEN = "the walls that nobody measured"
 TITLE = "Walls that nobody measured"
 
@@ -23,7 +24,7 @@ def walls_table(found: Unsawn) -> Table:
         (
             wall_of(each.key),
             f"{length(each.sheet)} mm",
-            f"{no_finer(each.sheet + each.moved, each.after)} mm",
+            f"{_told(each)} mm",
             f"{open_mm(each.before)} mm",
             f"{open_mm(each.after)} mm",
         )
@@ -47,7 +48,9 @@ def unsawn_lines(found: Unsawn) -> Iterator[str]:
 
 def going_on(found: Unsawn) -> str:
     """How to work with what was found."""
-    walls = ", ".join(f"{each.key} = {no_finer(_told(each), each.after)}" for each in found.walls)
+    if all(abs(each.moved) < NOTICED * each.after for each in found.walls):
+        return f"The sheet has these walls as near as {_by(found)} can tell."
+    walls = ", ".join(f"{each.key} = {_told(each)}" for each in found.walls)
     return f"To go on with these walls, write {walls} into the sheet and leave them in guessed."
 
 
@@ -73,8 +76,8 @@ def open_mm(value: float) -> str:
     return figures(value, 2, finest=2)
 
 
-def _told(wall: Hint) -> float:
-    return wall.sheet + wall.moved
+def _told(wall: Hint) -> str:
+    return f"{wall.sheet + wall.moved:.2f}"
 
 
 def _by(found: Unsawn) -> str:

@@ -179,10 +179,7 @@ def guess_lines(analysis: Analysis) -> Iterator[str]:
     """That walls of the rim are said to be guessed, and what to do; nothing where none is."""
     walls = [wall for wall in analysis.sheet.walls if wall.key_mm in analysis.sheet.guessed]
     if walls:
-        yield (
-            f"This rests on guesses: nobody measured the {listed(walls)}. rimfea reconcile tells "
-            "how thick they are by scales and tones."
-        )
+        yield f"This rests on guesses of {listed(walls)}: rimfea reconcile tells more of them."
 
 
 def first_words(analysis: Analysis, ride: Ride, units: Units) -> str:

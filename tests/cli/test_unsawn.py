@@ -123,8 +123,8 @@ def test_guesses_too_thick_by_0_15_mm_are_put_right(rimfea, heard):
 def test_the_verdict_says_that_it_rests_on_guesses(rimfea, unsawn):
     told = said(rimfea("analyse", unsawn(weighed_mass_g=700)))
     assert (
-        "This rests on guesses: nobody measured the bead seat, tyre well and flank. rimfea "
-        "reconcile tells how thick they are by scales and tones. First to yield"
+        "This rests on guesses of bead seat, tyre well and flank: rimfea reconcile tells more of "
+        "them. First to yield"
     ) in told
     assert "700 g weighed do not agree: some guess is far off (rimfea reconcile)." in told
 

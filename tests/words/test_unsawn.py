@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,7 +12,7 @@ from rimfea.ask.reconcile import Ending
 from rimfea.vary.tap import Hint
 from rimfea.vary.unsawn import MASS, TONES, Gain
 from rimfea.words.reconcile import walls_lines
-from rimfea.words.unsawn import next_lines, unsawn_lines, walls_table
+from rimfea.words.unsawn import going_on, next_lines, unsawn_lines, walls_table
 
 KEYS = ("tyre_well_mm", "bead_seat_mm", "flank_mm")
 NOW = np.array([0.14, 0.19, 0.112])
@@ -56,6 +57,17 @@ def test_a_row_a_wall_no_finer_than_it_is_known(found):
     assert table.rows[0] == ("tyre well", "1.05 mm", "0.93 mm", "0.18 mm", "0.14 mm")
     assert table.rows[2] == ("flank", "1.05 mm", "0.86 mm", "0.18 mm", "0.11 mm")
     assert walls_table(found(hears=False)).head[2] == "by scales"
+
+
+def test_walls_to_go_on_with_are_told_but_where_the_sheet_has_them(found):
+    assert going_on(found()) == (
+        "To go on with these walls, write tyre_well_mm = 0.93, bead_seat_mm = 1.10, flank_mm = "
+        "0.86 into the sheet and leave them in guessed."
+    )
+    near = [replace(each, moved=0.01) for each in WALLS]
+    assert going_on(found(walls=near)) == (
+        "The sheet has these walls as near as scales and tones can tell."
+    )
 
 
 @pytest.mark.parametrize(
