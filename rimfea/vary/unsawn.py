@@ -9,6 +9,7 @@ was found, with the guess still what it was (one step of Gauss and Newton).
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
@@ -17,7 +18,7 @@ import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
-from rimfea.errors import SheetError
+from rimfea.errors import MeshError, SheetError
 from rimfea.profile.families import Family
 from rimfea.profile.moved import dimensions, unmeasured_walls
 from rimfea.profile.sheet import Sheet
@@ -25,7 +26,7 @@ from rimfea.profile.uncertainty import COVERAGE, of_scales, uncertainties
 from rimfea.profile.walls import Wall
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.known import Known, known
-from rimfea.vary.scales import with_values
+from rimfea.vary.scales import weighed, with_values
 from rimfea.vary.tap import Hint, Tap, tap
 
 SHEETS = 16  # that are remembered
@@ -133,8 +134,9 @@ class Unsawn:
         if scales.weighed_g is None:
             yield MASS, _read(left, -1, Source(Origin.SCALES, MASS), of_scales().standard)
         if self.known.tap is None and (self.weighs or scales.weighed_g is None):
-            quiet = tap(self.sheet, self.likely)
-            yield TONES, _heard(quiet).conditioned(left)[0]
+            with suppress(MeshError):
+                quiet = tap(self.sheet, self.likely)
+                yield TONES, _heard(quiet).conditioned(left)[0]
         errors = uncertainties(_measured(self.sheet))
         for key in _within_reach(self.sheet):
             source = Source(Origin.READING, f"{key} read again", self.sheet.name)
@@ -166,11 +168,15 @@ def unsawn(sheet: Sheet) -> Unsawn:
     """What scales and tones tell of the walls that nobody measured. Raises
     :class:`~rimfea.errors.SheetError` where the sheet's numbers fit no section.
     """
-    keys, first = unmeasured_walls(sheet), known(sheet, sheet)
-    if not keys or (first.weighed.weighed_g is not None and not first.weighed.agrees):
-        return Unsawn(sheet, keys, sheet, first)
-    likely = _moved(sheet, first)
-    return Unsawn(sheet, keys, likely, known(sheet, likely))
+    keys = unmeasured_walls(sheet)
+    if not keys:
+        return Unsawn(sheet, keys, sheet, Known(weighed(sheet), None))
+    first = known(sheet, sheet)
+    if first.weighed.weighed_g is None or first.weighed.agrees:
+        likely = _moved(sheet, first)
+        with suppress(MeshError):
+            return Unsawn(sheet, keys, likely, known(sheet, likely))
+    return Unsawn(sheet, keys, sheet, first)
 
 
 def _moved(sheet: Sheet, sure: Known) -> Sheet:

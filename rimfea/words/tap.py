@@ -103,7 +103,7 @@ def hints_table(found: Tap) -> Table:
     rows = tuple(
         (
             hint.key,
-            length(hint.sheet, hint.before),
+            _as_written(found, hint),
             no_finer(hint.sheet + hint.moved, hint.after),
             figures(hint.before, 2),
             figures(hint.after, 2),
@@ -163,7 +163,7 @@ def _meaning(found: Tap) -> Iterator[str]:
     else:
         yield _family(found)
         if not _scattered(found):
-            yield from _first(found.hints)
+            yield from _first(found)
 
 
 def _learnt(hints: Sequence[Hint]) -> Iterator[str]:
@@ -188,16 +188,21 @@ def _hidden(found: Tap) -> Iterator[str]:
         yield f"Next, rimfea reconcile tells what scales and tones say of {HIDDEN}."
 
 
-def _first(hints: Sequence[Hint]) -> Iterator[str]:
+def _first(found: Tap) -> Iterator[str]:
     """Where to look where they do not."""
     wrong = [
         f"the {name_of(hint)} ({'less' if hint.moved < 0 else 'more'} than "
-        f"{length(hint.sheet, hint.before)})"
-        for hint in hints[:FIRST]
+        f"{_as_written(found, hint)})"
+        for hint in found.hints[:FIRST]
         if abs(hint.far) > FAR
     ]
     if wrong:
         yield f"Of the sheet's numbers, measure again first: {listed(wrong)}."
+
+
+def _as_written(found: Tap, hint: Hint) -> str:
+    """A guess as it was guessed; what was read no finer than it is known."""
+    return length(hint.sheet, 0.0 if hint.key in found.sheet.guessed else hint.before)
 
 
 def _family(found: Tap) -> str:

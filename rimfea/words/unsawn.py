@@ -124,14 +124,15 @@ def _then(found: Unsawn, gain: Gain) -> str:
 def _unknown(found: Unsawn) -> Iterator[str]:
     """What scales and tones cannot tell."""
     by = _by(found)
+    both = by.capitalize() if found.weighs and found.hears else f"The {by}"
     pairs = " or ".join(
         f"the {wall_of(one)} from the {wall_of(other)}" for one, other in found.alike
     )
     if pairs:
         yield (
-            f"{by.capitalize()} hardly tell {pairs}: where one is thicker than in the table, the "
+            f"{both} hardly tell {pairs}: where one is thicker than in the table, the "
             "other is thinner."
         )
     dark = [wall_of(each.key) for each in found.walls if each.after > LITTLE * each.before]
     if dark:
-        yield f"{by.capitalize()} tell next to nothing of the {listed(dark)}."
+        yield f"{both} tell next to nothing of the {listed(dark)}."

@@ -136,6 +136,7 @@ def test_scales_far_off_tell_nothing_and_say_so(rimfea, unsawn):
     assert "Walls that nobody measured wall" not in told
 
 
+@pytest.mark.long
 def test_data_have_the_same(rimfea, heard):
     data = json.loads(rimfea("reconcile", heard(), "--json").stdout)["unsawn"]
     assert data["by_scales"]
@@ -170,6 +171,7 @@ def test_typed_junk_is_told_with_status_2(rimfea, unsawn, more, command, told):
     assert not done.stdout
 
 
+@pytest.mark.long
 def test_without_scales_tap_says_what_they_would_tell(rimfea, unsawn):
     path = unsawn(weighed_mass_g="560")
     path.write_text(path.read_text(encoding="utf-8").replace("weighed_mass_g = 560\n", ""))

@@ -162,6 +162,7 @@ def test_a_rim_whose_walls_were_all_measured_has_nothing_to_tell(true, tones):
     assert found.walls == ()
 
 
+@pytest.mark.long
 def test_the_valve_hole_helps_most_and_as_much_as_is_said(true, tones):
     """Measured in truth, with the same sheet, it leaves of the others what was foretold."""
     found = told(true, tones)
