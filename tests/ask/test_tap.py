@@ -33,13 +33,14 @@ def test_without_any_they_are_expected(sheet):
 
 @pytest.mark.long
 def test_guesses_that_scales_and_tones_put_right_are_not_held_against_the_sheet(sheet):
-    """Three walls guessed 13 % too thick: tones are judged near the likely walls."""
+    """Three walls guessed 17 % too thick: tones are judged near the likely walls."""
     heard = ringing(inspect(sheet, coarseness=2.5)).hertz[:4]
-    thick = dict.fromkeys(("tyre_well_mm", "bead_seat_mm", "flank_mm"), 1.47)
+    thick = dict.fromkeys(("tyre_well_mm", "bead_seat_mm", "flank_mm"), 1.52)
     guess = sheet.varied(
         **thick, guessed=[*thick], tones_Hz=None, weighed_mass_g=drawn_mass_g(sheet)
     )
     found = tap(guess, heard)
     assert found.agrees
-    np.testing.assert_allclose(found.hertz[:4], heard, rtol=0.01)
-    assert not rings.tap(guess).hearing(heard).agrees
+    np.testing.assert_allclose(found.hertz[:4], heard, rtol=0.02)
+    assert found.weighed.agrees
+    assert not rings.tap(guess).weighed.agrees
