@@ -38,6 +38,7 @@ from rimfea.profile.values import nearest
 from rimfea.profile.walls import Wall
 from rimfea.vary.doubt import doubt_of
 from rimfea.vary.scales import drawn_mass_g, per_mm, with_values
+from rimfea.vary.unsawn import Unsawn, unsawn
 
 DISTRUSTED_SHARE = 0.15  # half-width of a reading that is distrusted: as if nobody had taken it
 LEAST_RATIO, LARGEST_RATIO = 0.6, 1.6  # of a number that is scaled
@@ -142,6 +143,11 @@ class Reconciled:
         mass = self.held[0]
         masses = f"drawn {mass.before:.0f} g, weighed {mass.read:.0f} g"
         return f"<Reconciled {self.before.name}: {masses}, {self.ending.name.lower()}>"
+
+    @property
+    def unsawn(self) -> Unsawn:
+        """What scales and tones tell of the walls that nobody measured, the sheet as it was."""
+        return unsawn(self.before)
 
     @property
     def changes(self) -> tuple[Change, ...]:

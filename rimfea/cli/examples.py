@@ -9,7 +9,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "new": (
             "rimfea new dotterel.toml",
-            "rimfea new dotterel.toml --family single-wall",
+            "rimfea new dotterel.toml --unsawn --family hookless-double-wall",
             "rimfea new bog.toml --kind set-up",
         ),
         "inspect": (

@@ -54,15 +54,29 @@ class FamilyName(click.ParamType[Family]):
     metavar="NAME",
     help=f"Kind of section: {', '.join(FamilyName.known)}.",
 )
+@click.option(
+    "--unsawn",
+    is_flag=True,
+    help="A sheet for a rim that nobody sawed: measured from outside, by scales and by ear.",
+)
 @options.overwrite
-def command(file: Path, *, kind: str, family: Family, overwrite: bool) -> None:
+def command(file: Path, *, kind: str, family: Family, unsawn: bool, overwrite: bool) -> None:
     """Make a commented caliper sheet, or a set-up, in FILE (.toml) to fill in with any text
     editor.
     """
     from rimfea.cli.printing import free
 
+    if unsawn and kind != "rim":
+        raise click.UsageError("--unsawn is for a rim: leave out --kind set-up, or --unsawn")
     free(file, overwrite=overwrite)
-    if kind == "set-up":
+    if unsawn:
+        from rimfea.files.blank_unsawn import write_unsawn
+
+        write_unsawn(file, family, overwrite=overwrite)
+        echo(
+            f"{file} is ready: fill it in, then ask rimfea tap {file}, then rimfea reconcile {file}"
+        )
+    elif kind == "set-up":
         from rimfea.files.blank_setup import write_setup
 
         write_setup(file, overwrite=overwrite)

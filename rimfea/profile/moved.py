@@ -63,6 +63,12 @@ def dimensions(sheet: Sheet) -> tuple[str, ...]:
     return tuple(key for key in movable(sheet) if key not in OF_THE_NIPPLE)
 
 
+def unmeasured_walls(sheet: Sheet) -> tuple[str, ...]:
+    """The walls among them that nobody measured."""
+    walls = {wall.key_mm for wall in sheet.walls}
+    return tuple(key for key in dimensions(sheet) if key in walls and key in sheet.assumed)
+
+
 def _can_be_held(sheet: Sheet, key: str) -> bool:
     item = BY_KEY[key]
     return item.kind in NUMERIC and item.used_by(sheet.family) and key != ERD

@@ -58,9 +58,10 @@ class Known:
 
 
 @lru_cache(maxsize=SHEETS)
-def known(sheet: Sheet) -> Known:
-    """All that is known of a sheet. Raises :class:`~rimfea.errors.SheetError` where its numbers fit
-    no section.
+def known(sheet: Sheet, near: Sheet | None = None) -> Known:
+    """All that is known of a sheet; with a rim ``near`` it on the tangent there, as
+    :func:`~rimfea.vary.scales.weighed` has it. Raises :class:`~rimfea.errors.SheetError` where its
+    numbers fit no section.
     """
     heard = sheet.tones_Hz
-    return Known(weighed(sheet), tap(sheet).hearing(heard) if heard else None)
+    return Known(weighed(sheet, near), tap(sheet, near).hearing(heard) if heard else None)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -22,9 +22,16 @@ from rimfea.brief import brief
 from rimfea.errors import SheetError
 from rimfea.geometry.outline import moments
 from rimfea.profile.build import outline as drawn
-from rimfea.profile.moved import dimensions, moved
+from rimfea.profile.moved import dimensions, moved, unmeasured_walls
 from rimfea.profile.sheet import Sheet
-from rimfea.profile.uncertainty import COVERAGE, JOINT, of_drawing, of_scales, uncertainties
+from rimfea.profile.uncertainty import (
+    COVERAGE,
+    JOINT,
+    Shape,
+    of_drawing,
+    of_scales,
+    uncertainties,
+)
 from rimfea.section.rim import GRAM_PER_MM3
 from rimfea.study.analysis import spoke_holes
 from rimfea.vary.doubt import Doubt, Origin, Source, doubt_of
@@ -38,7 +45,8 @@ class Weighed:
     """The lengths of a sheet by their ``keys`` (k), and the mass in its joint (g), how well they
     are known (s, k) without the scales, what one of each weighs (k,), and the mass of the drawn
     hoop; ``weighed_g`` is None where nobody weighed it. The last source is what the drawing leaves
-    out, ``left_out_g`` one standard deviation of it.
+    out, ``left_out_g`` one standard deviation of it. Beyond what is usual the two masses may lie
+    ``reach_g`` apart.
     """
 
     rim: str
@@ -48,6 +56,7 @@ class Weighed:
     drawn_g: float
     left_out_g: float
     weighed_g: float | None
+    reach_g: float = 0.0
 
     __repr__ = brief
 
@@ -59,12 +68,12 @@ class Weighed:
     @property
     def open_g(self) -> float:
         """How far the two may lie apart (k = 2)."""
-        return COVERAGE * math.hypot(*self._off_g, of_scales().standard)
+        return COVERAGE * math.hypot(*self.off_g, of_scales().standard)
 
     @property
     def agrees(self) -> bool:
         """Whether the rim was weighed and the drawing can be right."""
-        return self.weighed_g is not None and abs(self.apart_g) <= self.open_g
+        return self.weighed_g is not None and abs(self.apart_g) <= max(self.open_g, self.reach_g)
 
     def picked(self, keys: Iterable[str]) -> Doubt:
         """The doubt of some of the lengths, without the scales."""
@@ -80,7 +89,7 @@ class Weighed:
         scales, error = Source(Origin.SCALES, "weighed_mass_g", self.rim), of_scales()
         if not self.agrees:
             return numbers.also(scales, still), still
-        left, gain = numbers.read(self._off_g, scales, error.standard)
+        left, gain = numbers.read(self.off_g, scales, error.standard)
         return left, self.apart_g * gain
 
     def standard_mm(self, key: str) -> float:
@@ -88,7 +97,7 @@ class Weighed:
         return float(self.conditioned(self.picked([key]))[0].standard[0])
 
     @property
-    def _off_g(self) -> Floats:
+    def off_g(self) -> Floats:
         """What a standard deviation of every source (s,) puts the drawn mass off by."""
         off = self.lengths.shares @ self.per_mm_g
         off[-1] += self.left_out_g
@@ -96,22 +105,44 @@ class Weighed:
 
 
 @lru_cache(maxsize=SHEETS)
-def weighed(sheet: Sheet) -> Weighed:
+def weighed(sheet: Sheet, near: Sheet | None = None) -> Weighed:
     """A sheet beside the scales. Raises :class:`~rimfea.errors.SheetError` where its numbers fit no
     section.
+
+    With a rim ``near`` it, moved from it, the mass is that on the tangent there, and walls that
+    nobody measured may all be at the end of their ± before drawing and scales are held to be apart.
     """
-    known, able, mass = uncertainties(sheet), (*dimensions(sheet), JOINT), drawn_mass_g(sheet)
+    known, there = uncertainties(sheet), near or sheet
+    able, mass = (*dimensions(there), JOINT), drawn_mass_g(there)
     lengths = doubt_of([*known.items()], sheet.name)
     left_out = Source(Origin.DRAWING, "what no drawing shows", sheet.name)
-    return Weighed(
+    per_mm_g = np.array([_grams(there, key) if key in able else 0.0 for key in known])
+    found = Weighed(
         rim=sheet.name,
         keys=tuple(known),
         lengths=lengths.also(left_out, np.zeros(len(known))),
-        per_mm_g=np.array([_grams(sheet, key) if key in able else 0.0 for key in known]),
-        drawn_g=mass,
+        per_mm_g=per_mm_g,
+        drawn_g=mass - float(apart_mm(there, sheet, tuple(known)) @ per_mm_g),
         left_out_g=of_drawing(sheet, mass).standard,
         weighed_g=sheet.weighed_mass_g,
     )
+    return found if near is None else replace(found, reach_g=_reach_g(found, sheet))
+
+
+def _reach_g(found: Weighed, sheet: Sheet) -> float:
+    """How far the masses may lie apart if all guessed walls are off one way by all they may be:
+    guesses are known within bounds, and bounds add up; what else is in doubt counts at k = 2.
+    """
+    walls = {Source(Origin.GUESS, key, sheet.name) for key in unmeasured_walls(sheet)}
+    guessed = np.array([source in walls for source in found.lengths.sources])
+    bounds = Shape.RECTANGLE.value * np.abs(found.off_g[guessed]).sum()
+    rest = math.hypot(*found.off_g[~guessed], of_scales().standard)
+    return float(bounds + COVERAGE * rest)
+
+
+def apart_mm(there: Sheet, here: Sheet, keys: Sequence[str]) -> Floats:
+    """How much larger each length is there than here."""
+    return np.array([float(getattr(there, key)) - float(getattr(here, key)) for key in keys])
 
 
 def drawn_mass_g(sheet: Sheet) -> float:

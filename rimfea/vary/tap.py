@@ -33,7 +33,7 @@ from rimfea.study.tones import Ringing, ringing, tones
 from rimfea.tapped.tones import Tones
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.matched import FARTHEST, matched, missed
-from rimfea.vary.scales import Weighed, weighed
+from rimfea.vary.scales import Weighed, apart_mm, weighed
 
 COARSE = 1.6  # triangles: tones are within 0.02 % of those of a fine mesh
 # Half-widths, assumed, no source, but that books differ so much on Young's modulus of aluminium:
@@ -85,8 +85,8 @@ class Hearing:
 
 @dataclass(frozen=True)
 class Hint:
-    """What the tones that were heard tell of one number of the sheet, in its unit: by how much they
-    move it, and its expanded uncertainty before and after.
+    """What readings of the whole hoop, tones or scales, tell of one number of the sheet, in its
+    unit: by how much they move it, and its expanded uncertainty before and after.
     """
 
     key: str
@@ -245,15 +245,19 @@ def _by_far(hint: Hint) -> float:
     return -abs(hint.far)
 
 
-def tap(sheet: Sheet) -> Tap:
-    """The tones to expect of a bare rim, as drawn and weighed, whatever was heard of it."""
-    rung, scales = _rung(sheet.varied(weighed_mass_g=None, tones_Hz=None)), weighed(sheet)
+def tap(sheet: Sheet, near: Sheet | None = None) -> Tap:
+    """The tones to expect of a bare rim, as drawn and weighed, whatever was heard of it; with a rim
+    ``near`` it those on the tangent there, as :func:`~rimfea.vary.scales.weighed` has it.
+    """
+    there = near or sheet
+    rung, scales = _rung(there.varied(weighed_mass_g=None, tones_Hz=None)), weighed(sheet, near)
     looked = replace(rung.looked, sheet=sheet)
+    drawn_hertz = rung.hertz - apart_mm(there, sheet, scales.keys) @ rung.slope
     shares = scales.lengths.shares @ rung.slope
     # What no drawing shows weighs along.
     shares[-1] -= rung.hertz / 2 * scales.left_out_g / looked.hoop.mass_g
     doubt, shift = scales.conditioned(Doubt(scales.lengths.sources, shares))
-    hertz = rung.hertz + shift
+    hertz = drawn_hertz + shift
     errors, own = _own(sheet, hertz)
     return Tap(looked, scales, rung.modes, hertz, doubt, errors, own, left_out=rung.left_out)
 

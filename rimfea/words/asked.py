@@ -17,6 +17,7 @@ from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.tap import Hearing, Tap, Tone
+from rimfea.vary.unsawn import Unsawn
 from rimfea.words.outcomes import outcomes_data
 from rimfea.words.plain import as_text, heading, known
 
@@ -80,7 +81,9 @@ def wear_json(found: Wear) -> str:
 
 
 def reconcile_json(found: Reconciled) -> str:
-    """How it ended, what was measured of the whole hoop, and what is changed."""
+    """How it ended, what was measured of the whole hoop, what is changed, and what scales and tones
+    tell of the walls that nobody measured.
+    """
     data = {
         **heading("rimfea reconcile 1"),
         "rim": found.before.name,
@@ -88,6 +91,7 @@ def reconcile_json(found: Reconciled) -> str:
         "held": found.held,
         "changes": [{"share": each.share, **vars(each)} for each in found.changes],
         "free": found.free,
+        "unsawn": _unsawn(found.unsawn),
     }
     return as_text(data)
 
@@ -171,6 +175,31 @@ def _tone(found: Tap, tone: Tone) -> dict[str, Any]:
 
 def _hearing(heard: Hearing) -> dict[str, Any]:
     return {"hertz": heard.hertz, "tone": heard.place, "or_tones": heard.others}
+
+
+def _unsawn(found: Unsawn) -> dict[str, Any]:
+    """Walls with their guess, what is told of it and its ± (k = 2), and what each further reading
+    would leave of that.
+    """
+    return {
+        "by_scales": found.weighs,
+        "by_tones": found.hears,
+        "walls": [
+            {
+                "key": each.key,
+                "sheet_mm": each.sheet,
+                "moved_mm": each.moved,
+                "expanded_before_mm": each.before,
+                "expanded_mm": each.after,
+            }
+            for each in found.walls
+        ],
+        "hardly_told_apart": found.alike,
+        "readings": [
+            {"key": gain.key, "expanded_mm": dict(zip(found.keys, gain.after, strict=True))}
+            for gain in (found.gains if found.walls else ())
+        ],
+    }
 
 
 def _candidate(rim: Candidate) -> dict[str, Any]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from rimfea.ask.reconcile import NOT_MEASURED, Change, Ending, Held, Reconciled
 from rimfea.profile.uncertainty import SCALES_G
 from rimfea.profile.values import shown
-from rimfea.words.numbers import figures
+from rimfea.words.numbers import figures, listed
 from rimfea.words.tables import Table
+from rimfea.words.unsawn import going_on, unsawn_lines
 
 RECONCILE_ASSUMES = (
     f"Scales are taken as good for ±{SCALES_G:g} g; the drawn mass has no valve hole and no weld. "
@@ -53,6 +54,20 @@ def reconcile_table(found: Reconciled) -> Table:
     head = ("key", "before", "after", "change", "which")
     marked = frozenset(range(len(rows), len(rows) + len(whole)))
     return Table("What is changed", head, (*rows, *whole), marked)
+
+
+def walls_lines(found: Reconciled) -> Iterator[str]:
+    """What scales and tones tell of the walls that nobody measured, and what to do with it."""
+    whole, scaled = found.unsawn, found.ending is Ending.SCALED
+    if whole.walls and scaled and whole.hears:
+        yield f"What is changed fits the {_whole(found)} alone: of these walls the tones tell more."
+    if whole.walls and (whole.hears or not scaled):
+        yield going_on(whole)
+    yield from unsawn_lines(whole)
+
+
+def _whole(found: Reconciled) -> str:
+    return listed(each.what for each in found.held)
 
 
 def sheet_heading(found: Reconciled) -> str:

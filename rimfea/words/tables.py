@@ -92,8 +92,8 @@ def assumed_words(sheet: Sheet) -> str:
     if not numbers:
         return "Every number was given."
     return (
-        f"{len(numbers)} numbers were not given and are assumed: they stand on top. Measure those "
-        "with a large ± first."
+        f"{len(numbers)} numbers were not measured: they stand on top. Measure those with a large "
+        "± first."
     )
 
 

@@ -7,9 +7,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rimfea.elastic.modes import Kind
+from rimfea.profile.moved import unmeasured_walls
 from rimfea.vary.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
+from rimfea.vary.unsawn import unsawn
 from rimfea.words.numbers import figures, length, listed, no_finer
 from rimfea.words.tables import Table
+from rimfea.words.unsawn import HIDDEN, next_lines
 
 BARE = (
     "Bare means without tyre, tape, spokes and valve. Tap with a knuckle or a wooden handle. An "
@@ -110,7 +113,7 @@ def hints_table(found: Tap) -> Table:
     rows = tuple(
         (
             hint.key,
-            length(hint.sheet, hint.before),
+            _as_written(found, hint),
             no_finer(hint.sheet + hint.moved, hint.after),
             figures(hint.before, 2),
             figures(hint.after, 2),
@@ -161,14 +164,16 @@ def _meaning(found: Tap) -> Iterator[str]:
             "give tones lower than 2000 Hz."
         )
     elif found.agrees:
-        yield from _learnt(found.hints)
+        hidden = unmeasured_walls(found.sheet)
+        yield from _learnt([each for each in found.hints if each.key in hidden] or found.hints)
         if not found.sheet.tones_Hz:
             tones = ", ".join(hertz(heard.hertz) for heard, _ in found.pairs)
             yield f"Write tones_Hz = [{tones}] into the sheet: then every question uses them."
+        yield from _hidden(found)
     else:
         yield _family(found)
         if not _scattered(found):
-            yield from _first(found.hints)
+            yield from _first(found)
 
 
 def _learnt(hints: Sequence[Hint]) -> Iterator[str]:
@@ -181,16 +186,33 @@ def _learnt(hints: Sequence[Hint]) -> Iterator[str]:
         )
 
 
-def _first(hints: Sequence[Hint]) -> Iterator[str]:
+def _hidden(found: Tap) -> Iterator[str]:
+    """What to ask next where walls are hidden."""
+    if not unmeasured_walls(found.sheet):
+        return
+    if found.sheet.weighed_mass_g is None:
+        heard = [heard.hertz for heard, _ in found.pairs]
+        yield from next_lines(unsawn(found.sheet.varied(tones_Hz=heard)))
+        yield f"With the weighed mass in the sheet, rimfea reconcile tells more of {HIDDEN}."
+    else:
+        yield f"Next, rimfea reconcile tells what scales and tones say of {HIDDEN}."
+
+
+def _first(found: Tap) -> Iterator[str]:
     """Where to look where they do not."""
     wrong = [
         f"the {name_of(hint)} ({'less' if hint.moved < 0 else 'more'} than "
-        f"{length(hint.sheet, hint.before)})"
-        for hint in hints[:FIRST]
+        f"{_as_written(found, hint)})"
+        for hint in found.hints[:FIRST]
         if abs(hint.far) > FAR
     ]
     if wrong:
         yield f"Of the sheet's numbers, measure again first: {listed(wrong)}."
+
+
+def _as_written(found: Tap, hint: Hint) -> str:
+    """A guess as it was guessed; what was read no finer than it is known."""
+    return length(hint.sheet, 0.0 if hint.key in found.sheet.guessed else hint.before)
 
 
 def _family(found: Tap) -> str:

@@ -35,6 +35,7 @@ from rimfea.words import (
     rides,
     sweep,
     tables,
+    unsawn,
 )
 from rimfea.words import swaps as swapped
 from rimfea.words import tap as tapped
@@ -101,7 +102,10 @@ TABLES: Mapping[type, Mapping[str, Tabled]] = MappingProxyType(
             "numbers": lambda found, _of, _units: tapped.hints_table(found),
         },
         Wear: {"wear": lambda found, _of, units: worn.wear_table(found, units)},
-        Reconciled: {"changes": lambda found, _of, _units: reconcile.reconcile_table(found)},
+        Reconciled: {
+            "changes": lambda found, _of, _units: reconcile.reconcile_table(found),
+            "walls": lambda found, _of, _units: unsawn.walls_table(found.unsawn),
+        },
         Choice: {"choice": lambda found, _of, _units: choose.choice_table(found)},
         Design: {"walls": lambda found, _of, _units: design.walls_table(found)},
     }
@@ -148,7 +152,8 @@ SENTENCES: Mapping[type, Callable[[Any, str, Units], Iterable[str]]] = MappingPr
             worn.WEAR_CAUTION,
         ],
         Reconciled: lambda found, _of, _units: [
-            f"{found.before.name}: {reconcile.reconcile_headline(found)}"
+            f"{found.before.name}: {reconcile.reconcile_headline(found)}",
+            *reconcile.walls_lines(found),
         ],
         Choice: lambda found, _of, units: [
             choose.choice_headline(found),

@@ -16,7 +16,7 @@ from rimfea.study.window import Window
 from rimfea.vary.known import known
 from rimfea.words.analyse import gain_words, headline, load_words, weighing, wheel_warnings
 from rimfea.words.dents import depth_words, drop_words, rough_force
-from rimfea.words.numbers import LEAST_SET_MM, Units
+from rimfea.words.numbers import LEAST_SET_MM, Units, listed
 from rimfea.words.rides import (
     air_words,
     climbed,
@@ -159,9 +159,11 @@ def _clear_line(ride: Ride, units: Units) -> str:
 def answer_lines(
     analysis: Analysis, rides: Sequence[Ride], units: Units, gain: Gain | None
 ) -> Iterator[str]:
-    """What a builder asks next: which wall gives first, at which drop the rim keeps a dent, how
-    tight to build, where metal helps most, and whether drawing and scales agree.
+    """What rests on guesses, and what a builder asks next: which wall gives first, at which drop
+    the rim keeps a dent, how tight to build, where metal helps most, and whether drawing and scales
+    agree.
     """
+    yield from guess_lines(analysis)
     yield first_words(analysis, rides[-1], units)
     if any(ride.knows_dent for ride in rides):
         yield dent_words(rides)
@@ -171,6 +173,13 @@ def answer_lines(
     if gain:
         yield short_gain(gain)
     yield from scales_lines(analysis)
+
+
+def guess_lines(analysis: Analysis) -> Iterator[str]:
+    """That walls of the rim are said to be guessed, and what to do; nothing where none is."""
+    walls = [wall for wall in analysis.sheet.walls if wall.key_mm in analysis.sheet.guessed]
+    if walls:
+        yield f"This rests on guesses of {listed(walls)}: rimfea reconcile tells more of them."
 
 
 def first_words(analysis: Analysis, ride: Ride, units: Units) -> str:
@@ -249,9 +258,12 @@ def scales_lines(analysis: Analysis) -> Iterator[str]:
     """
     check, scales = analysis.mass_difference, weighing(analysis)
     if check and scales and not scales.agrees:
+        wrong = (
+            "some guess is far off" if analysis.sheet.guessed else "some number is not as measured"
+        )
         yield (
             f"{analysis.hoop.mass_g:.0f} g drawn and {check.weighed_g:.0f} g weighed do not agree: "
-            "some number is not as measured (rimfea reconcile)."
+            f"{wrong} (rimfea reconcile)."
         )
     tapped = known(analysis.sheet).tap if analysis.sheet.tones_Hz else None
     if tapped and not tapped.agrees:

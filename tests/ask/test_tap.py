@@ -7,15 +7,18 @@ import pytest
 
 from rimfea.ask.tap import tap
 from rimfea.errors import LoadError
+from rimfea.study.analysis import inspect
+from rimfea.study.tones import ringing
 from rimfea.tapped.recording import Recording
 from rimfea.vary import tap as rings
+from rimfea.vary.scales import drawn_mass_g
 
 RATE = 16000
 
 
 @pytest.fixture(scope="module")
 def sheet(sheet_of):
-    return sheet_of(name="dunlin", tones_Hz=[150.0, 133.0])
+    return sheet_of(name="dunlin", tones_Hz=[150.0, 133.0], flank_mm=1.3, bead_seat_mm=1.3)
 
 
 @pytest.fixture(autouse=True)
@@ -55,3 +58,18 @@ def test_tones_above_those_expected_have_no_say(sheet, tapped):
 def test_a_recording_of_something_else_is_refused_with_what_to_do(sheet, tapped):
     with pytest.raises(LoadError, match=r"no tone below .* Hz, .*: hang it on a string"):
         tap(sheet, Recording(tapped([5000.0], rate=RATE), RATE))
+
+
+@pytest.mark.long
+def test_guesses_that_scales_and_tones_put_right_are_not_held_against_the_sheet(sheet):
+    """Three walls guessed 17 % too thick: tones are judged near the likely walls."""
+    heard = ringing(inspect(sheet, coarseness=2.5)).hertz[:4]
+    thick = dict.fromkeys(("tyre_well_mm", "bead_seat_mm", "flank_mm"), 1.52)
+    guess = sheet.varied(
+        **thick, guessed=[*thick], tones_Hz=None, weighed_mass_g=drawn_mass_g(sheet)
+    )
+    found = tap(guess, heard)
+    assert found.agrees
+    np.testing.assert_allclose(found.hertz[:4], heard, rtol=0.02)
+    assert found.weighed.agrees
+    assert not rings.tap(guess).weighed.agrees

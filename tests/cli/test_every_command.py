@@ -7,6 +7,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -25,7 +26,7 @@ TYPED = {
     "worth": (["curlew"], 30, []),
     "wear": (["wheatear", "--pressure", "6bar"], 25, []),
     "tap": (["curlew", "128", "151", "424"], 25, ["--details"]),
-    "reconcile": (["plover", "--also", "flank_mm"], 30, []),
+    "reconcile": (["dunnock.toml"], 30, []),
     "trace": (["scan.png"], 25, ["--details"]),
     "choose": (["curlew", "plover"], 30, []),
     "sweep": (["curlew", "sidewall=1.2:1.25:2", "--processes", "1"], 25, []),
@@ -34,6 +35,27 @@ TYPED = {
 NAMES = re.compile(r"^((curlew|wheatear|plover)(, (front|rear))?|sheet|\d.*|[+-]\d.*|)$")
 ENCODINGS = ("ascii", "cp437", "cp1252", "utf-8")
 WIDTHS = (40, 80, 110, 200)
+UNSAWN = """\
+name = "dunnock"
+bead_seat_diameter_mm = 622
+inner_width_mm = 24.0
+overall_depth_mm = 21.0
+bead_hook_mm = 1.9
+hook_lip_mm = 2.1
+sidewall_mm = 1.22
+tyre_well_mm = 1.05
+nipple_seat_mm = 2.3
+hook_height_mm = 5.7
+bead_seat_mm = 1.2
+flank_mm = 1.05
+tyre_well_depth_mm = 3.4
+tyre_well_width_mm = 14.8
+spoke_bed_width_mm = 14.5
+spoke_count = 28
+weighed_mass_g = 556
+tones_Hz = [129, 152, 392, 424]
+guessed = ["tyre_well_mm", "bead_seat_mm", "flank_mm"]
+"""
 
 
 def test_every_command_that_answers_in_text_is_here():
@@ -66,6 +88,8 @@ def test_an_answer_is_short_fits_and_is_explained(told, name, scans, tmp_path, m
         faults = scans.Faults(light=0.2, tilt=2, dust=20, burrs=5)
         grey = scans.scan_of("curlew", dpi=300, faults=faults)
         Image.fromarray(grey).save("scan.png", dpi=(300, 300))
+    if name == "reconcile":
+        Path("dunnock.toml").write_text(UNSAWN, encoding="utf-8")
     text, out = told(name, *words, "--explain", "--table", "short.csv")
     every_table_is_in(tmp_path / "short.csv", out.tables)
     answer, words_and_caution = text.split("What the words mean")

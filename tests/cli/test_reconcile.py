@@ -23,7 +23,8 @@ def test_the_first_line_says_how_it_ended_and_the_caution_comes_last(rimfea, she
     assert re.match(r"dotterel: drawn mass 592 g, weighed 560 g: \d numbers are scaled", told)
     assert re.search(r"flank_mm 1\.000 0\.9\d\d -\d\.\d % was assumed", told)
     assert told.endswith(f"{RECONCILE_ASSUMES} {CAUTION}")
-    head, *rows = csv.reader(table.read_text(encoding="utf-8-sig").splitlines())
+    title, head, *rows = csv.reader(table.read_text(encoding="utf-8-sig").splitlines())
+    assert title == ["What is changed"]
     assert head[:2] == ["key", "before"]
     assert ["flank_mm", "1.000"] in [row[:2] for row in rows]
 

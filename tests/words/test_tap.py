@@ -48,7 +48,7 @@ def rim(sheet_of):
         hearings = [Hearing(each, k, others) for k, each in enumerate(heard) if each is not None]
         strange = [Hearing(each, None, ()) for each in strays]
         return Tap(
-            looked=SimpleNamespace(sheet=sheet_of(name="dunlin", flank_mm=1.3)),
+            looked=SimpleNamespace(sheet=sheet_of(name="dunlin", flank_mm=1.3, bead_seat_mm=1.3)),
             weighed=Scales(weighed_g, agrees),
             modes=MODES,
             hertz=np.array(EXPECTED),
