@@ -44,7 +44,7 @@ FILES = {
     **{f"/{name}.js": (f"{name}.js", "text/javascript") for name in MODULES},
 }
 VIEWS = ("ride", "around", "beside")
-LONG_VIEWS = ("dented", "ranks", "swaps")
+LONG_VIEWS = ("dented", "ranks", "comparison", "swaps")
 # Of one client: what it asked before is of no use any more.
 LATEST_ONLY = ("draft", "fine", "dent", *VIEWS, *LONG_VIEWS)
 SLOW = ("fine", "traced", "answers", "report", *VIEWS)  # a draft does not wait for these
@@ -70,13 +70,13 @@ class Desk:
 
     async def answer(self, what: str, body: bytes, client: str, number: int) -> Reply:
         """The answer, or that it was overtaken."""
-        self._ahead.asked()
         if what in LATEST_ONLY:
             self._arrived(client, number)
         pool = self._pool(what)
         work = partial(self._work, what, body, client, number)
         try:
-            return await asyncio.get_running_loop().run_in_executor(pool, work)
+            with self._ahead.waiting():
+                return await asyncio.get_running_loop().run_in_executor(pool, work)
         except (asyncio.CancelledError, RuntimeError):  # the server is ending
             return ENDED
 

@@ -19,7 +19,7 @@ from rimfea.files.sheet_toml import sheet_text
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.pieces import Piece
-from rimfea.report.page import as_html, rim_report
+from rimfea.report.page import as_html, comparison_report, rim_report
 from rimfea.study.analysis import inspect
 from rimfea.web.asked import (
     LONGEST_TEXT,
@@ -65,7 +65,7 @@ from rimfea.web.views import (
     swaps_view,
     told_of_view,
 )
-from rimfea.web.which import ALSO, WHICH, beside_in, file_name, key_in, named_of, tried_in
+from rimfea.web.which import ALSO, WHICH, beside_in, file_name, key_in, tried_in
 from rimfea.words.data import as_json
 from rimfea.words.fit import fit_words
 from rimfea.words.glossary import said_in
@@ -180,7 +180,8 @@ def _around(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _beside(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """Rims side by side, only looked at."""
-    return told_of_view(beside_view([inspect(each) for each in named_of(on, beside_in(on, asked))]))
+    sheets = [sheet_of(on, each) for each in beside_in(on, asked)]
+    return told_of_view(beside_view([inspect(each) for each in sheets]))
 
 
 def _ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -188,12 +189,20 @@ def _ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     return told_of_view(ranks_view([ranked_of(on, each) for each in beside_in(on, asked)]))
 
 
+def _comparison(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
+    """The report on rims side by side, as a page to mail."""
+    found = [ranked_of(on, each) for each in beside_in(on, asked)]
+    today = datetime.now().astimezone().date()
+    told = comparison_report(found, found[0], Units(), today)
+    return {"name": "side-by-side.html", "text": as_html(told)}
+
+
 def _swaps(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """Where the difference between two rims comes from."""
     together = beside_in(on, asked)
     if len(together) != 2:
         raise RequestError(400, "pieces are swapped between two rims: choose one other")
-    base, other = named_of(on, together)
+    base, other = (sheet_of(on, each) for each in together)
     setup, end = setup_of(on, together[0]), together[0].end
     return told_of_view(swaps_view(swaps(base, other, setup, end, dents=False, processes=1)))
 
@@ -298,6 +307,7 @@ REQUESTS: Mapping[str, Request] = MappingProxyType(
         "around": Request(_around, WHICH, (*ALSO, "heard")),
         "beside": Request(_beside, (*WHICH, "others")),
         "ranks": Request(_ranks, (*WHICH, "others")),
+        "comparison": Request(_comparison, (*WHICH, "others")),
         "swaps": Request(_swaps, (*WHICH, "others")),
         "sheet": Request(_sheet),
         "setup": Request(_setup, (*WHICH, "name")),

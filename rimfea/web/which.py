@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -12,7 +13,7 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.study.setup import BY_KEY, End
 from rimfea.web.asked import RequestError, cut, number_in, sheet_in, text_in
-from rimfea.web.bench import Bench, Tried, measured, setup_of, sheet_of
+from rimfea.web.bench import Bench, Tried, measured, setup_of
 
 WHICH = ("rim", "setup", "wheel", "changes")
 # Beside these: the text of a sheet that is not on the bench, and other values of the set-up.
@@ -43,7 +44,9 @@ def tried_in(on: Bench, asked: Mapping[str, Any]) -> Tried:
 
 
 def beside_in(on: Bench, asked: Mapping[str, Any]) -> list[Tried]:
-    """The rim of a request and the ``others`` beside it, all on the same wheel."""
+    """The rim of a request and the ``others`` beside it, all on the same wheel, by names that tell
+    them apart.
+    """
     first, others = tried_in(on, asked), asked["others"]
     if not isinstance(others, list) or not 0 < len(others) < MOST_RIMS:
         raise RequestError(400, f"others: a list of one to {MOST_RIMS - 1} rims")
@@ -52,20 +55,9 @@ def beside_in(on: Bench, asked: Mapping[str, Any]) -> list[Tried]:
     for each in others:
         if not isinstance(each, dict) or not {"rim"} <= set(each) <= {"rim", "sheet"}:
             raise RequestError(400, "others: each has a rim, and may have a sheet")
-        found.append(tried_in(on, {"changes": {}, **shared, **each}))
+        tried = tried_in(on, {"changes": {}, **shared, **each})
+        found.append(_named_apart(on, tried, [measured(on, other).name for other in found]))
     return found
-
-
-def named_of(on: Bench, together: Sequence[Tried]) -> list[Sheet]:
-    """Their sheets, by names that tell them apart."""
-    sheets: list[Sheet] = []
-    for each in together:
-        own, names = sheet_of(on, each), [sheet.name for sheet in sheets]
-        told, k = own.name, 2
-        while told in names:
-            told, k = f"{own.name} {k}", k + 1
-        sheets.append(own if told == own.name else own.varied(name=told))
-    return sheets
 
 
 def key_in(on: Bench, tried: Tried, key: object) -> str:
@@ -80,6 +72,16 @@ def key_in(on: Bench, tried: Tried, key: object) -> str:
 def file_name(name: str) -> str:
     """A name that every computer takes for a file."""
     return re.sub(r"[^\w-]+", "-", name).strip("-") or "own"
+
+
+def _named_apart(on: Bench, tried: Tried, names: Sequence[str]) -> Tried:
+    """The same by a name that none of the others has."""
+    own, k = measured(on, tried), 2
+    if own.name not in names:
+        return tried
+    while f"{own.name} {k}" in names:
+        k += 1
+    return replace(tried, own=own.varied(name=f"{own.name} {k}"))
 
 
 def _ridden(told: object) -> tuple[tuple[str, float | str], ...]:

@@ -46,11 +46,12 @@ def test_a_new_plan_takes_the_place_of_the_old_one(ahead):
     assert done == ["new"]
 
 
-def test_nothing_is_done_right_after_a_request(ahead):
+def test_nothing_is_done_while_somebody_waits_and_right_after(ahead):
     end = Event()
-    ahead.asked()
+    with ahead.waiting():
+        ahead.plan([end.set])
+        assert not end.wait(2 * PAUSE_S)
     start = time.monotonic()
-    ahead.plan([end.set])
     assert end.wait(5)
     assert time.monotonic() - start >= 0.9 * PAUSE_S
 

@@ -1,7 +1,8 @@
 // "Side by side": the rim on the bench against others.
 
+import { ask } from "/ask.js";
 import { Asking } from "/asking.js";
-import { at, made } from "/elements.js";
+import { at, download, made } from "/elements.js";
 
 const MOST = 5;
 const looked = new Asking("beside-answer", "beside"), ranked = new Asking("ranks-answer", "ranks"),
@@ -16,6 +17,7 @@ export function beside(given) {
     entered();
   });
   at("rank").addEventListener("click", () => ranked.show(body(), "each rim takes some seconds"));
+  at("beside-report").addEventListener("click", report);
   at("swap").addEventListener("click", () => swapped.show(body(), "this takes about a minute"));
 }
 
@@ -35,9 +37,21 @@ export function entered() {
     return label;
   }));
   at("rank").disabled = !chosen.length;
+  at("beside-report").disabled = !chosen.length;
   at("swap").disabled = chosen.length !== 1;
   if (chosen.length) looked.show(body()); else looked.clear();
   for (const each of [ranked, swapped]) if (each.known && each.known !== JSON.stringify(body())) each.clear();
+}
+
+async function report() { // what the ranks are, as a page to mail
+  at("ranks-answer-state").textContent = "the report is written: each rim takes some seconds";
+  try {
+    const told = await ask("comparison", body(), { channel: "comparison" });
+    download(told.name, told.text);
+    at("ranks-answer-state").textContent = "";
+  } catch (error) {
+    at("ranks-answer-state").textContent = error.message;
+  }
 }
 
 function body() {
