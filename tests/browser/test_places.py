@@ -9,7 +9,7 @@ from rimfea.files.setup_toml import read_setup
 from tests.browser.waiting import PATIENCE_MS
 
 pytestmark = pytest.mark.long
-SLOW_MS = 3 * PATIENCE_MS
+SLOW_MS = 2 * PATIENCE_MS
 expect = sync_api.expect
 
 

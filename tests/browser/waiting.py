@@ -14,7 +14,8 @@ from playwright import sync_api
 ROOT = Path(__file__).parents[2]
 CURLEW = ROOT / "profiles" / "curlew.toml"
 SERVE = "from rimfea.cli.main import main; main()"
-PATIENCE_MS = 20_000
+PATIENCE_MS = 60_000  # a slow machine that does other things, too
+sync_api.expect.set_options(timeout=PATIENCE_MS)
 
 
 @contextmanager
