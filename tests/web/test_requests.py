@@ -55,6 +55,18 @@ def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
 
 
 @pytest.mark.long
+@pytest.mark.parametrize(("key", "value"), [("overall_depth_mm", 22.0), ("fillet_radius_mm", 0.75)])
+def test_drafts_along_other_dimensions_than_walls_hold_their_error_too(reply, key, value):
+    """A depth and a rounding: against the fine answer there."""
+    told = reply("draft", key=key, value=value).data
+    true = reply("fine", changes={key: value}).data
+    assert told["error_percent"] <= 10
+    for name in ("yield_N", "set_N"):
+        apart = abs(told["numbers"][name] / true["numbers"][name] - 1)
+        assert 100 * apart <= told["error_percent"], name
+
+
+@pytest.mark.long
 def test_a_draft_beyond_the_reach_of_the_mesh_starts_from_other_ground(reply):
     """A hook half as thick again is answered all the same, with an error worth showing."""
     told = reply("draft", key="bead_hook_mm", value=2.85).data
@@ -95,6 +107,7 @@ def test_a_traced_section_is_answered_like_a_drawn_one(reply, curlew):
     traced = reply("traced", name="face.json", text=told)
     assert traced.status == 200, traced.data
     assert traced.data["traced"].startswith("As a sheet it is a hooked double wall")
+    assert parse_sheet(traced.data["sheet"], "traced").family == curlew.family
     found, drawn = traced.data["numbers"], reply("fine").data["numbers"]
     assert found["mass_g"] == pytest.approx(drawn["mass_g"], rel=1e-3)
     assert found["set_N"] == pytest.approx(drawn["set_N"], rel=0.02)

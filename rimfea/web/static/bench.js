@@ -11,6 +11,7 @@ import { View, roomOf } from "/section.js";
 import { meaning, showValue, slider, snapped } from "/sliders.js";
 import { quantity, unparted } from "/words.js";
 
+/** @type {[string, string, string, number][]} key, name, unit, and whether more is better */
 const NUMBERS = [
   ["yield_N", "first yield", "N", 1],
   ["set_N", "permanent set", "N", 1],
@@ -25,7 +26,8 @@ let choices, kept, edit; // what there is to choose from; own sheets; their form
 let sliders = [], byKey = {}, measured = {}, base = {}, now = {}; // dimensions by key, in mm
 let history = new History(), pinned = null, shown = null, drafted = null, waiting = true;
 let mesh = { id: "", triangles: [] }, number = 0, running = null, traced = null;
-let busy = false, next = null, hand = "", hover = null, pull = null, view = null, timer, jaws = {};
+let busy = false, next = null, hand = "", hover = null, pull = null, view = null, timer, opened = "";
+/** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
 
 /** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
 export async function bench(given) {
@@ -49,11 +51,12 @@ export function joined(sheet) {
   open().catch(wrong);
 }
 
-/** As the place comes into sight. */
+/** As the place comes into sight, or another tab has changed a sheet. */
 export function entered() {
   if (!choices) return; // before the first answer
   rims();
-  draw();
+  if (at("rim").value && onBench() !== opened) open().catch(wrong);
+  else draw();
 }
 
 /** The program is there again: whatever was in hand is asked once more. */
@@ -79,8 +82,14 @@ function rims() { // those of the program, and those measured in this browser
 
 // --- asking ---------------------------------------------------------------------------------
 
+function ownSheet() {
+  return at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
+}
+
+const onBench = () => at("rim").value + (ownSheet()?.text || "");
+
 function which(values) {
-  const own = at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
+  const own = ownSheet();
   const rim = own ? { rim: own.name, sheet: own.text } : { rim: at("rim").value };
   return { ...rim, setup: at("setup").value, wheel: at("wheel").value, changes: changed(values) };
 }
@@ -258,7 +267,7 @@ function draw() {
   if (!guessing()) view.cut(shown.cut, shown.governing);
   const key = pull?.key || hover?.key || hand;
   if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${Number(now[key].toFixed(2))}`);
-  if (!traced && (hover || matchMedia("(hover: none)").matches)) handles().forEach((each) => view.handle(each.point));
+  if (!traced && hover) handles().forEach((each) => view.handle(each.point));
   canvas.setAttribute("aria-label", guessing() ? "Section of the rim" :
     `Section of the rim, a line across the ${shown.governing} where it yields first`);
 }
@@ -366,7 +375,7 @@ function buttons() {
 async function open() {
   number += 1;
   now = {}; measured = {}; history = new History(); drafted = null; waiting = true; traced = null;
-  hand = ""; hover = null; jaws = {};
+  hand = ""; hover = null; jaws = {}; opened = onBench();
   at("in-hand").textContent = "";
   const told = await ask("open", which({}));
   sliders = told.sliders;
@@ -402,7 +411,7 @@ async function fetched(what) {
 }
 
 async function toForm() { // its own record if nothing was tried, else what was tried as a new sheet
-  const own = at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
+  const own = ownSheet();
   if (own && !Object.keys(changed(now)).length && !traced) { edit("", own, ""); return; }
   try {
     const { name, text } = traced?.sheet ? { name: "traced.toml", text: traced.sheet } : await ask("sheet", which(now));
@@ -474,7 +483,7 @@ function wire() {
   });
   at("sliders").addEventListener("focusin", ({ target }) => { if (target.dataset.key) take(target.dataset.key); });
   at("sliders").addEventListener("pointerover", ({ target }) => ready(target.dataset.key));
-  addEventListener("keydown", (event) => {
+  addEventListener("keydown", (/** @type {any} */ event) => {
     if (!(event.ctrlKey || event.metaKey) || at("place-rim").hidden || ["number", "text"].includes(event.target.type)) return;
     const key = event.key.toLowerCase(), undo = key === "z" && !event.shiftKey;
     if (!undo && key !== "y" && key !== "z") return;

@@ -4,13 +4,13 @@ import { choices as asked, line } from "/ask.js";
 import * as rim from "/bench.js";
 import { at } from "/elements.js";
 import { ready } from "/explain.js";
-import { shelf } from "/kept.js";
+import { shelf, storage } from "/kept.js";
 import * as form from "/measure.js";
 import { follow, place } from "/places.js";
 
 async function start() {
   ready();
-  const kept = shelf(localStorage), choices = await asked();
+  const kept = shelf(storage("localStorage")), choices = await asked();
   at("caution").textContent = choices.caution;
   await form.measure({ kept, choices, joined: rim.joined });
   place("rim", rim.entered);
@@ -19,6 +19,7 @@ async function start() {
   await rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
 }
 
+addEventListener("storage", rim.entered);
 line.addEventListener("gone", () => { at("gone").hidden = false; });
 line.addEventListener("back", async () => {
   at("gone").hidden = true;
