@@ -44,6 +44,16 @@ def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
 
 
 @pytest.mark.long
+def test_what_to_do_comes_first_and_a_warning_is_told_as_one(fine, reply):
+    """A rim that is clear, and a thin one that spokes or blow are too much for."""
+    assert fine["warned"] == [False]
+    assert fine["told"][0].startswith("curlew, gravel: clear.")
+    thin = reply("fine", changes={"nipple_seat_mm": 1.2}).data
+    assert thin["warned"][0]
+    assert thin["told"][0].startswith("WARNING curlew, rear")
+
+
+@pytest.mark.long
 def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
     """The loads at first yield and dent lie within the stated error."""
     told = reply("draft", key="sidewall_mm", value=1.27).data

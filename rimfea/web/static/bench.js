@@ -200,9 +200,12 @@ function show(told) {
   at("dent").hidden = at("dented").hidden = asking;
   rows("each", told.walls.map((each) => [each.wall, quantity(each.yield_N, "N"), quantity(each.set_N, "N")]));
   if (told.sentences) {
-    const [blow, ...rest] = told.sentences;
-    at("blow").replaceChildren(sentence(blow, "span"));
-    at("sentences").replaceChildren(...rest.map((each) => sentence(each)));
+    at("blow").replaceChildren(...told.told.map((each, k) => {
+      const line = sentence(each);
+      line.classList.toggle("warned", told.warned[k]);
+      return line;
+    }));
+    at("sentences").replaceChildren(...told.sentences.map((each) => sentence(each)));
   }
   at("blow").classList.toggle("old", Boolean(rough));
   at("blow").hidden = at("sentences").hidden = asking;
@@ -264,7 +267,7 @@ function draw() {
   view.shade(shown.nodes, shown.share, mesh.triangles, choices.shades);
   view.outline(shown.rings);
   if (pinned) view.outline(pinned.told.rings, view.mark, 1.6, [5, 4]);
-  if (!guessing()) view.cut(shown.cut, shown.governing);
+  if (!guessing()) view.cut(shown.cut, `${shown.governing}, ${quantity(shown.numbers.yield_N, "N")}`);
   const key = pull?.key || hover?.key || hand;
   if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${Number(now[key].toFixed(2))}`);
   if (!traced && hover) handles().forEach((each) => view.handle(each.point));
@@ -376,7 +379,7 @@ async function open() {
   number += 1;
   now = {}; measured = {}; history = new History(); drafted = null; waiting = true; traced = null;
   hand = ""; hover = null; jaws = {}; opened = onBench();
-  at("in-hand").textContent = "";
+  at("in-hand").textContent = "Pull a face of a wall, or the end of a width, to try another size.";
   const told = await ask("open", which({}));
   sliders = told.sliders;
   byKey = Object.fromEntries(sliders.map((each) => [each.key, each]));
