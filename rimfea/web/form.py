@@ -190,4 +190,4 @@ def _numbers(sheet: Sheet) -> Iterator[tuple[str, str]]:
     for key in sheet.assumed:
         value = getattr(sheet, key)
         if isinstance(value, int | float):
-            yield key, f"{shown(round(value, 2))} {BY_KEY[key].unit}".rstrip()
+            yield key, shown(round(value, 2))

@@ -31,6 +31,7 @@ from rimfea.words.keys import in_words
 from rimfea.words.numbers import CAUTION, Units, figures
 from rimfea.words.plain import plain
 from rimfea.words.rides import air_words, blow_words, event_words, window_words
+from rimfea.words.verdict import WARNING, verdict_lines
 
 SHADES = 32
 HEADINGS = (
@@ -89,12 +90,17 @@ def told_of_draft(draft: Draft, key: str) -> dict[str, object]:
 
 
 def told_of_ride(ride: Ride) -> dict[str, object]:
-    """A ride, with what a draft leaves out."""
+    """A ride, with what a draft leaves out: what to do and which of that is a warning, and the
+    sentences about blow, tension and mass.
+    """
     analysis = ride.analysis
     shared = _told(ride, jaws(analysis.sheet, analysis.outline))
+    told = verdict_lines(analysis, [ride], Units())
     return {
         **shared,
         "error_percent": None,
+        "warned": [line.startswith(WARNING) for line in told],
+        "told": told,
         "sentences": [
             blow_words(ride, Units()),
             f"Spoke tension: {window_words(ride.window)}",

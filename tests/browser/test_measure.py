@@ -7,10 +7,8 @@ import re
 import pytest
 from playwright import sync_api
 
-from rimfea.files.outline_csv import write_outline_csv
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
-from rimfea.profile.build import outline
-from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, served, state
+from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, served
 
 pytestmark = pytest.mark.long
 
@@ -131,15 +129,3 @@ def test_the_form_goes_on_when_the_program_ends_and_comes_back(opened):
         sync_api.expect(page.locator("#gone")).to_be_hidden(timeout=PATIENCE_MS)
         standing(page, "^1 to put right: tyre well")
         assert page.locator("#in-sidewall_mm").input_value() == "0.041 in"
-
-
-def test_a_drawing_without_a_unit_is_asked_about(opened, tmp_path):
-    """In the page, not by an option of a command."""
-    page, file = opened(), tmp_path / "face.csv"
-    write_outline_csv(file, outline(read_sheet(CURLEW)))
-    rows = file.read_text().replace("_mm", "").splitlines()
-    file.write_text("\n".join(row for row in rows if "unit" not in row))
-    page.locator("#trace").set_input_files(file)
-    sync_api.expect(page.locator("#problem")).to_contain_text("in which unit")
-    page.get_by_role("button", name="mm", exact=True).click()
-    state(page, "^As a sheet it is a hooked double wall")

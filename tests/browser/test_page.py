@@ -10,8 +10,8 @@ from playwright import sync_api
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
 from rimfea.profile.build import outline
-from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End
+from rimfea.web.bench import Tried, bench, ride_of
 from rimfea.web.payload import rings
 from rimfea.words.analyse import governs
 from rimfea.words.numbers import Units
@@ -19,6 +19,8 @@ from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, state
 
 pytestmark = pytest.mark.long
 
+SIDEWAYS = """() => Math.max(...[document.documentElement, document.querySelector('main')]
+    .map(e => e.scrollWidth - e.clientWidth))"""
 LINES = """cell => { const text = document.createRange(); text.selectNodeContents(cell);
     return new Set([...text.getClientRects()].map(r => r.top)).size; }"""
 
@@ -34,11 +36,12 @@ def verdict(page):
 
 def true_verdict(sidewall_mm):
     sheet, setup = read_sheet(CURLEW).varied(sidewall_mm=sidewall_mm), read_setup("gravel")
-    return governs(ride(wheel_of(sheet, setup, End.REAR), setup, End.REAR).answer, Units())
+    on = bench([sheet], [setup])
+    return governs(ride_of(on, Tried(sheet.name, setup.name, End.REAR)).answer, Units())
 
 
 def test_a_wall_is_dragged_and_let_go(opened, tmp_path):
-    """While it is dragged a draft follows with its error, let go it is the command line's answer;
+    """While it is dragged a draft follows with its error, let go a fine answer;
     the pinned rim stays for comparison, and undo brings the old one back.
     """
     page = opened(viewport={"width": 1600, "height": 950})
@@ -97,7 +100,6 @@ def test_a_face_and_a_width_are_pulled_in_the_drawing(opened):
     )
     pull(page, bed, (0, 12))
     page.mouse.up()
-    fine(page)
     assert 21.2 < thickness(page, "overall_depth") < 22.5
     page.locator("#undo").click()
     assert thickness(page, "overall_depth") == pytest.approx(21.003, abs=1e-3)
@@ -132,7 +134,7 @@ def test_any_word_and_number_can_be_asked_about(opened):
     page.locator("#now-mass_g").tap()
     sync_api.expect(dialog).to_contain_text("mass: ")
     page.locator("#meaning-close").tap()
-    page.locator("#blow button.what").tap()
+    page.locator("#blow button.what").first.tap()
     sync_api.expect(dialog.locator("#meanings p").first).to_contain_text(": ")
 
 
@@ -174,16 +176,17 @@ def test_a_class_guesses_before_it_is_told(opened):
 
 
 def test_a_sheet_is_saved_and_a_traced_section_read(opened, tmp_path):
-    """What is saved reads back; a file of rings is drawn and answered."""
+    """What is saved reads back; a file of rings is asked for its unit, drawn and answered."""
     page = opened()
     with page.expect_download() as saved:
         page.locator("#save").click()
     text = saved.value.path().read_text(encoding="utf-8")
     assert parse_sheet(text, "saved").sidewall_mm == pytest.approx(1.22)
     traced = tmp_path / "traced.json"
-    drawn = {"unit": "mm", "rings": rings(outline(read_sheet(CURLEW)))}
-    traced.write_text(json.dumps(drawn))
+    traced.write_text(json.dumps({"rings": rings(outline(read_sheet(CURLEW)))}))
     page.locator("#trace").set_input_files(traced)
+    sync_api.expect(page.locator("#problem")).to_contain_text("in which unit")
+    page.get_by_role("button", name="mm", exact=True).click()
     state(page, "^As a sheet it is a hooked double wall")
     traced.write_text('{"rings": [')
     page.locator("#trace").set_input_files(traced)
@@ -198,14 +201,17 @@ def test_the_page_fits_and_can_be_read(opened, tmp_path, width, scheme):
     """
     page = opened(viewport={"width": width, "height": 800}, color_scheme=scheme)
     page.screenshot(path=tmp_path / f"{width}-{scheme}.png", full_page=True)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(SIDEWAYS) <= 0
     sync_api.expect(page.locator("#caution")).to_be_in_viewport()
     main, caution = (page.locator(each).bounding_box() for each in ("main", "footer"))
     assert main["y"] + main["height"] <= caution["y"] + 0.5
     for cell in page.locator("td:not(:first-child):visible").all():
         assert cell.evaluate(LINES) == 1, cell.text_content()
-    for control in page.locator("input:visible, select:visible, button:visible").all():
-        assert control.evaluate("e => e.labels?.length || e.ariaLabel || e.textContent.trim()")
+    every_control_has_a_name(page)
+    page.get_by_role("link", name="Measure a rim").click()
+    page.locator("#fields summary").last.click()
+    assert page.evaluate(SIDEWAYS) <= 0
+    every_control_has_a_name(page)
     colours = page.evaluate(
         """() => { const s = getComputedStyle(document.documentElement);
         return Object.fromEntries(['ink', 'faint', 'paper', 'sheet', 'mark', 'better']
@@ -214,6 +220,16 @@ def test_the_page_fits_and_can_be_read(opened, tmp_path, width, scheme):
     for text in ("ink", "faint", "mark", "better"):
         for ground in ("paper", "sheet"):
             assert contrast(colours[text], colours[ground]) >= 4.5, (text, ground)
+
+
+def every_control_has_a_name(page):
+    nameless = page.evaluate(
+        """() => [...document.querySelectorAll('input, select, button')]
+        .filter(e => e.checkVisibility())
+        .filter(e => !(e.labels?.length || e.ariaLabel || e.textContent.trim()))
+        .map(e => e.id)"""
+    )
+    assert nameless == []
 
 
 def contrast(one, other):

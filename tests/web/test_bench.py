@@ -7,9 +7,19 @@ from pathlib import Path
 import pytest
 
 from rimfea.files.sheet_toml import parse_sheet, read_sheet, sheet_text
+from rimfea.profile.moved import dimensions
 from rimfea.profile.uncertainty import uncertainties
 from rimfea.study.setup import End
-from rimfea.web.bench import Shelf, Tried, bench, sheet_of, sliders
+from rimfea.web.bench import (
+    ROUNDINGS,
+    SIZES,
+    WALLS,
+    Shelf,
+    Tried,
+    bench,
+    sheet_of,
+    sliders,
+)
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 
@@ -46,6 +56,31 @@ def test_a_shelf_does_not_keep_errors():
 def test_two_rims_of_one_name_are_told_apart(curlew):
     """The second gets a number."""
     assert list(bench([curlew, curlew], []).sheets) == ["curlew", "curlew 2"]
+
+
+def test_every_dimension_of_the_section_has_a_slider(curlew):
+    """Walls first, then widths and heights, then roundings; each with its ± and whether it was
+    measured, and room on both sides.
+    """
+    found = {each.key: each for each in sliders(curlew)}
+    assert found.keys() == set(dimensions(curlew))
+    assert list(dict.fromkeys(each.group for each in found.values())) == [WALLS, SIZES, ROUNDINGS]
+    for each in found.values():
+        assert each.low_mm < each.value_mm < each.high_mm
+        assert each.doubt_mm > 0
+    assert found["overall_depth_mm"].is_measured
+    assert not found["crown_radius_mm"].is_measured
+    assert found["sidewall_mm"].doubt_mm == uncertainties(curlew)["sidewall_mm"].expanded()
+
+
+def test_an_offset_can_be_pulled_to_either_side(curlew):
+    """A dimension that may be negative."""
+    beside = next(
+        each
+        for each in sliders(curlew.varied(spoke_bed_offset_mm=0.5))
+        if each.key == "spoke_bed_offset_mm"
+    )
+    assert (beside.low_mm, beside.high_mm) == (-1.5, 2.5)
 
 
 def test_a_spoke_bed_that_is_one_with_the_seat_goes_with_it(on, curlew):

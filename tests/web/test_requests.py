@@ -44,6 +44,16 @@ def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
 
 
 @pytest.mark.long
+def test_what_to_do_comes_first_and_a_warning_is_told_as_one(fine, reply):
+    """A rim that is clear, and a thin one that spokes or blow are too much for."""
+    assert fine["warned"] == [False]
+    assert fine["told"][0].startswith("curlew, gravel: clear.")
+    thin = reply("fine", changes={"nipple_seat_mm": 1.2}).data
+    assert thin["warned"][0]
+    assert thin["told"][0].startswith("WARNING curlew, rear")
+
+
+@pytest.mark.long
 def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
     """The loads at first yield and dent lie within the stated error."""
     told = reply("draft", key="sidewall_mm", value=1.27).data
@@ -52,6 +62,18 @@ def test_a_draft_is_as_near_to_the_fine_answer_as_it_says(fine, reply):
         apart = abs(told["numbers"][name] / fine["numbers"][name] - 1)
         assert 100 * apart <= told["error_percent"], name
     assert told["numbers"]["mass_g"] == pytest.approx(fine["numbers"]["mass_g"], rel=1e-6)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("key", "value"), [("overall_depth_mm", 22.0), ("fillet_radius_mm", 0.75)])
+def test_drafts_along_other_dimensions_than_walls_hold_their_error_too(reply, key, value):
+    """A depth and a rounding: against the fine answer there."""
+    told = reply("draft", key=key, value=value).data
+    true = reply("fine", changes={key: value}).data
+    assert told["error_percent"] <= 10
+    for name in ("yield_N", "set_N"):
+        apart = abs(told["numbers"][name] / true["numbers"][name] - 1)
+        assert 100 * apart <= told["error_percent"], name
 
 
 @pytest.mark.long
@@ -95,6 +117,7 @@ def test_a_traced_section_is_answered_like_a_drawn_one(reply, curlew):
     traced = reply("traced", name="face.json", text=told)
     assert traced.status == 200, traced.data
     assert traced.data["traced"].startswith("As a sheet it is a hooked double wall")
+    assert parse_sheet(traced.data["sheet"], "traced").family == curlew.family
     found, drawn = traced.data["numbers"], reply("fine").data["numbers"]
     assert found["mass_g"] == pytest.approx(drawn["mass_g"], rel=1e-3)
     assert found["set_N"] == pytest.approx(drawn["set_N"], rel=0.02)

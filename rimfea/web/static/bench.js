@@ -12,6 +12,7 @@ import { View, roomOf } from "/section.js";
 import { meaning, showValue, slider, snapped } from "/sliders.js";
 import { quantity, unparted } from "/words.js";
 
+/** @type {[string, string, string, number][]} key, name, unit, and whether more is better */
 const NUMBERS = [
   ["yield_N", "first yield", "N", 1],
   ["set_N", "permanent set", "N", 1],
@@ -26,7 +27,8 @@ let choices, kept, edit; // what there is to choose from; own sheets; their form
 let sliders = [], byKey = {}, measured = {}, base = {}, now = {}; // dimensions by key, in mm
 let history = new History(), pinned = null, shown = null, drafted = null, waiting = true;
 let mesh = { id: "", triangles: [] }, number = 0, running = null, traced = null;
-let busy = false, next = null, stale = false, hand = "", hover = null, pull = null, view = null, timer, jaws = {};
+let busy = false, next = null, stale = false, hand = "", hover = null, pull = null, view = null, timer, opened = "";
+/** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
 
 /** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
 export async function bench(given) {
@@ -50,11 +52,13 @@ export function joined(sheet) {
   open().catch(wrong);
 }
 
-/** As the place comes into sight. */
+/** As the place comes into sight, or another tab has changed a sheet. */
 export function entered() {
   if (!choices) return; // before the first answer
   offered();
-  if (stale) fine(); else draw();
+  if (at("rim").value && onBench() !== opened) open().catch(wrong);
+  else if (stale) fine();
+  else draw();
 }
 
 /** The rim on the bench, as every request about it names it. */
@@ -102,10 +106,17 @@ function offered() { // those of the program, those measured in this browser, an
     ["From files", there], ["Of the lessons", taught]].filter(([, each]) => each.length);
   at("rim").replaceChildren(...(groups.length > 1 ? groups.map(([label, each]) => group(label, each)) : there));
   at("rim").value = chosen;
+  if (!at("rim").value && choices.rims.length) at("rim").value = choices.rims[0];
   if (!at("rim").value && at("rim").options.length) at("rim").selectedIndex = 0;
 }
 
 // --- asking ---------------------------------------------------------------------------------
+
+function ownSheet() {
+  return at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
+}
+
+const onBench = () => at("rim").value + (ownSheet()?.text || "");
 
 function which(values) {
   const setup = at("setup").value, rode = otherwise(setup);
@@ -228,9 +239,12 @@ function show(told) {
   at("dent").hidden = at("dented").hidden = asking;
   rows("each", told.walls.map((each) => [each.wall, quantity(each.yield_N, "N"), quantity(each.set_N, "N")]));
   if (told.sentences) {
-    const [blow, ...rest] = told.sentences;
-    at("blow").replaceChildren(sentence(blow, "span"));
-    at("sentences").replaceChildren(...rest.map((each) => sentence(each)));
+    at("blow").replaceChildren(...told.told.map((each, k) => {
+      const line = sentence(each);
+      line.classList.toggle("warned", told.warned[k]);
+      return line;
+    }));
+    at("sentences").replaceChildren(...told.sentences.map((each) => sentence(each)));
   }
   at("blow").classList.toggle("old", Boolean(rough));
   at("blow").hidden = at("sentences").hidden = asking;
@@ -292,10 +306,10 @@ function draw() {
   view.shade(shown.nodes, shown.share, mesh.triangles, choices.shades);
   view.outline(shown.rings);
   if (pinned) view.outline(pinned.told.rings, view.mark, 1.6, [5, 4]);
-  if (!guessing()) view.cut(shown.cut, shown.governing);
+  if (!guessing()) view.cut(shown.cut, `${shown.governing}, ${quantity(shown.numbers.yield_N, "N")}`);
   const key = pull?.key || hover?.key || hand;
   if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${Number(now[key].toFixed(2))}`);
-  if (!traced && (hover || matchMedia("(hover: none)").matches)) handles().forEach((each) => view.handle(each.point));
+  if (!traced && hover) handles().forEach((each) => view.handle(each.point));
   canvas.setAttribute("aria-label", guessing() ? "Section of the rim" :
     `Section of the rim, a line across the ${shown.governing} where it yields first`);
 }
@@ -403,8 +417,8 @@ function buttons() {
 async function open(changes = {}) {
   number += 1;
   now = {}; measured = {}; history = new History(); drafted = null; waiting = true; traced = null;
-  hand = ""; hover = null; jaws = {};
-  at("in-hand").textContent = "";
+  hand = ""; hover = null; jaws = {}; opened = onBench();
+  at("in-hand").textContent = "Pull a face of a wall, or the end of a width, to try another size.";
   const told = await ask("open", which({}));
   sliders = told.sliders;
   byKey = Object.fromEntries(sliders.map((each) => [each.key, each]));
@@ -446,7 +460,7 @@ async function fetched(what) {
 }
 
 async function toForm() { // its own record if nothing was tried, else what was tried as a new sheet
-  const own = at("rim").value.startsWith("own:") ? kept.get(at("rim").value.slice(4)) : null;
+  const own = ownSheet();
   if (own && !Object.keys(changed(now)).length && !traced) { edit("", own, ""); return; }
   try {
     const { name, text } = traced?.sheet ? { name: "traced.toml", text: traced.sheet } : await ask("sheet", which(now));
@@ -518,7 +532,7 @@ function wire() {
   });
   at("sliders").addEventListener("focusin", ({ target }) => { if (target.dataset.key) take(target.dataset.key); });
   at("sliders").addEventListener("pointerover", ({ target }) => ready(target.dataset.key));
-  addEventListener("keydown", (event) => {
+  addEventListener("keydown", (/** @type {any} */ event) => {
     if (!(event.ctrlKey || event.metaKey) || at("place-rim").hidden || ["number", "text"].includes(event.target.type)) return;
     const key = event.key.toLowerCase(), undo = key === "z" && !event.shiftKey;
     if (!undo && key !== "y" && key !== "z") return;

@@ -46,7 +46,7 @@ export function face(rings, keys, place, reach) {
 export function nearest(grips, place, reach) {
   const off = (grip) => Math.hypot(place[0] - grip.point[0], place[1] - grip.point[1]);
   const near = grips.filter((grip) => off(grip) < reach);
-  return near.reduce((best, grip) => (best && off(best) <= off(grip) ? best : grip), null);
+  return near.sort((one, other) => off(one) - off(other))[0] || null;
 }
 
 /** What a dimension becomes when its grip is pulled from one place to another.

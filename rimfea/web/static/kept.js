@@ -8,6 +8,25 @@ const PREFIX = "rimfea.sheet.";
  * One sheet: what was typed by key; its text once it is whole, and whether that is in a file.
  */
 
+/** The browser's storage of that name; where it keeps nothing, one that lasts as long as the page.
+ * @param {"localStorage" | "sessionStorage"} name @returns {Storage} */
+export function storage(name) {
+  try {
+    const there = window[name];
+    there.setItem(PREFIX, "");
+    there.removeItem(PREFIX);
+    return there;
+  } catch { return passing(); }
+}
+
+/** @returns {any} */
+function passing() {
+  const held = new Map();
+  return { get length() { return held.size; }, key: (k) => [...held.keys()][k] ?? null,
+    getItem: (key) => held.get(key) ?? null, removeItem: (key) => held.delete(key),
+    setItem: (key, text) => held.set(key, text), isPassing: true };
+}
+
 /** @param {Storage} storage */
 export function shelf(storage) {
   const read = (key) => {
@@ -25,9 +44,10 @@ export function shelf(storage) {
     },
     /** @param {string} id @returns {?Kept} */
     get: (id) => read(PREFIX + id),
-    /** Whether it could be kept. @param {Kept} sheet */
+    /** Whether it could be kept beyond this page. @param {Kept} sheet */
     put(sheet) {
-      try { storage.setItem(PREFIX + sheet.id, JSON.stringify(sheet)); return true; } catch { return false; }
+      try { storage.setItem(PREFIX + sheet.id, JSON.stringify(sheet)); } catch { return false; }
+      return !("isPassing" in storage);
     },
     /** @param {string} id */
     drop(id) { storage.removeItem(PREFIX + id); },

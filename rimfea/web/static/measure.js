@@ -3,7 +3,7 @@
 
 import { Gone, Overtaken, ask } from "/ask.js";
 import { at, download, made, taken } from "/elements.js";
-import { blank, changedSheet } from "/kept.js";
+import { blank, changedSheet, storage } from "/kept.js";
 import { go } from "/places.js";
 import { View, roomOf } from "/section.js";
 import { unparted } from "/words.js";
@@ -12,6 +12,7 @@ import { unparted } from "/words.js";
 
 const REST_MS = 120;
 const OPENED = "rimfea.opened"; // which sheet this tab has in hand, also after a reload
+const tab = storage("sessionStorage");
 
 let kept, choices, bench; // the shelf; what there is to choose from; how a sheet joins the bench
 /** @type {Kept} */ let sheet;
@@ -24,6 +25,7 @@ export async function measure(given) {
   at("family").addEventListener("change", () => { sheet.family = at("family").value; changed(); build(); });
   at("entry").addEventListener("input", (event) => typed(event.target));
   at("entry").addEventListener("focusin", (event) => inHand(event.target.dataset.key || ""));
+  at("entry").addEventListener("keydown", onwards);
   at("entry").addEventListener("submit", (event) => { event.preventDefault(); join(); });
   at("sheet-save").addEventListener("click", save);
   at("sheet-new").addEventListener("click", () => put(blank(choices.families[0]), true));
@@ -34,7 +36,7 @@ export async function measure(given) {
   addEventListener("resize", draw);
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
   const [latest] = kept.all();
-  await put(kept.get(sessionStorage.getItem(OPENED)) || (latest && !latest.saved ? latest : blank(choices.families[0])));
+  await put(kept.get(tab.getItem(OPENED)) || (latest && !latest.saved ? latest : blank(choices.families[0])));
 }
 
 /** The form of a sheet, to change its numbers. @param {Kept} one */
@@ -60,7 +62,7 @@ export function back() { changed(); }
 
 async function put(one, focus = false) {
   sheet = one;
-  sessionStorage.setItem(OPENED, sheet.id);
+  tab.setItem(OPENED, sheet.id);
   drawing = null;
   tried = false;
   await build();
@@ -118,6 +120,13 @@ function how(each) {
   const allowed = each.allowed ? ` (${each.allowed})` : "";
   const left = each.required ? "" : `; left out: ${each.left_out || "nothing is said"}`;
   return unparted(`${each.how}${allowed}${left}`);
+}
+
+function onwards(event) { // Enter is what a caliper with a cable sends after its number
+  if (event.key !== "Enter" || event.target.type !== "text") return;
+  event.preventDefault();
+  const boxes = [...at("entry").querySelectorAll("input[type=text], #join")].filter((box) => box.checkVisibility());
+  boxes[boxes.indexOf(event.target) + 1]?.focus();
 }
 
 function inHand(key) {
@@ -179,7 +188,7 @@ function show(found) {
     at("mean-" + key).textContent = unparted(found.means[key] || "");
     input.setAttribute("aria-invalid", String(wrongs.length > 0));
     if (wrongs.length) input.closest("details")?.setAttribute("open", "");
-    if (input.type === "text") input.placeholder = each.required ? "" : found.assumed[key] ? `${found.assumed[key]} assumed` : each.left_out.slice(0, 40);
+    if (input.type === "text") input.placeholder = each.required ? "" : found.assumed[key] ? `${found.assumed[key]}, assumed` : each.left_out.slice(0, 40);
   }
   say(standing(found));
   at("join").textContent = found.text ? "See what gives first" : "See what gives first…";

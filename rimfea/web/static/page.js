@@ -6,7 +6,7 @@ import * as rim from "/bench.js";
 import * as side from "/beside.js";
 import { at } from "/elements.js";
 import { ready } from "/explain.js";
-import { shelf } from "/kept.js";
+import { shelf, storage } from "/kept.js";
 import { teach } from "/lessons.js";
 import * as form from "/measure.js";
 import { follow, place, refresh } from "/places.js";
@@ -14,7 +14,7 @@ import * as wheel from "/ride.js";
 
 async function start() {
   ready();
-  const kept = shelf(localStorage), choices = await asked();
+  const kept = shelf(storage("localStorage")), choices = await asked();
   at("caution").textContent = choices.caution;
   await form.measure({ kept, choices, joined: rim.joined });
   place("rim", rim.entered);
@@ -32,7 +32,7 @@ async function start() {
 }
 
 addEventListener("rim-changed", () => refresh("rim"));
-
+addEventListener("storage", rim.entered);
 line.addEventListener("gone", () => { at("gone").hidden = false; });
 line.addEventListener("back", async () => {
   at("gone").hidden = true;

@@ -36,8 +36,10 @@ function show() {
     at(`place-${each}`).hidden = each !== name;
     document.body.dataset.place = name;
     const link = document.querySelector(`nav a[href="#${each}"]`);
-    if (each === name) link?.setAttribute("aria-current", "page");
-    else link?.removeAttribute("aria-current");
+    if (each === name) {
+      link?.setAttribute("aria-current", "page");
+      document.title = `${link?.textContent}: a rim on the bench`;
+    } else link?.removeAttribute("aria-current");
   }
   if (name !== now) at("places").scrollTop = 0;
   now = name;

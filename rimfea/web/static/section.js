@@ -60,7 +60,9 @@ export class View {
     if (closed) this.pen.closePath();
   }
 
-  #line(points, colour, width, { closed = false, dash = [] } = {}) {
+  /** @param {Point[]} points @param {string} colour @param {number} width
+   * @param {boolean} [closed] @param {number[]} [dash] */
+  #line(points, colour, width, closed = false, dash = []) {
     this.pen.strokeStyle = colour;
     this.pen.lineWidth = width * this.ratio;
     this.pen.setLineDash(dash.map((each) => each * this.ratio));
@@ -69,10 +71,11 @@ export class View {
     this.pen.setLineDash([]);
   }
 
-  /** The faces. @param {Point[][]} rings */
+  /** The faces. @param {Point[][]} rings @param {string} [colour] @param {number} [width]
+   * @param {number[]} [dash] */
   outline(rings, colour = this.ink, width = 1.2, dash = []) {
     this.pen.lineJoin = "round";
-    for (const ring of rings) this.#line(ring, colour, width, { closed: true, dash });
+    for (const ring of rings) this.#line(ring, colour, width, true, dash);
   }
 
   /** Faintly, what is not so yet. @param {boolean} faintly */
@@ -153,8 +156,9 @@ export class View {
   /** Where the caliper goes, and what it says there. @param {Jaws} jaws @param {string} [text] */
   jaws(jaws, text = "") {
     const { start, end, hold } = jaws, { pen, ratio } = this;
-    const [a, b] = [start, end].map(([x, y]) => [this.X(x), this.Y(y)]);
-    const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1, u = [(b[0] - a[0]) / long, (b[1] - a[1]) / long];
+    const [a, b] = [start, end].map(([x, y]) => /** @type {Point} */ ([this.X(x), this.Y(y)]));
+    const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
+    const u = /** @type {Point} */ ([(b[0] - a[0]) / long, (b[1] - a[1]) / long]);
     if (hold === "here") {
       pen.strokeStyle = this.mark;
       pen.lineWidth = 3 * ratio;
@@ -162,7 +166,7 @@ export class View {
       if (text) this.say(text, a[0], a[1] - 16 * ratio, this.mark);
       return;
     }
-    jaws.touches?.forEach((face, k) => this.#line([[start, end][k], face], this.mark, 1, { dash: [3, 3] }));
+    jaws.touches?.forEach((face, k) => this.#line([[start, end][k], face], this.mark, 1, false, [3, 3]));
     this.#line([start, end], this.paper, 5);
     this.#line([start, end], this.mark, 2);
     if (hold === "outside jaws") { this.#jaw(a, [-u[0], -u[1]]); this.#jaw(b, u); }
@@ -214,7 +218,7 @@ export class View {
     if (wide) {
       const low = Math.max(a[1], b[1]), high = Math.min(a[1], b[1]);
       if (across) this.say(text, (a[0] + b[0]) / 2, low - 8 * ratio, this.mark);
-      else this.say(text, a[0] + this.pen.measureText(text).width / 2 + 12 * ratio, low - (low - high) / 5, this.mark);
+      else this.say(text, a[0] + this.pen.measureText(text).width / 2 + 12 * ratio, low - (low - high) / 12, this.mark);
       return;
     }
     const top = a[1] < b[1] ? a : b, beyond = hold === "outside jaws" && !across ? JAW + 8 : 14;
