@@ -46,8 +46,9 @@ function picture({ title, svg }, prefix) {
   const figure = made("figure"), bare = svg.replace(/<style[^>]*>[^]*?<\/style>/g, "")
     .replace(/ style="/g, ' data-style="').replace(/(id="|href="#|url\(#|labelledby=")(?=picture)/g, `$1${prefix}-`);
   const drawn = document.importNode(new DOMParser().parseFromString(bare, "image/svg+xml").documentElement, true);
-  for (const each of drawn.querySelectorAll("[data-style]")) {
-    each.style.cssText = each.dataset.style;
+  /** @type {NodeListOf<SVGElement>} */ const styled = drawn.querySelectorAll("[data-style]");
+  for (const each of styled) {
+    each.style.cssText = each.dataset.style || "";
     delete each.dataset.style;
   }
   figure.append(drawn, made("figcaption", unparted(title)));
