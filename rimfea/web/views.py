@@ -70,7 +70,8 @@ def ride_view(ride: Ride, units: Units = USUAL) -> View:
         Picture("The wheel under its rider", lambda axes: draw_wheel(axes, analysis, units)),
     ]
     tables = (ladder_table([ride], units), wheel_table(analysis, units))
-    return View(tuple(filter(None, lines)), tables, (*pictures, *_dented(ride)))
+    told = sorted(filter(None, lines), key=lambda line: "WARNING" not in line)
+    return View(tuple(told), tables, (*pictures, *_dented(ride)))
 
 
 def around_view(ride: Ride, tapped: Tap) -> View:

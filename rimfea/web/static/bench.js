@@ -439,8 +439,12 @@ async function open(changes = {}) {
 }
 
 function tellRidden() { // what differs from the set-up
-  const own = Object.entries(otherwise(at("setup").value));
-  at("ridden-told").textContent = own.length ? `with ${own.map(([key, value]) => `${key} = ${value}`).join(", ")}` : "";
+  const fields = choices.ridden.groups.flatMap((each) => each.fields);
+  const own = Object.entries(otherwise(at("setup").value)).map(([key, value]) => {
+    const { word, unit } = fields.find((each) => each.key === key);
+    return `${word} ${value}${unit && "\u00a0"}${unit}`;
+  });
+  at("ridden-told").textContent = own.length ? `with ${own.join(", ")}` : "";
 }
 
 function pin() {
