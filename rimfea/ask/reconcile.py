@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 import numpy as np
-from scipy.optimize import least_squares
+import scipy
 
 from rimfea.arrays import Floats
 from rimfea.errors import Fault, SheetError
@@ -298,7 +298,9 @@ def _fitted(
         return np.vstack([np.eye(len(keys)), -whiten @ (_slopes(here, keys, whole) * u)])
 
     room = (low - was) / u - SLACK, (high - was) / u + SLACK
-    return at(least_squares(apart, np.zeros(len(keys)), slopes, room, method="dogbox").x)
+    return at(
+        scipy.optimize.least_squares(apart, np.zeros(len(keys)), slopes, room, method="dogbox").x
+    )
 
 
 def _bounds(sheet: Sheet, key: str) -> tuple[float, float]:

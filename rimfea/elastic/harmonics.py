@@ -20,7 +20,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
-from scipy.interpolate import CubicSpline
+import scipy
 from threadpoolctl import threadpool_limits
 
 from rimfea.arrays import Floats, Ints
@@ -160,7 +160,7 @@ class _Reduced:
         every, some = np.arange(1.0, highest + 1), _dense(highest)
         if tolerance < SPLINED or len(some) == len(every):
             return self.weights(every)
-        return np.asarray(CubicSpline(some, self.weights(some), axis=0)(every))
+        return np.asarray(scipy.interpolate.CubicSpline(some, self.weights(some), axis=0)(every))
 
     def solution(self, n: int) -> Floats:
         """The solution (d, l) at one harmonic."""

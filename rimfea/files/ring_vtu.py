@@ -13,8 +13,8 @@ from pathlib import Path
 
 import meshio
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.integrate import cumulative_trapezoid
 
 from rimfea.arrays import Floats, Ints
 from rimfea.elastic.ring_field import RingField
@@ -69,7 +69,8 @@ def angles(answer: Answer, field: RingField) -> Floats:
     stops = _stops(answer.verdict.governing.theta, spokes, CLOSEST_MM / radius)
     theta = np.union1d(np.linspace(stops[0], stops[-1], FINE * len(spokes)), stops)
     length = np.clip(OF_WAY * radius * np.abs(_turned(theta)), shortest, gap)
-    passed = cumulative_trapezoid(radius / length, theta, initial=0)  # so many wedges
+    # So many wedges.
+    passed = scipy.integrate.cumulative_trapezoid(radius / length, theta, initial=0)
     at_stops = passed[np.searchsorted(theta, stops)]
     counts = np.maximum(np.ceil(np.diff(at_stops).round(3)), 1).astype(np.int64)
     shares = np.concatenate([k + np.arange(count) / count for k, count in enumerate(counts)])

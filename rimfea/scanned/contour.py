@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 import shapely
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
 from shapely import MultiPolygon, Polygon
 
 from rimfea.arrays import Floats
@@ -45,7 +45,7 @@ class Grid:
 
 def calmed(share: Floats) -> Floats:
     """The share of metal with its noise smoothed."""
-    return np.asarray(gaussian_filter(share, CALM_PX))
+    return np.asarray(scipy.ndimage.gaussian_filter(share, CALM_PX))
 
 
 def contour(share: NDArray[np.floating], level: float, grid: Grid) -> tuple[Polygon, int]:

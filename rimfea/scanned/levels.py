@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.ndimage import binary_dilation, binary_erosion, gaussian_filter1d
 
 from rimfea.arrays import Bools, Floats
 from rimfea.errors import SectionError
@@ -44,7 +44,7 @@ def otsu(grey: NDArray[np.uint8]) -> float:
     Otsu, N. (1979), IEEE Trans. Syst. Man Cybern. 9, 62-66; citation from memory.
     """
     counts = np.bincount(grey.ravel(), minlength=LEVELS).astype(float)
-    share = gaussian_filter1d(counts, SMOOTHING)
+    share = scipy.ndimage.gaussian_filter1d(counts, SMOOTHING)
     level = np.arange(LEVELS) + 0.5
     below, moment = np.cumsum(share), np.cumsum(share * level)
     above = below[-1] - below
@@ -87,8 +87,10 @@ def share_of_metal(grey: NDArray[np.uint8]) -> tuple[Floats, Levels]:
     share = (otsu(grey) - grey.astype(np.float32)) / LEVELS + 0.5
     for _ in range(PASSES):
         inside = share > 0.5
-        metal, noise = _surface(grey, binary_erosion(inside, iterations=AWAY), METAL)
-        ground, own = _surface(grey, ~binary_dilation(inside, iterations=AWAY), GROUND)
+        metal, noise = _surface(grey, scipy.ndimage.binary_erosion(inside, iterations=AWAY), METAL)
+        ground, own = _surface(
+            grey, ~scipy.ndimage.binary_dilation(inside, iterations=AWAY), GROUND
+        )
         step = ground - metal
         if not (step > max(LEAST_CONTRAST, LEAST_OF_NOISE * max(noise, own))).all():
             raise _too_faint(step)

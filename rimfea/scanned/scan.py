@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.ndimage import find_objects, label
 from shapely import Polygon, transform, union_all
 
 from rimfea.arrays import Floats
@@ -197,10 +197,10 @@ def _where(grey: NDArray[np.uint8], scale: Scale) -> tuple[slice, slice, bool]:
     """Rows and columns of the largest body in the picture, and whether it is dark."""
     every = max(1, int(np.ceil(np.sqrt(grey.size / COARSE_PIXELS))))
     seen, is_dark = standing_out(np.ascontiguousarray(grey[::every, ::every]))
-    found, count = label(seen)
+    found, count = scipy.ndimage.label(seen)
     size = np.bincount(found.ravel())[1:]
     order = np.argsort(-size)
-    boxes = find_objects(found.astype(np.int64))
+    boxes = scipy.ndimage.find_objects(found.astype(np.int64))
     coarse = Grid((every * scale.x_mm, every * scale.y_mm), (0, 0), seen.shape[0])
     if count > 1 and size[order[1]] > OTHER_BODY * size[order[0]]:
         raise _refused(

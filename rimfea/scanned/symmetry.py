@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 import shapely
-from scipy.optimize import least_squares
 from scipy.spatial import KDTree
 from shapely import Polygon
 
@@ -53,7 +53,9 @@ def mirror(face: Polygon) -> Mirror:
 
     leans = np.linspace(-LARGEST_TILT, LARGEST_TILT, FIRST_TILTS)
     first = leans[int(np.argmin([rough(float(lean)) for lean in leans]))]
-    found = least_squares(off, [first, 0.0], loss="soft_l1", f_scale=ALIKE_MM, x_scale=[0.01, 0.1])
+    found = scipy.optimize.least_squares(
+        off, [first, 0.0], loss="soft_l1", f_scale=ALIKE_MM, x_scale=[0.01, 0.1]
+    )
     lean, aside = (float(each) for each in found.x)
     across = np.array([np.cos(lean), -np.sin(lean)])
     far = np.abs(off(found.x))

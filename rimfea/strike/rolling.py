@@ -23,7 +23,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.integrate import solve_ivp
+import scipy
 
 from rimfea.arrays import Floats, Values
 from rimfea.errors import LoadError, positive
@@ -88,7 +88,9 @@ def rolled_push(step: Step, roller: Roller, speed_m_s: Values) -> Floats:
         return np.concatenate([way * slope, (borne - roller.weight_N) / inertia])
 
     still = np.concatenate([start, np.zeros_like(start)])
-    path = solve_ivp(slopes, (0, 1), still, t_eval=LOOKS, rtol=RELATIVE, atol=ABSOLUTE_MM)
+    path = scipy.integrate.solve_ivp(
+        slopes, (0, 1), still, t_eval=LOOKS, rtol=RELATIVE, atol=ABSOLUTE_MM
+    )
     height = path.y[: len(start)]
     away = np.hypot(way[:, None] * (1 - LOOKS), height - centre)
     return np.asarray(reach - away.min(axis=1))

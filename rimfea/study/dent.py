@@ -7,7 +7,7 @@ from functools import cached_property
 from math import inf
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
+import scipy
 
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
@@ -81,7 +81,7 @@ class Curve:
         """The same of any values (s,), one a step."""
         if set_mm > self.deepest_mm:
             return inf
-        return float(PchipInterpolator(self._set, values[self._kept])(set_mm))
+        return float(scipy.interpolate.PchipInterpolator(self._set, values[self._kept])(set_mm))
 
     def set_for(self, values: Floats, value: float) -> float:
         """The set at which ``values`` (s,), one a step and rising, reach a value; 0 where they do

@@ -14,7 +14,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize import least_squares
+import scipy
 
 from rimfea.arrays import Bools, Floats
 
@@ -66,7 +66,9 @@ def fitted(spectra: Complex, at: Floats, seconds: float, rate: float, guess: Flo
     low = np.concatenate([guess[:, 0] - room, np.full(count, -1 / seconds)])
     high = np.concatenate([guess[:, 0] + room, np.full(count, FASTEST)])
     begun = np.clip(guess.T.ravel(), low + 1e-9, high - 1e-9)
-    found = least_squares(gap, begun, bounds=(low, high), x_scale=1 / seconds, max_nfev=60)
+    found = scipy.optimize.least_squares(
+        gap, begun, bounds=(low, high), x_scale=1 / seconds, max_nfev=60
+    )
     A = shapes(found.x)
     sizes = np.linalg.lstsq(A, spectra.T, rcond=None)[0][:count]
     left = (np.abs(_left(A, spectra)) ** 2).mean(axis=0)

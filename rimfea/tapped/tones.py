@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+import scipy
 from scipy.fft import next_fast_len, rfft, rfftfreq
-from scipy.signal import find_peaks, peak_widths
 
 from rimfea.arrays import Bools, Floats, Ints
 from rimfea.brief import brief
@@ -154,10 +154,13 @@ def _noise(hertz: Floats, level: Floats) -> Floats:
 
 
 def _peaks(spectrum: Spectrum) -> list[_Peak]:
+
     level = spectrum.level_dB
-    found, _ = find_peaks(level, height=spectrum.noise_dB + ABOVE_DB, prominence=PROMINENT_DB)
+    found, _ = scipy.signal.find_peaks(
+        level, height=spectrum.noise_dB + ABOVE_DB, prominence=PROMINENT_DB
+    )
     found = found[spectrum.hertz[found] >= LOWEST_HZ]
-    widths = peak_widths(10 ** (level / 10), found, rel_height=0.5)[0]
+    widths = scipy.signal.peak_widths(10 ** (level / 10), found, rel_height=0.5)[0]
     apart = spectrum.hertz[1] - spectrum.hertz[0]
     hertz = spectrum.hertz[found]
     return [_Peak(f, w) for f, w in zip(hertz.tolist(), (widths * apart).tolist(), strict=True)]

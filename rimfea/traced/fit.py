@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
+import scipy
 import shapely
-from scipy.optimize import OptimizeResult, least_squares
 
 from rimfea.arrays import Floats
 from rimfea.errors import OutlineError, RimfeaError, SheetError
@@ -236,7 +236,7 @@ def _settled(
     low = np.where([key in RADII for key in keys], SMALLEST_RADIUS_MM, low)
     start = np.clip([getattr(first, key) for key in keys], low + STEP, high - STEP)
     drawn(sheet_at(start))  # a first guess that does not close leads nowhere
-    found = least_squares(
+    found = scipy.optimize.least_squares(
         apart,
         start,
         bounds=(low, high),
@@ -269,7 +269,7 @@ def distances(outline: Outline, points: Floats) -> Floats:
     return np.where(shapely.contains_xy(metal, points), -away, away)
 
 
-def _expanded(found: OptimizeResult, away: Floats) -> Floats:
+def _expanded(found: scipy.optimize.OptimizeResult, away: Floats) -> Floats:
     """The ± (k = 2) of every number by the scatter of the distances (JCGM 102:2011, least squares).
     Neighbours on the outline go together, so that the points count as fewer than they are.
     """

@@ -14,7 +14,7 @@ from functools import cached_property
 from itertools import product
 
 import numpy as np
-from scipy.optimize import linprog
+import scipy
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
@@ -162,7 +162,7 @@ class Place:
         high = np.where(held, 0.0, np.clip(bounds.high - self.at_mm, 0.0, reach_mm))
         weights = np.reshape([each for each, _ in bounds.sums], (-1, len(self.keys)))
         g, m, s = len(self.gains), len(self.margins), len(weights)
-        found = linprog(
+        found = scipy.optimize.linprog(
             np.concatenate([np.zeros(len(self.keys)), [-1.0, PENALTY]]),
             A_ub=np.block(
                 [

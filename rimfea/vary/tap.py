@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import gammaincinv
@@ -30,10 +31,12 @@ from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import CONFIDENCE, COVERAGE, JOINT, type_b
 from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.tones import Ringing, ringing, tones
-from rimfea.tapped.tones import Tones
 from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.matched import FARTHEST, matched, missed
 from rimfea.vary.scales import Weighed, apart_mm, weighed
+
+if TYPE_CHECKING:
+    from rimfea.tapped.tones import Tones
 
 COARSE = 1.6  # triangles: tones are within 0.02 % of those of a fine mesh
 # Half-widths, assumed, no source, but that books differ so much on Young's modulus of aluminium:

@@ -16,11 +16,13 @@ from rimfea.ask.tap import tap
 from rimfea.errors import RimfeaError, SheetError
 from rimfea.files.setup_toml import setup_text
 from rimfea.files.sheet_toml import sheet_text
+from rimfea.profile.build import outline
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.pieces import Piece
 from rimfea.report.page import as_html, comparison_report, rim_report
 from rimfea.study.analysis import inspect
+from rimfea.traced.jaws import jaws
 from rimfea.web.asked import (
     LONGEST_TEXT,
     RequestError,
@@ -53,6 +55,7 @@ from rimfea.web.form import entries_of, told_of_entries, told_of_fields
 from rimfea.web.payload import (
     told_of_dent,
     told_of_draft,
+    told_of_drawing,
     told_of_fault,
     told_of_ride,
     told_of_slider,
@@ -100,12 +103,19 @@ def answered(on: Bench, what: str, body: bytes) -> Reply:
 
 
 def _open(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """A rim's sliders: those of its sheet, at the thicknesses tried."""
+    """A rim's sliders, those of its sheet, at the sizes tried, and its drawing."""
     tried = tried_in(on, asked)
     now = sheet_of(on, tried)
     shown = [told_of_slider(each) for each in sliders(measured(on, tried))]
     values = {each["key"]: getattr(now, str(each["key"])) for each in shown}
-    return {"sliders": shown, "values": values, "note": now.note, "family": str(now.family)}
+    shape = outline(now)
+    return {
+        "sliders": shown,
+        "values": values,
+        "note": now.note,
+        "family": str(now.family),
+        "drawing": told_of_drawing(shape, jaws(now, shape)),
+    }
 
 
 def _ready(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:

@@ -420,6 +420,7 @@ async function open(changes = {}) {
   hand = ""; hover = null; jaws = {}; opened = onBench();
   at("in-hand").textContent = "Pull a face of a wall, or the end of a width, to try another size.";
   const told = await ask("open", which({}));
+  bare(told.drawing);
   sliders = told.sliders;
   byKey = Object.fromEntries(sliders.map((each) => [each.key, each]));
   measured = { ...told.values };
@@ -438,6 +439,16 @@ async function open(changes = {}) {
   await fine();
 }
 
+function bare({ rings }) { // the drawing, until it is known what its metal bears
+  shown = null;
+  for (const id of ["verdict", "blow", "sentences", "dented"]) at(id).replaceChildren();
+  for (const id of ["numbers", "ladder", "each"]) at(id).tBodies[0].replaceChildren();
+  if (!at("section").clientWidth) return;
+  view = new View(at("section"), roomOf(rings, []));
+  view.fill(rings);
+  view.outline(rings);
+}
+
 function tellRidden() { // what differs from the set-up
   const fields = choices.ridden.groups.flatMap((each) => each.fields);
   const own = Object.entries(otherwise(at("setup").value)).map(([key, value]) => {
@@ -448,11 +459,12 @@ function tellRidden() { // what differs from the set-up
 }
 
 function pin() {
+  if (!shown && !pinned) return;
   pinned = pinned ? null : { told: shown };
   at("pin").setAttribute("aria-pressed", String(Boolean(pinned)));
   at("pin").textContent = pinned ? "Take the pin out" : "Pin for comparison";
   document.body.classList.toggle("pinned", Boolean(pinned));
-  numbers(guessing());
+  if (shown) numbers(guessing());
   draw();
 }
 
@@ -517,6 +529,7 @@ function wire() {
   at("teaching").addEventListener("change", () => { waiting = at("teaching").checked; if (shown) show(shown); });
   at("guess").addEventListener("submit", (event) => {
     event.preventDefault();
+    if (!shown) return;
     waiting = false;
     show(shown);
     const right = at("guessed").value === shown.governing;
