@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import doctest
 import os
 import re
 import subprocess
@@ -10,6 +11,7 @@ import sys
 import tomllib
 from collections import Counter
 from functools import cache
+from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -72,6 +74,17 @@ def test_every_chapter_tells_its_letters_its_bias_and_its_tests(page):
     assert bias
     assert re.findall(r"`tests/[\w/]+\.py`", tests[1])
     assert re.search(r"^\| symbol \| is \| unit \|$", text, flags=re.M) or "{doc}" in text
+
+
+def test_what_is_reckoned_by_hand_comes_out():
+    runner, parser = doctest.DocTestRunner(), doctest.DocTestParser()
+    told = []
+    for page in PAGES:
+        blocks = re.findall(r"^```pycon\n(.*?)^```", text_of(page), flags=re.M | re.S)
+        by_hand = parser.get_doctest("\n".join(blocks), {}, named(page), str(page), 0)
+        runner.run(by_hand, out=told.append)
+    assert runner.summarize(verbose=False).attempted
+    assert not "".join(told)
 
 
 def test_every_chapter_is_named_on_the_first_page():
@@ -162,5 +175,5 @@ def test_the_document_needs_no_network_and_its_formulas_no_script(built):
 def test_the_glossary_has_every_word_that_the_program_explains(built):
     page = text_of(next(path for path in built if path.name == "glossary.html"))
     words = tomllib.loads(text_of(ROOT / "rimfea" / "words" / "glossary.toml"))
-    assert words
-    assert page.count("<dt") >= len(words)
+    told = {unescape(word) for word in re.findall(r"<dt[^>]*>(.*?)(?:<a |</dt>)", page)}
+    assert {word.replace("'", "’") for word in words} <= told
