@@ -26,6 +26,10 @@ CHAPTERS = sorted((DOCS / "theory").glob("*.md"))
 VERIFICATION = ROOT / "tests" / "verification"
 NUMBERS = ("number", "count", "point")
 FEWEST_VALUES = 80
+PACKAGES = (
+    *("mesh", "fem", "plastic", "elastic", "section", "traced", "scanned", "tapped"),
+    *("stress", "strike", "vary"),
+)
 
 
 def named(path):
@@ -74,6 +78,15 @@ def test_every_chapter_tells_its_letters_its_bias_and_its_tests(page):
     assert bias
     assert re.findall(r"`tests/[\w/]+\.py`", tests[1])
     assert re.search(r"^\| symbol \| is \| unit \|$", text, flags=re.M)
+
+
+@pytest.mark.parametrize("package", [f"rimfea/{name}" for name in PACKAGES])
+def test_every_module_of_the_mechanics_is_named_in_a_chapter(package):
+    text = "".join(map(text_of, CHAPTERS))
+    modules = {path.name for path in (ROOT / package).glob("*.py")} - {"__init__.py"}
+    untold = [name for name in sorted(modules) if f"`{package}/{name}`" not in text]
+    assert modules
+    assert not untold or f"`{package}`" in text
 
 
 def test_what_is_reckoned_by_hand_comes_out():
