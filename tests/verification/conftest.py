@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 import math
+import os
 from collections.abc import Callable
 from dataclasses import astuple, dataclass
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -27,6 +30,13 @@ class Line:
     published: float
     ours: float
     source: str
+    protects: str
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """The line as texts: quantity, published, ours, digits, source."""
+        numbers = (f"{self.published:.7g}", f"{self.ours:.7g}", f"{self.digits:.1f}")
+        return (self.quantity, *numbers, self.source)
 
     @property
     def gap(self) -> float:
@@ -43,22 +53,25 @@ class Line:
 
 LINES = pytest.StashKey[list[Line]]()
 WORKERS = "lines of the verification"
+HEAD = ("quantity", "published", "ours", "digits", "source")
+KEPT = "RIMFEA_VERIFICATION_CSV"  # the file that the table goes to, if it is asked for
 
 
 def pytest_configure(config):
     config.stash.setdefault(LINES, [])
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture
 def verified(request) -> Callable[..., None]:
     """``verified(quantity, published, ours, source, *, within)`` writes a line of the table and
     fails unless ours lies within the share ``within`` of the published value (absolute where
     that is zero). A test that looks at several values may call it several times.
     """
     lines = request.config.stash.setdefault(LINES, [])
+    protects = request.path.stem.removeprefix("test_").replace("_", " ")
 
     def check(quantity: str, published: float, ours: float, source: str, *, within: float) -> None:
-        line = Line(quantity, float(published), float(ours), source)
+        line = Line(quantity, float(published), float(ours), source, protects)
         lines.append(line)
         assert line.gap <= within, (
             f"{quantity}: published {published:.7g}, ours {ours:.7g}, "
@@ -87,15 +100,24 @@ def pytest_terminal_summary(terminalreporter, config):
     lines = config.stash.get(LINES, [])
     if not lines:
         return
-    rows = [("quantity", "published", "ours", "digits", "source")] + [
-        (x.quantity, f"{x.published:.7g}", f"{x.ours:.7g}", f"{x.digits:.1f}", x.source)
-        for x in lines
-    ]
+    if KEPT in os.environ:
+        write_lines(Path(os.environ[KEPT]), lines)
+    rows = [HEAD, *(line.told for line in lines)]
     width = [max(len(row[k]) for row in rows) for k in range(4)]
     terminalreporter.section("verification")
     for row in rows:
         cells = [row[0].ljust(width[0])] + [row[k].rjust(width[k]) for k in (1, 2, 3)]
         terminalreporter.write_line(" | ".join([*cells, row[4]]))
+
+
+def write_lines(path: Path, lines: list[Line]) -> None:
+    """The table for the document, grouped by what its lines protect."""
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(("protects", *HEAD))
+        writer.writerows(
+            (line.protects, *line.told) for line in sorted(lines, key=lambda line: line.protects)
+        )
 
 
 @dataclass(frozen=True)
