@@ -30,7 +30,7 @@ let busy = false, next = null, hand = "", hover = null, pull = null, view = null
 /** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
 
 /** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
-export async function bench(given) {
+export function bench(given) {
   ({ choices, kept, edit } = given);
   at("setup").replaceChildren(...choices.setups.map((name) => new Option(name, name)));
   at("guessed").replaceChildren(...choices.walls.map((name) => new Option(name, name)));
@@ -39,23 +39,20 @@ export async function bench(given) {
   choices.shades.forEach((colour, k) => { pen.fillStyle = colour; pen.fillRect(5 * k, 0, 5, 10); });
   wire();
   hands(at("section"));
-  rims();
-  if (at("rim").value) await open();
-  else go("measure"); // nothing to try before something was measured
 }
 
 /** A sheet measured here comes onto the bench. @param {import("./kept.js").Kept} sheet */
 export function joined(sheet) {
   rims();
-  at("rim").value = "own:" + sheet.id;
-  open().catch(wrong);
+  at("rim").value = "own:" + sheet.id; // opened as soon as the place is entered
 }
 
 /** As the place comes into sight, or another tab has changed a sheet. */
 export function entered() {
-  if (!choices) return; // before the first answer
   rims();
-  if (at("rim").value && onBench() !== opened) open().catch(wrong);
+  if (at("place-rim").hidden) return;
+  if (!at("rim").value) go("measure"); // nothing to try before something was measured
+  else if (onBench() !== opened) open().catch(wrong);
   else draw();
 }
 
@@ -63,7 +60,8 @@ export function entered() {
 export async function back(again) {
   choices = again;
   rims();
-  if (sliders.length) await fine(); else await open();
+  if (sliders.length && onBench() === opened) await fine();
+  else { opened = ""; entered(); }
 }
 
 function rims() { // those of the program, and those measured in this browser

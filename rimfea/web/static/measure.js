@@ -55,7 +55,9 @@ export async function openText(name, text) {
 }
 
 /** As the place comes into sight. */
-export function entered() { draw(); }
+export function entered() {
+  if (choices) draw();
+}
 
 /** The program is there again. */
 export function back() { changed(); }

@@ -12,11 +12,11 @@ async function start() {
   ready();
   const kept = shelf(storage("localStorage")), choices = await asked();
   at("caution").textContent = choices.caution;
-  await form.measure({ kept, choices, joined: rim.joined });
+  rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
   place("rim", rim.entered);
   place("measure", form.entered);
-  follow();
-  await rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
+  follow(); // the answer is asked for while the form is made
+  await form.measure({ kept, choices, joined: rim.joined });
 }
 
 addEventListener("storage", rim.entered);
