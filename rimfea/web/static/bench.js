@@ -171,8 +171,11 @@ function wrong(error) {
 }
 
 function blame(faults, whole = "") {
-  for (const { key } of sliders)
-    at("wrong-dim-" + key).textContent = faults.filter((each) => each.key === key).map((each) => each.told).join(" ");
+  for (const { key } of sliders) {
+    const own = faults.filter((each) => each.key === key).map((each) => each.told).join(" ");
+    at("wrong-dim-" + key).textContent = unparted(own);
+    if (own) at("dim-" + key).closest("details").open = true;
+  }
   at("problem").textContent = faults.some((each) => each.key in byKey) ? "" : whole;
   at("which-unit").hidden = true;
 }

@@ -254,18 +254,19 @@ function complain() { // all at once, and the hand goes to the first
 async function whole() { // with what was typed last
   if (!sheet.text) { clearTimeout(timer); await answer(); }
   if (!sheet.text) complain();
-  return Boolean(sheet.text);
+  return sheet.text;
 }
 
 async function join() {
-  if (!await whole()) return;
+  if (!(await whole())) return;
   bench(sheet);
   go("rim");
 }
 
 async function save() {
-  if (!await whole()) return;
-  download(`${sheet.name.replace(/[^\p{L}\p{N}_-]+/gu, "-") || "rim"}.toml`, sheet.text);
+  const text = await whole();
+  if (!text) return;
+  download(`${sheet.name.replace(/[^\p{L}\p{N}_-]+/gu, "-") || "rim"}.toml`, text);
   sheet.saved = true;
   keep();
   list();
