@@ -21,6 +21,7 @@ from rimfea.geometry.ring import Ring, arc_radii, normals_at, points_at
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.flank import bulge, flank_inside
 from rimfea.profile.proportions import (
+    RIDGE_TOP_MM,
     bed_edge,
     bed_face,
     bed_inside,
@@ -33,6 +34,7 @@ from rimfea.profile.proportions import (
     sidewall_foot,
     web_faces,
     well_floor_half,
+    well_under,
 )
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
@@ -41,6 +43,7 @@ SETTINGS = 21  # places on each flat where jaws are tried
 ALIKE_MM = 0.01  # what a caliper reads alike
 BESIDE_MM = 1.6  # how far beside the section a width or a depth is told
 CURVED = 1e-9
+WEB = Wall.WEB.key_mm
 
 Point: TypeAlias = tuple[float, float]
 
@@ -76,8 +79,8 @@ class Jaws:
 
 
 def jaws(sheet: Sheet, outline: Outline, only: str = "") -> Mapping[str, Jaws]:
-    """The jaws for every number of a sheet that can be pointed out, by key, or for ``only`` one;
-    of a traced section for its walls.
+    """The jaws for every number of a sheet that can be pointed out, by key, or for ``only`` one,
+    also where it was left out; of a traced section for its walls.
     """
     keys = {only} if only else {*BY_KEY}
     found = [*_walls(sheet, outline, [wall for wall in sheet.walls if wall.key_mm in keys])]
@@ -126,8 +129,10 @@ def _grip(start: Floats, end: Floats, off: Floats) -> Jaws:
 
 def _lengths(sheet: Sheet, keys: Container[str]) -> Iterator[tuple[str, Jaws]]:
     for key, place in _PLACES.items():
-        if key in keys and key in sheet.known.numbers:
+        if key in keys and BY_KEY[key].used_by(sheet.family):
             yield key, place(sheet)
+    if WEB in keys and BY_KEY[WEB].used_by(sheet.family) and sheet.web_mm is None:
+        yield WEB, _in_the_chamber(sheet)
 
 
 def _roundings(sheet: Sheet, outline: Outline, keys: Container[str]) -> Iterator[tuple[str, Jaws]]:
@@ -143,7 +148,7 @@ def _roundings(sheet: Sheet, outline: Outline, keys: Container[str]) -> Iterator
         "arch_radius_mm": lowest,
     }
     for key, (able, rank) in sought.items():
-        if able.any() and key in keys and key in sheet.known.numbers:
+        if able.any() and key in keys and BY_KEY[key].used_by(sheet.family):
             yield key, _gauge(outer, int(np.where(able, rank, np.inf).argmin()))
 
 
@@ -198,6 +203,11 @@ def _hook_height(sheet: Sheet) -> Jaws:
     return _upright(BESIDE_MM - inside, 0.0, sheet.hook_height_mm, Hold.ROD, -inside, -inside)
 
 
+def _ridge(sheet: Sheet) -> Jaws:
+    top, height = ridge_top(sheet.known) + RIDGE_TOP_MM / 2, ridge_height(sheet.known)
+    return _upright(top, 0.0, height, Hold.ROD) if height else _here(top, 0.0)
+
+
 def _middle_width(sheet: Sheet) -> Jaws:
     known = sheet.known
     y = (-sheet.bead_seat_mm + bed_face(known)) / 2
@@ -206,8 +216,15 @@ def _middle_width(sheet: Sheet) -> Jaws:
     return Jaws((-x[1], y), (x[0], y), Hold.OUTSIDE, is_even=True)
 
 
+def _in_the_chamber(sheet: Sheet) -> Jaws:
+    known = sheet.known
+    return _here(bed_shift(known), (bed_inside(known) + well_under(known)) / 2)
+
+
 def _web_height(sheet: Sheet) -> Jaws:
     known = sheet.known
+    if sheet.web_mm is None:
+        return _in_the_chamber(sheet)
     bed, (web, _) = bed_inside(known), web_faces(known)
     x = bed_shift(known) - 0.8 * (flank_inside(known, bed) - bed_shift(known))
     return _upright(x, bed, web, Hold.INSIDE)
@@ -226,6 +243,8 @@ def _bearing(sheet: Sheet, width: float) -> Jaws:
 
 def _offset(sheet: Sheet) -> Jaws:
     y = bed_face(sheet.known)
+    if not bed_shift(sheet.known):
+        return _here(0.0, y)
     return Jaws((0.0, y - BESIDE_MM), (bed_shift(sheet.known), y - BESIDE_MM))
 
 
@@ -243,9 +262,7 @@ _PLACES: Mapping[str, Callable[[Sheet], Jaws]] = {
     "sidewall_foot_mm": lambda s: Jaws((sidewall_foot(s.known), 0.0), (outer_half(s.known), 0.0)),
     "lip_taper_mm": _under_the_hook,
     "crown_slope_deg": lambda s: _here(s.inner_width_mm / 2, s.hook_height_mm),
-    "bead_ridge_mm": lambda s: _upright(
-        ridge_top(s.known) + 0.4, 0.0, ridge_height(s.known), Hold.ROD
-    ),
+    "bead_ridge_mm": _ridge,
     "tyre_well_depth_mm": lambda s: _upright(
         well_floor_half(s.known) / 2, 0.0, -s.tyre_well_depth_mm, Hold.ROD
     ),
@@ -261,6 +278,6 @@ _PLACES: Mapping[str, Callable[[Sheet], Jaws]] = {
     "wear_mark_mm": lambda s: _here(outer_half(s.known), s.hook_height_mm / 2),
     "spoke_hole_mm": lambda s: _bed(s, s.spoke_hole_mm, 0.0, Hold.INSIDE),
     "nipple_head_mm": lambda s: _bearing(s, s.nipple_head_mm),
-    "washer_mm": lambda s: _bearing(s, s.washer_mm or 0.0),
+    "washer_mm": lambda s: _bearing(s, s.bearing_diameter_mm),
     "erd_mm": lambda s: _here(bed_shift(s.known), bed_face(s.known) + s.nipple_seat_mm),
 }

@@ -36,7 +36,7 @@ def browser():
         found.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def address():
     with served() as (found, _):
         yield found

@@ -107,9 +107,10 @@ def test_a_sheet_opens_into_the_form(opened, tmp_path):
     standing(page, "^Whole")
     assert parse_sheet(saved(page), "saved") == read_sheet(CURLEW)
     own = tmp_path / "own.toml"
-    own.write_text(CURLEW.read_text().replace("bead_hook_mm = 1.9", "bead_hook_mm = 19"))
+    slips = CURLEW.read_text().replace("bead_hook_mm = 1.9", "bead_hook_mm = 19\nhook = 2")
+    own.write_text(slips)
     page.locator("#sheet-open").set_input_files(own)
-    standing(page, "^1 to put right: bead hook")
+    standing(page, "^Left out of own.toml, .*: hook. 1 to put right: bead hook")
     assert page.locator("#in-inner_width_mm").input_value() == "24.02 23.97 24.05 23.99 ± 0.03"
     own.write_text("no sheet")
     page.locator("#sheet-open").set_input_files(own)

@@ -8,7 +8,6 @@ from rimfea.profile.build import outline
 from rimfea.profile.families import DRAWN
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import movable
-from rimfea.profile.walls import Wall
 from rimfea.traced.jaws import Hold, jaws
 
 MORE = {
@@ -79,7 +78,19 @@ def test_the_faces_that_depth_jaws_reach_are_the_highest_and_the_lowest(sheet):
         assert polygon(drawn).distance(Point(touched)) < 1.0
 
 
-def test_a_hook_without_a_number_has_no_jaws(sheet_of):
-    """A rim without a web has nowhere to hold one."""
-    sheet = sheet_of()
-    assert Wall.WEB.key_mm not in jaws(sheet, outline(sheet))
+@pytest.mark.parametrize("family", DRAWN, ids=str)
+def test_a_number_that_was_left_out_is_pointed_out_as_well(family, sheet_of):
+    """So that a builder sees where to hold a caliper before there is a number: every length of the
+    section that the family may have, within the room that the section takes.
+    """
+    sheet = sheet_of(family)
+    drawn = outline(sheet)
+    found = jaws(sheet, drawn)
+    able = [key for key, item in BY_KEY.items() if item.unit in ("mm", "deg")]
+    assert {key for key in able if BY_KEY[key].used_by(family)} <= found.keys()
+    left, low, right, high = polygon(drawn).bounds
+    for key, each in found.items():
+        for x, y in (each.start, each.end):
+            assert left - 2 < x < right + 2, key
+            assert low - 2 < y < high + 2, key
+    assert jaws(sheet, drawn, "web_mm").keys() <= {"web_mm"}

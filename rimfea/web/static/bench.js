@@ -31,7 +31,7 @@ let busy = false, next = null, stale = false, hand = "", hover = null, pull = nu
 /** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
 
 /** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
-export async function bench(given) {
+export function bench(given) {
   ({ choices, kept, edit } = given);
   at("setup").replaceChildren(...choices.setups.map((name) => new Option(name, name)));
   at("guessed").replaceChildren(...choices.walls.map((name) => new Option(name, name)));
@@ -41,24 +41,29 @@ export async function bench(given) {
   wire();
   hands(at("section"));
   offered();
-  if (rims().some((each) => !each.value.startsWith("lesson:"))) await open();
-  else go("measure"); // nothing to try before something was measured
 }
 
 /** A sheet measured here comes onto the bench. @param {import("./kept.js").Kept} sheet */
 export function joined(sheet) {
   offered();
-  at("rim").value = "own:" + sheet.id;
-  open().catch(wrong);
+  at("rim").value = "own:" + sheet.id; // opened as soon as the place is entered
 }
 
 /** As the place comes into sight, or another tab has changed a sheet. */
 export function entered() {
-  if (!choices) return; // before the first answer
   offered();
-  if (at("rim").value && onBench() !== opened) open().catch(wrong);
+  if (at("place-rim").hidden) return;
+  const any = opened || rims().some((each) => !each.value.startsWith("lesson:"));
+  if (!any) go("measure"); // nothing to try before something was measured
+  else if (onBench() !== opened) open().catch(wrong);
   else if (stale) fine();
   else draw();
+}
+
+/** The rim that is chosen is on the bench, or soon will be. */
+export function ensure() {
+  offered();
+  if (at("rim").value && onBench() !== opened) open().catch(wrong);
 }
 
 /** The rim on the bench, as every request about it names it. */
@@ -90,7 +95,8 @@ export async function put(state) {
 export async function back(again) {
   choices = again;
   offered();
-  if (sliders.length) await fine(); else await open();
+  if (sliders.length && onBench() === opened) await fine();
+  else { opened = ""; ensure(); }
 }
 
 function offered() { // those of the program, those measured in this browser, and those of lessons
@@ -212,8 +218,11 @@ function wrong(error) {
 }
 
 function blame(faults, whole = "") {
-  for (const { key } of sliders)
-    at("wrong-dim-" + key).textContent = faults.filter((each) => each.key === key).map((each) => each.told).join(" ");
+  for (const { key } of sliders) {
+    const own = faults.filter((each) => each.key === key).map((each) => each.told).join(" ");
+    at("wrong-dim-" + key).textContent = unparted(own);
+    if (own) at("dim-" + key).closest("details").open = true;
+  }
   at("problem").textContent = faults.some((each) => each.key in byKey) ? "" : whole;
   at("which-unit").hidden = true;
 }

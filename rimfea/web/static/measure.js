@@ -16,7 +16,7 @@ const tab = storage("sessionStorage");
 
 let kept, choices, bench; // the shelf; what there is to choose from; how a sheet joins the bench
 /** @type {Kept} */ let sheet;
-let told = null, drawing = null, fields = {}, hand = "", asked = 0, timer, tried = false;
+let told = null, drawing = null, fields = {}, hand = "", asked = 0, timer, tried = false, remark = "";
 
 /** @param {{kept: any, choices: any, joined: (sheet: Kept) => void}} given */
 export async function measure(given) {
@@ -51,11 +51,15 @@ export async function openText(name, text) {
   const { family = choices.families[0], ...entries } = found.entries;
   const one = { ...blank(family), entries, guessed: found.guessed, name: entries.name || "" };
   await edit(one);
-  if (found.left_out.length) say(`Left out, as a sheet has no such key: ${found.left_out.join(", ")}`);
+  const others = found.left_out.join(", ");
+  remark = others && `Left out of ${name}, as a sheet has no such line: ${others}. `;
+  changed();
 }
 
 /** As the place comes into sight. */
-export function entered() { draw(); }
+export function entered() {
+  if (choices) draw();
+}
 
 /** The program is there again. */
 export function back() { changed(); }
@@ -65,6 +69,7 @@ async function put(one, focus = false) {
   tab.setItem(OPENED, sheet.id);
   drawing = null;
   tried = false;
+  remark = "";
   await build();
   list();
   if (focus) at(sheet.entries.name ? "in-inner_width_mm" : "in-name")?.focus();
@@ -190,7 +195,7 @@ function show(found) {
     if (wrongs.length) input.closest("details")?.setAttribute("open", "");
     if (input.type === "text") input.placeholder = each.required ? "" : found.assumed[key] ? `${found.assumed[key]}, assumed` : each.left_out.slice(0, 40);
   }
-  say(standing(found));
+  say(remark + standing(found));
   at("join").textContent = found.text ? "See what gives first" : "See what gives first…";
   draw();
 }
@@ -246,15 +251,22 @@ function complain() { // all at once, and the hand goes to the first
   if (first) at("in-" + first).focus();
 }
 
-function join() {
-  if (!sheet.text) { complain(); return; }
+async function whole() { // with what was typed last
+  if (!sheet.text) { clearTimeout(timer); await answer(); }
+  if (!sheet.text) complain();
+  return sheet.text;
+}
+
+async function join() {
+  if (!(await whole())) return;
   bench(sheet);
   go("rim");
 }
 
-function save() {
-  if (!sheet.text) { complain(); return; }
-  download(`${sheet.name.replace(/[^\p{L}\p{N}_-]+/gu, "-") || "rim"}.toml`, sheet.text);
+async function save() {
+  const text = await whole();
+  if (!text) return;
+  download(`${sheet.name.replace(/[^\p{L}\p{N}_-]+/gu, "-") || "rim"}.toml`, text);
   sheet.saved = true;
   keep();
   list();
@@ -271,7 +283,6 @@ async function open(file) {
   if (!file) return;
   try {
     await openText(file.name, await file.text());
-    changed();
   } catch (error) {
     say(error.message);
   }

@@ -16,19 +16,19 @@ async function start() {
   ready();
   const kept = shelf(storage("localStorage")), choices = await asked();
   at("caution").textContent = choices.caution;
-  await form.measure({ kept, choices, joined: rim.joined });
+  rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
   place("rim", rim.entered);
-  place("ride", wheel.entered);
-  place("around", round.entered);
-  place("beside", side.entered);
+  place("ride", () => { rim.ensure(); wheel.entered(); });
+  place("around", () => { rim.ensure(); round.entered(); });
+  place("beside", () => { rim.ensure(); side.entered(); });
   place("measure", form.entered);
   place("lessons");
   wheel.rides({ choices, current: rim.current, changed: rim.ridden });
   round.around({ current: rim.current });
   side.beside({ current: rim.current, rims: rim.rims });
   teach({ choices, put: (state) => { side.against(state.others || []); rim.put(state).catch(() => {}); } });
-  follow();
-  await rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
+  follow(); // the answer is asked for while the form is made
+  await form.measure({ kept, choices, joined: rim.joined });
 }
 
 addEventListener("rim-changed", () => refresh("rim"));

@@ -148,8 +148,9 @@ export class View {
     pen.lineJoin = "round";
     const half = pen.measureText(text).width / 2 + 3 * ratio;
     const inside = Math.min(Math.max(x, half), this.canvas.width - half);
-    pen.strokeStyle = this.paper; pen.strokeText(text, inside, y);
-    pen.fillStyle = colour; pen.fillText(text, inside, y);
+    const below = Math.max(y, 16 * ratio);
+    pen.strokeStyle = this.paper; pen.strokeText(text, inside, below);
+    pen.fillStyle = colour; pen.fillText(text, inside, below);
     return 2 * half;
   }
 
