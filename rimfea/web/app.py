@@ -36,7 +36,7 @@ HEADERS = {
 MODULES = (
     *("page", "places", "bench", "measure", "sliders", "section", "grab"),
     *("explain", "history", "kept", "ask", "elements", "words"),
-    *("view", "asking", "ridden", "ride", "around", "beside", "lessons"),
+    *("view", "asking", "others", "ridden", "ride", "around", "beside", "lessons"),
 )
 FILES = {
     "/": ("page.html", "text/html"),

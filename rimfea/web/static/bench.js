@@ -6,6 +6,7 @@ import { at, download, made, taken } from "/elements.js";
 import { explained, asked as askedAbout, sentence } from "/explain.js";
 import { ends, face, nearest, pulled } from "/grab.js";
 import { History } from "/history.js";
+import { against, outlines, showNumbers } from "/others.js";
 import { go } from "/places.js";
 import { rideAs, ridden as otherwise } from "/ridden.js";
 import { View, roomOf } from "/section.js";
@@ -23,16 +24,17 @@ const REACH = 9, FINGER = 22; // pixels from a face within which it is taken hol
 const BURST_MS = 250; // keys come in bursts, a mouse is let go once
 const REST_MS = 150; // a hand that only passes by wants nothing
 
-let choices, kept, edit; // what there is to choose from; own sheets; their form
+let choices, kept, edit, chosen; // what there is to choose from; own sheets; their form
 let sliders = [], byKey = {}, measured = {}, base = {}, now = {}; // dimensions by key, in mm
 let history = new History(), pinned = null, shown = null, drafted = null, waiting = true;
 let mesh = { id: "", triangles: [] }, number = 0, running = null, traced = null;
 let busy = false, next = null, stale = false, hand = "", hover = null, pull = null, view = null, timer, opened = "";
 /** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
 
-/** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void}} given */
+/** @param {{choices: any, kept: any, edit: (name: string, own: any, text: string) => void,
+ * chosen: () => {name: string, asked: object}[]}} given */
 export function bench(given) {
-  ({ choices, kept, edit } = given);
+  ({ choices, kept, edit, chosen } = given);
   at("setup").replaceChildren(...choices.setups.map((name) => new Option(name, name)));
   at("guessed").replaceChildren(...choices.walls.map((name) => new Option(name, name)));
   for (const head of document.querySelectorAll("#place-rim thead th")) explained(head, choices.words[head.textContent]);
@@ -57,7 +59,7 @@ export function entered() {
   if (!any) go("measure"); // nothing to try before something was measured
   else if (onBench() !== opened) open().catch(wrong);
   else if (stale) fine();
-  else draw();
+  else { draw(); if (shown) beside(); }
 }
 
 /** The rim that is chosen is on the bench, or soon will be. */
@@ -178,6 +180,7 @@ async function fine() {
     if (own !== number) return;
     show(told);
     blame([]);
+    beside();
     ready(hand || sliders.find((each) => each.word === told.governing)?.key);
   } catch (error) { if (own === number) wrong(error); }
 }
@@ -303,6 +306,7 @@ function numbers(asking) {
     }
     return row;
   }));
+  showNumbers(shown.numbers);
 }
 
 // --- the drawing, and the hand in it --------------------------------------------------------
@@ -310,11 +314,12 @@ function numbers(asking) {
 function draw() {
   const canvas = at("section");
   if (!shown || !canvas.clientWidth) return;
-  const all = shown.rings.concat(pinned ? pinned.told.rings : []);
+  const all = drawn();
   view = new View(canvas, pull ? pull.room : roomOf(all, traced ? [] : sizes()));
   view.shade(shown.nodes, shown.share, mesh.triangles, choices.shades);
   view.outline(shown.rings);
   if (pinned) view.outline(pinned.told.rings, view.mark, 1.6, [5, 4]);
+  for (const rings of outlines()) view.outline(rings, view.ink, 0.9, [1.5, 3]);
   if (!guessing()) view.cut(shown.cut, `${shown.governing}, ${quantity(shown.numbers.yield_N, "N")}`);
   const key = pull?.key || hover?.key || hand;
   if (jaws[key] && !traced) view.jaws(jaws[key], `${byKey[key].word} ${Number(now[key].toFixed(2))}`);
@@ -323,6 +328,7 @@ function draw() {
     `Section of the rim, a line across the ${shown.governing} where it yields first`);
 }
 
+const drawn = () => [shown.rings, ...(pinned ? [pinned.told.rings] : []), ...outlines()].flat();
 const overAll = () => sliders.filter((each) => each.group === "widths and heights").map((each) => each.key);
 const sizes = () => overAll().map((key) => jaws[key]).filter(Boolean);
 const handles = () => ends(jaws, [...overAll(), ...(hand ? [hand] : [])]);
@@ -347,7 +353,7 @@ function hands(canvas) {
     const found = gripAt(event, event.pointerType === "touch" ? FINGER : REACH);
     if (!found) return;
     const { key } = found.grip;
-    pull = { ...found, key, value: now[key], room: roomOf(shown.rings.concat(pinned ? pinned.told.rings : []), sizes()) };
+    pull = { ...found, key, value: now[key], room: roomOf(drawn(), sizes()) };
     canvas.setPointerCapture(event.pointerId);
     take(key);
   });
@@ -456,6 +462,11 @@ function bare({ rings }) { // the drawing, until it is known what its metal bear
   view = new View(at("section"), roomOf(rings, []));
   view.fill(rings);
   view.outline(rings);
+}
+
+function beside() { // those that were chosen side by side, on the same wheel
+  const { setup, wheel, ridden: rode } = which({}), shared = { setup, wheel, ...(rode ? { ridden: rode } : {}) };
+  against(chosen(), shared, () => { if (shown) { numbers(guessing()); draw(); } });
 }
 
 function tellRidden() { // what differs from the set-up

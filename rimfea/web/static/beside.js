@@ -21,6 +21,9 @@ export function beside(given) {
   at("swap").addEventListener("click", () => swapped.show(body(), "this takes about a minute"));
 }
 
+/** Those that are chosen, and how a request names them. */
+export const others = () => rims().filter((each) => chosen.includes(each.value));
+
 /** Against these. @param {string[]} names */
 export function against(names) {
   const there = rims().filter((each) => names.includes(each.name));
@@ -55,7 +58,6 @@ async function report() { // what the ranks are, as a page to mail
 }
 
 function body() {
-  const others = rims().filter((each) => chosen.includes(each.value)).map((each) => each.asked);
   const rim = current();
-  return rim && { ...rim, others };
+  return rim && { ...rim, others: others().map((each) => each.asked) };
 }

@@ -16,7 +16,7 @@ async function start() {
   ready();
   const kept = shelf(storage("localStorage")), choices = await asked();
   at("caution").textContent = choices.caution;
-  rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)) });
+  rim.bench({ kept, choices, edit: (name, own, text) => (own ? form.edit(own) : form.openText(name, text)), chosen: side.others });
   place("rim", rim.entered);
   place("ride", () => { rim.ensure(); wheel.entered(); });
   place("around", () => { rim.ensure(); round.entered(); });
