@@ -42,6 +42,7 @@ from rimfea.words.short import opening_lines
 from rimfea.words.swaps import shown_outcomes, swaps_headline, swaps_lines, swaps_table
 from rimfea.words.tables import Table, wheel_table
 from rimfea.words.tap import BARE, FROM, tap_headline, tap_lines, tone_words, tones_table
+from rimfea.words.verdict import verdict_lines
 
 CHARTS = 2  # of what pieces bring
 
@@ -60,10 +61,11 @@ def ride_view(ride: Ride, units: Units = USUAL) -> View:
     tension are right, what spokes gain and lose under the rider.
     """
     analysis = ride.analysis
-    lines = [blow_words(ride, units), tension_line(ride)]
+    what_to_do = verdict_lines(analysis, [ride], units)[0]
+    lines = [what_to_do, blow_words(ride, units), tension_line(ride)]
     lines += [*weld_lines([ride], units), setup_words(ride.setup)]
     if ride.knows_dent:
-        lines[1:1] = dent_lines([ride], units)
+        lines[2:2] = dent_lines([ride], units)
     pictures = [
         Picture("Drops that bring it", lambda axes: draw_ladders(axes, [ride])),
         Picture("How tight the spokes may be", lambda axes: draw_windows(axes, [ride], units)),

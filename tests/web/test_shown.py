@@ -21,7 +21,7 @@ def test_a_heavier_rider_needs_more_tension(reply):
     lines = [reply("ride", ridden=own).data["lines"] for own in ({}, {"rider_kg": 100})]
     assert "95 kg in all" in lines[0][-1]
     assert "115 kg in all" in lines[1][-1]
-    lowest = [float(told[1].split("tension: ")[1].split()[0]) for told in lines]
+    lowest = [float(told[2].split("tension: ")[1].split()[0]) for told in lines]
     assert 1.1 * lowest[0] < lowest[1] < 1.22 * lowest[0]
 
 

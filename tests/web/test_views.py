@@ -51,8 +51,9 @@ def whole(view, *unexplained):
 
 def test_a_ride_tells_blow_tension_and_set_up_and_draws_the_spokes(ridden):
     told = whole(ride_view(ridden))
-    assert told["lines"][0].startswith("12 km/h against a step of 30 mm")
-    assert told["lines"][1].startswith("Rear tension: ")
+    assert told["lines"][0].startswith("curlew, gravel: clear.")
+    assert told["lines"][1].startswith("12 km/h against a step of 30 mm")
+    assert told["lines"][2].startswith("Rear tension: ")
     assert told["lines"][-1].startswith("Set-up gravel: ")
     assert [each["title"] for each in told["pictures"]][-1] == "The wheel under its rider"
 
