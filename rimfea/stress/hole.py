@@ -66,7 +66,7 @@ def narrowness(ratio: Floats) -> Floats:
 
     The source divides the moment by the net section, t² (H − d)/6; the factor here is by the
     gross one, so that it starts with the square of d/H as the hole's far field does. Solid
-    elements give 3 % less than this at d/H = 0.1 and 8 % less at 0.3 (d/t = 2).
+    elements give 3 % less than this at d/H = 0.1 and 9 % less at 0.3 (d/t = 2).
     """
     return (1 - 1.04 * ratio + 1.22 * ratio**2) / (1 - ratio)
 
