@@ -30,8 +30,8 @@ python_use_unqualified_type_names = True
 html_theme = "alabaster"
 html_theme_options = {
     "description": about["description"],
-    "page_width": "1100px",
-    "sidebar_width": "250px",
+    "page_width": "1000px",
+    "sidebar_width": "230px",
     "show_powered_by": False,
     "fixed_sidebar": True,
 }
