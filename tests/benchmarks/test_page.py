@@ -15,7 +15,7 @@ from tests.browser.waiting import PATIENCE_MS, served
 
 pytestmark = pytest.mark.long
 
-AHEAD_S = 30.0  # in which the page works out beforehand what is likely dragged next
+AHEAD_S = 15.0  # in which the page works out beforehand what is likely dragged next
 DRAGS, MOST_MORE_MB = 1000, 60
 # From the event of the slider to the next frame after the numbers were written anew.
 DRAGGED = """
