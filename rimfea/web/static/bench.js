@@ -199,18 +199,23 @@ async function dent() { // what is asked meanwhile overtakes it
   }
 }
 
-let prepared = "", resting, preparing = false;
+let prepared = "", resting, preparing = false, after = "";
 function ready(key) { // what drafts along a dimension need, while the hand rests on its way there
   clearTimeout(resting);
-  if (!key || traced || preparing || !(key in byKey)) return;
+  if (key && !traced && key in byKey) resting = setTimeout(() => prepare(key), REST_MS);
+}
+
+async function prepare(key) { // one at a time: the last one that was wanted meanwhile is next
+  if (preparing) { after = key; return; }
   const asks = { ...which(base), key }, name = JSON.stringify(asks);
   if (prepared === name) return;
-  resting = setTimeout(async () => {
-    prepared = name;
-    preparing = true;
-    await ask("ready", asks).catch(() => { prepared = ""; });
-    preparing = false;
-  }, REST_MS);
+  prepared = name;
+  preparing = true;
+  await ask("ready", asks).catch(() => { prepared = ""; });
+  preparing = false;
+  const next = after;
+  after = "";
+  if (next in byKey) prepare(next);
 }
 
 function wrong(error) {
@@ -316,7 +321,7 @@ function draw() {
   if (!shown || !canvas.clientWidth) return;
   const all = drawn();
   view = new View(canvas, pull ? pull.room : roomOf(all, traced ? [] : sizes()));
-  view.shade(shown.nodes, shown.share, mesh.triangles, choices.shades);
+  view.shade(shown.nodes, shown.share, mesh.triangles, choices.shades, !shown.error_percent);
   view.outline(shown.rings);
   if (pinned) view.outline(pinned.told.rings, view.mark, 1.6, [5, 4]);
   for (const rings of outlines()) view.outline(rings, view.ink, 0.9, [1.5, 3]);

@@ -93,21 +93,23 @@ export class View {
   }
 
   /**
-   * How much the metal bears, one path a shade: a six-node triangle is four plain ones.
+   * How much the metal bears, one path a shade: a six-node triangle is four plain ones, or where it
+   * need not be fine, such as in a drag, one of six corners.
    * @param {number[]} nodes x, y, x, y, ... @param {number[]} share of each, to 1000
-   * @param {number[]} triangles @param {string[]} shades
+   * @param {number[]} triangles @param {string[]} shades @param {boolean} [finely]
    */
-  shade(nodes, share, triangles, shades) {
+  shade(nodes, share, triangles, shades, finely = true) {
     const paths = shades.map(() => new Path2D()), px = [], py = [];
     for (let k = 0; k < nodes.length; k += 2) { px.push(this.X(nodes[k])); py.push(this.Y(nodes[k + 1])); }
-    const one = (a, b, c) => {
-      const mean = (share[a] + share[b] + share[c]) / 3000;
+    const one = (...around) => {
+      const mean = around.reduce((sum, each) => sum + share[each], 0) / (1000 * around.length);
       const path = paths[Math.min(shades.length - 1, Math.floor(mean * shades.length))];
-      path.moveTo(px[a], py[a]); path.lineTo(px[b], py[b]); path.lineTo(px[c], py[c]); path.closePath();
+      around.forEach((each, k) => (k ? path.lineTo(px[each], py[each]) : path.moveTo(px[each], py[each])));
+      path.closePath();
     };
     for (let k = 0; k < triangles.length; k += 6) {
       const [a, b, c, ab, bc, ca] = triangles.slice(k, k + 6);
-      one(a, ab, ca); one(ab, b, bc); one(ca, bc, c); one(ab, bc, ca);
+      if (finely) { one(a, ab, ca); one(ab, b, bc); one(ca, bc, c); one(ab, bc, ca); } else one(a, ab, b, bc, c, ca);
     }
     this.pen.lineWidth = 0.8;
     paths.forEach((path, k) => {
