@@ -17,6 +17,8 @@ from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.web.views import around_view, beside_view, ranks_view, ride_view, told_of_view
 
+pytestmark = pytest.mark.long
+
 COARSE = 2.2
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -83,7 +85,6 @@ def test_rims_beside_one_another_are_told_in_grams_at_once(curlew, on):
     ]
 
 
-@pytest.mark.long
 def test_ranks_have_their_doubt(curlew, on):
     def known(sheet: Sheet) -> Measured:
         around = datum(sheet, on.setups["gravel"], End.REAR, coarseness=COARSE)
