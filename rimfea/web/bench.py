@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Container, Hashable, Mapping, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass, field, replace
 from threading import Lock
@@ -102,6 +102,12 @@ class Shelf(Generic[Kept]):
             raise
         return place.result()
 
+    def there(self, key: Hashable) -> Kept | None:
+        """What is kept under the key, if it was made already."""
+        with self._lock:
+            place = self._kept.get(key)
+        return place.result() if place is not None and place.done() else None
+
 
 @dataclass(frozen=True)
 class Bench:
@@ -114,6 +120,7 @@ class Bench:
     answers: Shelf[Any] = field(default_factory=lambda: Shelf(12))
     drafts: Shelf[Any] = field(default_factory=lambda: Shelf(MOST_DRAFTS))
     rides: Shelf[Ride] = field(default_factory=lambda: Shelf(2))
+    wholes: Shelf[Ride] = field(default_factory=lambda: Shelf(2))
     ranked: Shelf[Measured] = field(default_factory=lambda: Shelf(6))
 
 
@@ -121,11 +128,16 @@ def bench(sheets: Sequence[Sheet], ridden: Sequence[Setup]) -> Bench:
     """A bench for those rims and set-ups; of two rims with one name the second is numbered."""
     named: dict[str, Sheet] = {}
     for sheet in sheets:
-        name, k = sheet.name, 2
-        while name in named:
-            name, k = f"{sheet.name} {k}", k + 1
-        named[name] = sheet
+        named[free_name(sheet.name, named)] = sheet
     return Bench(named, {setup.name: setup for setup in ridden})
+
+
+def free_name(name: str, taken: Container[str]) -> str:
+    """That name, numbered where it is taken."""
+    free, k = name, 2
+    while free in taken:
+        free, k = f"{name} {k}", k + 1
+    return free
 
 
 def measured(on: Bench, tried: Tried) -> Sheet:
@@ -240,12 +252,16 @@ def kept_ride_of(on: Bench, tried: Tried) -> Ride:
 
 
 def whole_ride_of(on: Bench, tried: Tried) -> Ride:
-    """That rim with every case that a rim is asked, as a report has them, and with its dent where
-    the page was asked for that.
+    """That rim with every case that a rim is asked, as a report has them, kept, and with its dent
+    where the page was asked for that.
     """
-    sheet, setup, end = sheet_of(on, tried), setup_of(on, tried), tried.end
-    whole = ride(wheel_of(sheet, setup, end), setup, end)
-    if kept_ride_of(on, tried).knows_dent:
+
+    def made() -> Ride:
+        setup = setup_of(on, tried)
+        return ride(wheel_of(sheet_of(on, tried), setup, tried.end), setup, tried.end)
+
+    whole, seen = on.wholes.get(tried, made), on.rides.there(tried)
+    if seen is not None and seen.knows_dent:
         _ = whole.found_dent
     return whole
 

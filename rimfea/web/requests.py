@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from types import MappingProxyType
 from typing import Any
@@ -202,8 +202,7 @@ def _ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 def _comparison(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The report on rims side by side, as a page to mail."""
     found = [ranked_of(on, each) for each in beside_in(on, asked)]
-    today = datetime.now().astimezone().date()
-    told = comparison_report(found, found[0], Units(), today)
+    told = comparison_report(found, found[0], Units(), _today())
     return {"name": "side-by-side.html", "text": as_html(told)}
 
 
@@ -286,9 +285,13 @@ def _answers(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _report(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     tried = tried_in(on, asked)
-    ridden, today = whole_ride_of(on, tried), datetime.now().astimezone().date()
-    told = rim_report(ridden.analysis, [ridden], Units(), today)
+    ridden = whole_ride_of(on, tried)
+    told = rim_report(ridden.analysis, [ridden], Units(), _today())
     return {"name": f"{tried.rim}.html", "text": as_html(told)}
+
+
+def _today() -> date:
+    return datetime.now().astimezone().date()
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
 from rimfea.study.setup import BY_KEY, End
 from rimfea.web.asked import RequestError, cut, number_in, sheet_in, text_in
-from rimfea.web.bench import Bench, Tried, measured, setup_of
+from rimfea.web.bench import Bench, Tried, free_name, measured, setup_of
 
 WHICH = ("rim", "setup", "wheel", "changes")
 # Beside these: the text of a sheet that is not on the bench, and other values of the set-up.
@@ -76,12 +76,9 @@ def file_name(name: str) -> str:
 
 def _named_apart(on: Bench, tried: Tried, names: Sequence[str]) -> Tried:
     """The same by a name that none of the others has."""
-    own, k = measured(on, tried), 2
-    if own.name not in names:
-        return tried
-    while f"{own.name} {k}" in names:
-        k += 1
-    return replace(tried, own=own.varied(name=f"{own.name} {k}"))
+    own = measured(on, tried)
+    free = free_name(own.name, names)
+    return tried if free == own.name else replace(tried, own=own.varied(name=free))
 
 
 def _ridden(told: object) -> tuple[tuple[str, float | str], ...]:

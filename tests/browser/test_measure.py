@@ -9,20 +9,10 @@ from playwright import sync_api
 
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
 from tests.browser.waiting import CURLEW, PATIENCE_MS, fine, served
+from tests.numbers import TYPED
 
 pytestmark = pytest.mark.long
 
-TYPED = {
-    "name": "dotterel",
-    "bead_seat_diameter_mm": "622",
-    "inner_width_mm": "25,0",
-    "overall_depth_mm": "21.0 21.1 21.0 ± 0.03",
-    "bead_hook_mm": "1.90",
-    "hook_lip_mm": "2.2",
-    "sidewall_mm": "0.041 in",
-    "tyre_well_mm": "1.1",
-    "nipple_seat_mm": "2.4",
-}
 MARKED = """() => { const c = document.getElementById('sketch'), rgb = [168, 72, 42],
   copy = document.createElement('canvas');
   Object.assign(copy, { width: c.width, height: c.height });

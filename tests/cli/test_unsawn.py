@@ -12,21 +12,8 @@ from rimfea.profile.families import Family
 from rimfea.study.analysis import inspect
 from rimfea.study.tones import ringing
 from rimfea.vary.scales import drawn_mass_g
+from tests.numbers import CHAMBER, OUTSIDE
 
-OUTSIDE = {
-    "name": '"dunnock"',
-    "bead_seat_diameter_mm": 622,
-    "spoke_count": 28,
-    "inner_width_mm": 24.0,
-    "overall_depth_mm": 21.0,
-    "hook_height_mm": 5.7,
-    "bead_hook_mm": 1.9,
-    "hook_lip_mm": 2.1,
-    "sidewall_mm": 1.22,
-    "spoke_hole_mm": 4.5,
-    "nipple_seat_mm": 2.4,
-}
-CHAMBER = {"tyre_well_depth_mm": 3.4, "tyre_well_width_mm": 14.8, "spoke_bed_width_mm": 14.5}
 SINGLE = {"overall_depth_mm": 14.0, "tyre_well_mm": 2.2, "tyre_well_width_mm": 13.5}
 TOO_THICK = {"tyre_well_mm": 1.05, "flank_mm": 1.05}
 

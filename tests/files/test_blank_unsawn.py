@@ -13,24 +13,10 @@ from rimfea.files.blank_unsawn import blank_unsawn, write_unsawn
 from rimfea.files.sheet_toml import parse_sheet, read_sheet
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.moved import unmeasured_walls
+from tests import numbers
+from tests.numbers import CHAMBER
 
-OUTSIDE = {
-    "name": '"dunnock"',
-    "bead_seat_diameter_mm": 622,
-    "spoke_count": 28,
-    "inner_width_mm": 24.0,
-    "overall_depth_mm": 21.0,
-    "hook_height_mm": 5.7,
-    "bead_hook_mm": 1.9,
-    "hook_lip_mm": 2.1,
-    "sidewall_mm": 1.3,
-    "tyre_well_depth_mm": 3.4,
-    "tyre_well_width_mm": 14.8,
-    "spoke_bed_width_mm": 14.5,
-    "spoke_hole_mm": 4.5,
-    "nipple_seat_mm": 2.4,
-    "weighed_mass_g": 580,
-}
+OUTSIDE = {**numbers.OUTSIDE, **CHAMBER, "sidewall_mm": 1.3, "weighed_mass_g": 580}
 SINGLE = {"overall_depth_mm": 14.0, "tyre_well_mm": 2.2}
 
 

@@ -20,19 +20,11 @@ from rimfea.study.tones import ringing
 from rimfea.vary import tap as rings
 from rimfea.vary.doubt import Origin
 from rimfea.vary.tap import Hearing, tap
+from tests.numbers import COARSE_TONES
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 CURLEW = read_sheet(PROFILES / "curlew.toml")
-COARSE = 2.5
-
-
-@pytest.fixture(scope="module", autouse=True)
-def coarse():
-    rings._rung.cache_clear()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(rings, "COARSE", COARSE)
-        yield
-    rings._rung.cache_clear()
+pytestmark = pytest.mark.usefixtures("coarse_tones")
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +50,7 @@ def test_tones_move_with_the_sheet_as_rims_solved_anew_do(unweighed):
     """The slope behind the ± of a wall, by the numbers' own source."""
     wall, by = "flank_mm", 0.05
     thick, thin = (
-        ringing(inspect(moved(CURLEW, {wall: step}), coarseness=COARSE), (2, 3, 4))
+        ringing(inspect(moved(CURLEW, {wall: step}), coarseness=COARSE_TONES), (2, 3, 4))
         for step in (by, -by)
     )
     (row,) = [k for k, source in enumerate(unweighed.doubt.sources) if source.what == wall]
@@ -124,7 +116,7 @@ def test_a_heavier_sleeve_rings_lower():
 def test_tones_leave_walls_in_less_doubt_and_move_them_where_they_want_them(found):
     """A rim with a thinner flank is heard: the flank is what moves."""
     there = CURLEW.varied(flank_mm=CURLEW.flank_mm - 0.1)
-    rung = ringing(inspect(there, coarseness=COARSE))
+    rung = ringing(inspect(there, coarseness=COARSE_TONES))
     heard = found.hearing(rung.hertz[:6])
     first = heard.hints[0]
     assert first.key == "flank_mm"

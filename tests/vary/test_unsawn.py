@@ -18,8 +18,9 @@ from rimfea.vary.doubt import Origin
 from rimfea.vary.known import known
 from rimfea.vary.scales import drawn_mass_g, weighed, with_values
 from rimfea.vary.unsawn import MASS, TONES, unsawn
+from tests.numbers import COARSE_TONES
 
-COARSE = 2.5
+pytestmark = pytest.mark.usefixtures("coarse_tones")
 HIDDEN = ("tyre_well_mm", "bead_seat_mm", "flank_mm")
 CURLEW = {
     "name": "dunnock",
@@ -42,15 +43,6 @@ CURLEW = {
 }
 
 
-@pytest.fixture(scope="module", autouse=True)
-def coarse():
-    rings._rung.cache_clear()
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(rings, "COARSE", COARSE)
-        yield
-    rings._rung.cache_clear()
-
-
 @pytest.fixture(scope="module")
 def true(sheet_of):
     return sheet_of(**CURLEW)
@@ -58,7 +50,7 @@ def true(sheet_of):
 
 @pytest.fixture(scope="module")
 def tones(true):
-    return ringing(inspect(true, coarseness=COARSE)).hertz
+    return ringing(inspect(true, coarseness=COARSE_TONES)).hertz
 
 
 def told(true, tones, count=4, **guesses):
@@ -132,7 +124,7 @@ def test_the_tangent_has_mass_and_tones_of_the_rim_it_touches(true):
     step = np.zeros(len(scales.keys))
     step[[scales.keys.index("flank_mm"), scales.keys.index("tyre_well_mm")]] = -0.1, 0.1
     assert scales.drawn_g + step @ scales.per_mm_g == pytest.approx(drawn_mass_g(near))
-    heard = ringing(inspect(near, coarseness=COARSE)).hertz
+    heard = ringing(inspect(near, coarseness=COARSE_TONES)).hertz
     slope = rings._rung(near).slope
     np.testing.assert_allclose(bell.hertz + step @ slope, heard, rtol=1e-9)
 
@@ -214,7 +206,7 @@ class Drawn:
         """Mass and tones by the full model of that rim."""
         able = dimensions(sheet)
         true = with_values(sheet, able, [getattr(sheet, key) - self.errors[key] for key in able])
-        hertz = ringing(inspect(true, coarseness=COARSE), (2, 3)).hertz
+        hertz = ringing(inspect(true, coarseness=COARSE_TONES), (2, 3)).hertz
         return self.read(drawn_mass_g(true), hertz * (1 - self.left_out_g / 2 / drawn_mass_g(true)))
 
     def linear(self, sheet):
