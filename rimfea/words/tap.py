@@ -10,6 +10,7 @@ from rimfea.elastic.modes import Kind
 from rimfea.profile.moved import unmeasured_walls
 from rimfea.vary.tap import ROUND_SHARE, YOUNGS_SHARE, Hint, Tap, Tone
 from rimfea.vary.unsawn import unsawn
+from rimfea.words.keys import called
 from rimfea.words.numbers import figures, length, listed, no_finer
 from rimfea.words.tables import Table
 from rimfea.words.unsawn import HIDDEN, next_lines
@@ -181,7 +182,7 @@ def _learnt(hints: Sequence[Hint]) -> Iterator[str]:
     best = min(hints, key=lambda hint: hint.after / hint.before)
     if best.after < CLOSER * best.before:
         yield (
-            f"With these tones the {name_of(best)} is known to ±{figures(best.after, 2)} mm, "
+            f"With these tones the {called(best.key)} is known to ±{figures(best.after, 2)} mm, "
             f"without them to ±{figures(best.before, 2)} mm."
         )
 
@@ -201,7 +202,7 @@ def _hidden(found: Tap) -> Iterator[str]:
 def _first(found: Tap) -> Iterator[str]:
     """Where to look where they do not."""
     wrong = [
-        f"the {name_of(hint)} ({'less' if hint.moved < 0 else 'more'} than "
+        f"the {called(hint.key)} ({'less' if hint.moved < 0 else 'more'} than "
         f"{_as_written(found, hint)})"
         for hint in found.hints[:FIRST]
         if abs(hint.far) > FAR
@@ -308,8 +309,3 @@ def _twins(found: Tap) -> Iterator[str]:
 
 def _off(share: float, what: str) -> str:
     return f"{what} {abs(100 * share):.0f} % {'low' if share < 0 else 'high'}"
-
-
-def name_of(hint: Hint) -> str:
-    """A number of the sheet in plain words."""
-    return hint.key.removesuffix("_mm").removesuffix("_g").replace("_", " ")

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from rimfea.profile.walls import Wall
 from rimfea.vary.tap import Hint
 from rimfea.vary.unsawn import MASS, TONES, Gain, Unsawn
+from rimfea.words.keys import called
 from rimfea.words.numbers import figures, length, listed
 from rimfea.words.tables import Table
 
@@ -22,7 +23,7 @@ def walls_table(found: Unsawn) -> Table:
     """A row a wall: the guess, what scales and tones make of it, its ± without and with them."""
     rows = tuple(
         (
-            wall_of(each.key),
+            called(each.key),
             f"{length(each.sheet)} mm",
             f"{_told(each)} mm",
             f"{open_mm(each.before)} mm",
@@ -66,11 +67,6 @@ def next_lines(found: Unsawn) -> Iterator[str]:
             yield f"{_do(found, gain, 'as well' if k else 'next')}: {_then(found, gain)}"
 
 
-def wall_of(key: str) -> str:
-    """The wall of a key, as builders call it."""
-    return key.removesuffix("_mm").replace("_", " ")
-
-
 def open_mm(value: float) -> str:
     """The ± of a wall, no finer than a caliper reads."""
     return figures(value, 2, finest=2)
@@ -89,7 +85,7 @@ def _by(found: Unsawn) -> str:
 def _apart(found: Unsawn) -> str:
     scales = found.known.weighed
     return (
-        f"Of {HIDDEN} ({listed(map(wall_of, found.keys))}) nothing is told: scales and drawing lie "
+        f"Of {HIDDEN} ({listed(map(called, found.keys))}) nothing is told: scales and drawing lie "
         f"{abs(scales.apart_g):.0f} g apart, and no guesses within their ± explain more than "
         f"{scales.reach_g:.0f} g. Weigh again; if the mass stays, guess "
         f"{'thinner' if scales.apart_g < 0 else 'thicker'} walls and ask again."
@@ -109,7 +105,7 @@ def _do(found: Unsawn, gain: Gain, when: str) -> str:
     if gain.key == TONES:
         return f"Tap the rim {when} (rimfea tap {found.sheet.name})"
     where = ", through the valve hole" if gain.key == Wall.TYRE_WELL.key_mm else ""
-    return f"Measure the {wall_of(gain.key)} {when}{where}"
+    return f"Measure the {called(gain.key)} {when}{where}"
 
 
 def _then(found: Unsawn, gain: Gain) -> str:
@@ -117,7 +113,7 @@ def _then(found: Unsawn, gain: Gain) -> str:
     known = f"known to ±{open_mm(gain.after[place])} mm"
     if found.keys[place] == gain.key:
         return f"then it would be {known}."
-    wall = wall_of(found.keys[place])
+    wall = called(found.keys[place])
     return f"then the {wall} would be {known}, not ±{open_mm(gain.now[place])} mm."
 
 
@@ -125,14 +121,12 @@ def _unknown(found: Unsawn) -> Iterator[str]:
     """What scales and tones cannot tell."""
     by = _by(found)
     both = by.capitalize() if found.weighs and found.hears else f"The {by}"
-    pairs = " or ".join(
-        f"the {wall_of(one)} from the {wall_of(other)}" for one, other in found.alike
-    )
+    pairs = " or ".join(f"the {called(one)} from the {called(other)}" for one, other in found.alike)
     if pairs:
         yield (
             f"{both} hardly tell {pairs}: where one is thicker than in the table, the "
             "other is thinner."
         )
-    dark = [wall_of(each.key) for each in found.walls if each.after > LITTLE * each.before]
+    dark = [called(each.key) for each in found.walls if each.after > LITTLE * each.before]
     if dark:
         yield f"{both} tell next to nothing of the {listed(dark)}."
