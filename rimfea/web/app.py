@@ -23,7 +23,8 @@ from rimfea.web.ahead import Ahead
 from rimfea.web.asked import LARGEST, LONGEST_TEXT
 from rimfea.web.bench import Bench
 from rimfea.web.payload import told_of_bench
-from rimfea.web.requests import Reply, answered, next_drafts
+from rimfea.web.requests import REQUESTS, Queue, Reply, answered
+from rimfea.web.trying import next_drafts
 
 HEADERS = {
     "content-security-policy": "default-src 'self'; img-src 'self' data:; base-uri 'none'; "
@@ -43,36 +44,31 @@ FILES = {
     "/page.css": ("page.css", "text/css"),
     **{f"/{name}.js": (f"{name}.js", "text/javascript") for name in MODULES},
 }
-VIEWS = ("ride", "around", "beside")
-LONG_VIEWS = ("dented", "ranks", "comparison", "swaps")
-# Of one client: what it asked before is of no use any more.
-LATEST_ONLY = ("draft", "fine", "dent", *VIEWS, *LONG_VIEWS)
-SLOW = ("fine", "traced", "answers", "report", *VIEWS)  # a draft does not wait for these
-SLOWEST = ("dent", *LONG_VIEWS)  # nor these for those
 MOST_CLIENTS = 200
 ENDED = Reply(503, {"problem": "the server is ending"})
 OVERTAKEN = Reply(409, {"problem": "a later request has overtaken this one"})
 
 
 class Desk:
-    """Works requests out one after the other, quick, slow and slowest ones apart, and passes over
-    those that their client has overtaken.
+    """Works requests out, those of each queue one after the other, and passes over those that their
+    client has overtaken.
     """
 
     def __init__(self, on: Bench) -> None:
         self._on = on
         self._latest: OrderedDict[str, int] = OrderedDict()
         self._lock = Lock()
-        self._quick = ThreadPoolExecutor(1, "quick")
-        self._slow = ThreadPoolExecutor(1, "slow")
-        self._slowest = ThreadPoolExecutor(1, "slowest")
-        self._ahead = Ahead(self._quick)
+        self._pools = {queue: ThreadPoolExecutor(1, queue) for queue in Queue}
+        self._ahead = Ahead(self._pools[Queue.QUICK])
 
     async def answer(self, what: str, body: bytes, client: str, number: int) -> Reply:
         """The answer, or that it was overtaken."""
-        if what in LATEST_ONLY:
+        asked = REQUESTS.get(what)
+        if asked is None:
+            return answered(self._on, what, body)
+        if asked.latest_only:
             self._arrived(client, number)
-        pool = self._pool(what)
+        pool = self._pools[asked.queue]
         work = partial(self._work, what, body, client, number)
         try:
             with self._ahead.waiting():
@@ -83,16 +79,11 @@ class Desk:
     def close(self) -> None:
         """Start nothing more."""
         self._ahead.close()
-        for pool in (self._quick, self._slow, self._slowest):
+        for pool in self._pools.values():
             pool.shutdown(wait=False, cancel_futures=True)
 
-    def _pool(self, what: str) -> ThreadPoolExecutor:
-        if what in SLOWEST:
-            return self._slowest
-        return self._slow if what in SLOW else self._quick
-
     def _work(self, what: str, body: bytes, client: str, number: int) -> Reply:
-        if what in LATEST_ONLY and self._is_overtaken(client, number):
+        if REQUESTS[what].latest_only and self._is_overtaken(client, number):
             return OVERTAKEN
         reply = answered(self._on, what, body)
         if what == "ready" and reply.status == HTTPStatus.OK:

@@ -3,20 +3,12 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any, NoReturn
-
-from rimfea.ask.trace import Traced
-from rimfea.errors import RimfeaError, UnitlessError
-from rimfea.files.section import WRITERS, read_section
-from rimfea.units import units_of
 
 LARGEST = 256 * 1024
 LARGEST_SHEET = 32 * 1024
 LONGEST_TEXT = 200
 LARGEST_NUMBER = 1e6
-UNITS = units_of("length")
 
 
 class RequestError(Exception):
@@ -82,33 +74,6 @@ def numbers_in(what: str, values: object) -> list[float]:
     if not isinstance(values, list):
         raise RequestError(400, f"{what}: a list of numbers is wanted, not {cut(values)}")
     return [number_in(what, each) for each in values]
-
-
-def section_in(name: object, text: object, unit: object) -> Traced:
-    """The section in the text of a drawing; ``name`` is that of its file. A ``unit`` that is told
-    counts more than the file's.
-    """
-    if unit is not None and unit not in UNITS:
-        raise RequestError(400, f"unit: one of {', '.join(UNITS)}")
-    ending = Path(text_in("name", name)).suffix.lower()
-    if ending not in WRITERS:
-        raise RequestError(
-            400, f"{name}: open a drawing: {', '.join(WRITERS)}; a scan is for rimfea trace"
-        )
-    if not isinstance(text, str):
-        raise RequestError(400, "text: what stands in the drawing")
-    with TemporaryDirectory() as folder:  # readers know files alone
-        path = Path(folder) / f"section{ending}"
-        path.write_text(text, encoding="utf-8")
-        try:
-            return read_section(path, unit=None if unit is None else str(unit))
-        except UnitlessError:
-            raise RequestError(
-                422, f"{name}: does not say in which unit it was drawn: mm or inch?", "unit"
-            ) from None
-        except RimfeaError as error:
-            told = str(error).replace(str(path), str(name))
-            raise RequestError(422, told) from None
 
 
 def _refuse_constant(name: str) -> NoReturn:

@@ -18,10 +18,13 @@ from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import shown
 from rimfea.traced.jaws import jaws
 from rimfea.web.payload import told_of_drawing, told_of_fault
+from rimfea.web.remarks import Remarks, remarks_of, with_remarks
 from rimfea.web.typed import AS_TYPED, Typed, as_typed, typed
 from rimfea.words.keys import called
 
 FAMILY, NAME, GUESSED = "family", "name", "guessed"
+HEADING = "Caliper sheet, filled in on the page"
+NO_REMARKS: Remarks = MappingProxyType({})
 # Where nothing was measured yet, a section of usual walls shows where the caliper goes.
 USUAL: Mapping[str, object] = MappingProxyType(
     {
@@ -57,9 +60,12 @@ def told_of_fields(family: Family) -> list[dict[str, object]]:
     ]
 
 
-def told_of_entries(entries: Mapping[str, str], guessed: Sequence[str]) -> dict[str, object]:
+def told_of_entries(
+    entries: Mapping[str, str], guessed: Sequence[str], remarks: Remarks = NO_REMARKS
+) -> dict[str, object]:
     """What a form makes: every fault at its field, the section as far as it can be drawn, how each
-    number was read and what is assumed; the sheet's text once it is whole.
+    number was read and what is assumed; the sheet's text once it is whole, with the ``remarks`` of
+    the file that it came from.
     """
     found = entered(entries, guessed)
     sheet, faults = _made(found)
@@ -72,7 +78,7 @@ def told_of_entries(entries: Mapping[str, str], guessed: Sequence[str]) -> dict[
         "drawing": told_of_drawing(outline(sketch), jaws(sketch, outline(sketch)))
         if sketch
         else None,
-        "text": written(sheet, found.typed) if sheet else None,
+        "text": with_remarks(written(sheet, found.typed), remarks) if sheet else None,
         "name": sheet.name if sheet else "",
     }
 
@@ -89,13 +95,14 @@ def entered(entries: Mapping[str, str], guessed: Sequence[str]) -> Entered:
 
 def written(sheet: Sheet, as_entered: Mapping[str, Typed]) -> str:
     """The sheet as TOML, every number as it was typed; what was assumed is a comment."""
-    lines = sheet_text(sheet, "Caliper sheet, filled in on the page").splitlines()
+    lines = sheet_text(sheet, HEADING).splitlines()
     return "\n".join([*(_line(each, as_entered) for each in lines), ""])
 
 
 def entries_of(text: str, source: str) -> dict[str, object]:
     """What a sheet's text has for each field of the form, faults and all; the keys that the form
-    does not have. Raises :class:`~rimfea.errors.SheetError` for what is no sheet of a drawn family.
+    does not have; its comments by key. Raises :class:`~rimfea.errors.SheetError` for what is no
+    sheet of a drawn family.
     """
     rows = text.splitlines()
     entries: dict[str, str] = {}
@@ -109,7 +116,8 @@ def entries_of(text: str, source: str) -> dict[str, object]:
             entries.setdefault(line.key, as_typed(field, line.value, mark + told))
     guessed = entries.pop(GUESSED, "").split()
     _refuse_other(entries, left_out, source)
-    return {"entries": entries, "guessed": guessed, "left_out": left_out}
+    remarks = remarks_of(text.removeprefix(f"# {HEADING}\n"))
+    return {"entries": entries, "guessed": guessed, "left_out": left_out, "remarks": remarks}
 
 
 def _refuse_other(entries: Mapping[str, str], left_out: Sequence[str], source: str) -> None:

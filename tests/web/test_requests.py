@@ -195,7 +195,7 @@ def test_a_dent_is_told_in_a_sentence_and_on_the_ladder(
 ):
     setup = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
     bare = ride(wheel_of(sheet_of(), setup, End.REAR, coarseness=1.8), setup, End.REAR)
-    monkeypatch.setattr("rimfea.web.requests.kept_ride_of", lambda *_: dented_by_hand(bare))
+    monkeypatch.setattr("rimfea.web.trying.kept_ride_of", lambda *_: dented_by_hand(bare))
     told = reply("dent", changes={"sidewall_mm": 1.31}).data
     assert told["sentences"][0].startswith("Rear: this blow")
     events = [rung["event"] for rung in told["ladder"]]

@@ -4,8 +4,8 @@ const PREFIX = "rimfea.sheet.";
 
 /**
  * @typedef {{id: string, family: string, entries: Record<string, string>, guessed: string[],
- *   name: string, text: ?string, saved: boolean, changed: number}} Kept
- * One sheet: what was typed by key; its text once it is whole, and whether that is in a file.
+ *   remarks?: Record<string, string[]>, name: string, text: ?string, saved: boolean, changed: number}} Kept
+ * One sheet: what was typed by key, and the comments of the file that it was opened from; its text once it is whole, and whether that is in a file.
  */
 
 /** The browser's storage of that name; where it keeps nothing, one that lasts as long as the page.

@@ -49,7 +49,7 @@ export async function edit(one) {
 export async function openText(name, text) {
   const found = await ask("entries", { name, text });
   const { family = choices.families[0], ...entries } = found.entries;
-  const one = { ...blank(family), entries, guessed: found.guessed, name: entries.name || "" };
+  const one = { ...blank(family), entries, guessed: found.guessed, remarks: found.remarks, name: entries.name || "" };
   await edit(one);
   const others = found.left_out.join(", ");
   remark = others && `Left out of ${name}, as a sheet has no such line: ${others}. `;
@@ -170,7 +170,8 @@ function keep() {
 async function answer() {
   const own = ++asked, entries = { ...sheet.entries, family: sheet.family };
   try {
-    const found = await ask("entered", { entries: onlyKnown(entries), guessed: sheet.guessed.filter((key) => fields[key]) });
+    const found = await ask("entered", { entries: onlyKnown(entries), guessed: sheet.guessed.filter((key) => fields[key]),
+      remarks: sheet.remarks || {} });
     if (own === asked) show(found);
   } catch (error) {
     if (own === asked && !(error instanceof Gone || error instanceof Overtaken)) say(error.message);

@@ -31,7 +31,7 @@ export async function against(rims, shared, then) {
 
 async function one({ name, asked }, shared, k) {
   try {
-    const told = await ask("fine", { ...asked, ...shared, changes: {} }, { number, channel: `other${k}` });
+    const told = await ask("seen", { ...asked, ...shared, changes: {} }, { number, channel: `other${k}` });
     return { name, told };
   } catch (error) {
     if (error instanceof Refused || error instanceof Gone || error instanceof Overtaken) return null;
