@@ -35,7 +35,8 @@ HEADERS = {
     "cache-control": "no-store",
 }
 MODULES = (
-    *("page", "places", "bench", "measure", "sliders", "section", "grab"),
+    *("page", "places", "bench", "rims", "told", "drawn", "drafts"),
+    *("measure", "sliders", "section", "grab"),
     *("explain", "history", "kept", "ask", "elements", "words"),
     *("view", "asking", "others", "ridden", "ride", "around", "beside", "lessons"),
 )

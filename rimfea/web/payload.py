@@ -36,6 +36,7 @@ from rimfea.words.verdict import WARNING, verdict_lines
 SHADES = 32
 HEADINGS = (
     *("first yield", "permanent set", "stress at the strike", "mass"),
+    *("draft", "fine mesh"),
     *("what happens", "on the hook", "drop", "air needed", "wall", "yields at", "set from"),
 )
 CHORD, RISE_MM = np.radians(8.0), 0.01

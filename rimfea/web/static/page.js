@@ -10,6 +10,7 @@ import { shelf, storage } from "/kept.js";
 import { teach } from "/lessons.js";
 import * as form from "/measure.js";
 import { follow, place, refresh } from "/places.js";
+import * as rims from "/rims.js";
 import * as wheel from "/ride.js";
 
 async function start() {
@@ -25,7 +26,7 @@ async function start() {
   place("lessons");
   wheel.rides({ choices, current: rim.current, changed: rim.ridden });
   round.around({ current: rim.current });
-  side.beside({ current: rim.current, rims: rim.rims });
+  side.beside({ current: rim.current, rims: rims.all });
   teach({ choices, put: (state) => { side.against(state.others || []); rim.put(state).catch(() => {}); } });
   follow(); // the answer is asked for while the form is made
   await form.measure({ kept, choices, joined: rim.joined });
