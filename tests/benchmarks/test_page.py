@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from playwright import sync_api
 
-from tests.browser.conftest import BROWSERS, FLAGS, browser  # noqa: F401 -- the same browser
+from tests.browser.conftest import browser  # noqa: F401 -- the same browser
 from tests.browser.waiting import PATIENCE_MS, served
 
 pytestmark = pytest.mark.long

@@ -1,4 +1,4 @@
-"""A real browser and the command's own page. Without one these tests are skipped, but not in CI."""
+"""Real browsers and the command's own page. Without them these tests are skipped, but not in CI."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from playwright import sync_api
 
 from tests.browser.waiting import PATIENCE_MS, fine, served
 
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM = ("chromium", "chromium-browser", "google-chrome")
+FIREFOX = ("firefox-esr", "firefox")
 FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -24,14 +25,20 @@ EXPECTED = ("status of 4", "ERR_CONNECTION_REFUSED", "status of 503")  # what a 
 
 
 @pytest.fixture(scope="module")
-def browser():
-    path = next(filter(None, map(shutil.which, BROWSERS)), None)
+def browser(request):
+    """Chromium, or Firefox where a test asks for it by an indirect parameter."""
+    name = getattr(request, "param", "chromium")
+    names = FIREFOX if name == "firefox" else CHROMIUM
+    path = next(filter(None, map(shutil.which, names)), None)
     if path is None and os.environ.get("CI"):
-        pytest.fail("no browser in CI: install chromium")
+        pytest.fail(f"no browser in CI: install {names[0]}")
     if path is None:
-        pytest.skip("no browser on this machine: install chromium")
+        pytest.skip(f"no browser on this machine: install {names[0]}")
     with sync_api.sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+        if name == "firefox":
+            found = playwright.firefox.launch(executable_path=path, channel="moz-firefox")
+        else:
+            found = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
         yield found
         found.close()
 

@@ -18,7 +18,8 @@ const BURST_MS = 250; // keys come in bursts, a mouse is let go once
 
 let choices, edit, chosen; // what there is to choose from; the form of a sheet; who is side by side
 let sliders = [], byKey = {};
-/** @type {Record<string, number>} dimensions by key, in mm */ let measured = {}, base = {}, now = {};
+let measured = {}, base = {}; // dimensions by key, in mm
+/** @type {Record<string, number>} */ let now = {};
 let history = new History(), pinned = null, shown = null, drafted = null, traced = null, waiting = true;
 let mesh = { id: "", triangles: [] }, number = 0, running = null, stale = false, hand = "", timer, opened = "";
 /** @type {Record<string, import("./grab.js").Jaws>} */ let jaws = {};
