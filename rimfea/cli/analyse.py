@@ -117,12 +117,13 @@ def _rides(rim: Sheet, ridden: Setup, wheel: str | None, given: Mapping[str, obj
     from rimfea.study.ride import ride
     from rimfea.study.setup import End, loading
 
-    rides = []
+    rides: list[Ride] = []
     for end in [End(wheel)] if wheel else End:
         analysis = analyse(
             rim,
             loading=loading(ridden, end, options.loading(given)),
             lacing=options.laced(given, rim, ridden, end),
+            beside=rides[0].analysis if rides else None,
         )
         rides.append(ride(analysis, ridden, end))
     return rides

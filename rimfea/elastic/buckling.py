@@ -17,6 +17,7 @@ rim buckles at the least λ at which there is one.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.linalg import eigh
@@ -27,6 +28,9 @@ from rimfea.elastic.ring import LEFT_OVER, Ring, foundation, hoop_stress
 from rimfea.fem.assemble import matrix
 from rimfea.fem.elements import elements
 from rimfea.fem.revolution import hoop_stiffnesses
+
+if TYPE_CHECKING:
+    from scipy.sparse import csc_array
 
 SOFTENED = 12  # waves whose compliance changes with tension; short ones hardly feel it
 FARTHEST = 1e3  # times the tension; beyond, a rim does not buckle
@@ -72,7 +76,7 @@ def _softened(ring: Ring) -> _Softened:
     nodes = len(ring.mesh.nodes)
     soft = hoop_stress(ring.spokes, float(el.w.sum()))
     parts = [
-        V.T @ (matrix(ring.mesh.triangles, soft * G, nodes) @ V)
+        V.T @ (_without_zeros(matrix(ring.mesh.triangles, soft * G, nodes)) @ V)
         for G in hoop_stiffnesses(el, ring.radius)
     ]
     held = V.T @ (foundation(ring.F, (1 - LEFT_OVER) * ring.spokes.smeared) @ V)
@@ -85,6 +89,12 @@ def _softened(ring: Ring) -> _Softened:
         factors.append(factor)
         modes.append(X.T @ seat)
     return _Softened(np.array(factors), np.array(modes))
+
+
+def _without_zeros(G: csc_array) -> csc_array:
+    """The same; hoop stress couples few of the directions."""
+    G.eliminate_zeros()
+    return G
 
 
 def _buckled(ring: Ring, softened: _Softened, factor: float) -> bool:

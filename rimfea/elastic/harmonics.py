@@ -5,7 +5,8 @@ for a load symmetric about θ = 0 is Re Σ c_n e^{inθ}, one that goes with sin 
 same sum. A real amplitude is the symmetric family, an imaginary one the other, and turning a
 load by θ₀ multiplies its amplitudes by e^{−inθ₀}; K(n) is the same for all.
 
-The response varies smoothly with n, so K(n) u = f is solved at a few n only; these solutions
+The response varies smoothly with n, so K(n) u = f is solved at a few n only. The same factors give
+its slope there, K(n) du/dn = −(dK/dn) u, at a fraction of what another harmonic would cost. Both
 are the basis onto which K0, K1, K2 are projected, and the small system is solved for every n.
 Whether that is enough is found out by solving in full at harmonics in between: these solutions
 join the basis if it is not, until the error found is below the tolerance.
@@ -36,8 +37,8 @@ Solutions: TypeAlias = tuple[Floats, ...]
 TOLERANCE = 1e-3
 # Neighbouring harmonics of the first basis are apart by this ratio, but no more than this share
 # of the highest: long waves change with log n, short ones with n.
-SPREAD = 2.0
-WIDEST = 0.2
+SPREAD = 3.0
+WIDEST = 0.3
 CHECKS = 3
 # The small systems are solved for every harmonic up to the first, then at this ratio or share.
 # A spline between leaves out a few 1e-5.
@@ -53,13 +54,25 @@ Guess: TypeAlias = Callable[[Revolved, Floats], Solutions]
 
 
 @dataclass(frozen=True)
+class Near:
+    """What is known of a body that differs in little but its spokes: an orthonormal ``basis``
+    (d, m) of answers to the same loads. Stiffer or softer spokes under a load leave the answers
+    within it; what tension softens, checks find out.
+    """
+
+    basis: Floats
+
+    __repr__ = brief
+
+
+@dataclass(frozen=True)
 class Harmonics:
     """Solutions to unit loads (l): ``basis`` (d, m), ``n`` (h,) = 0, 1, 2 …, and the solution of
     harmonic n under load l as ``basis @ weights[n, :, l]``. ``small`` are K0, K1, K2 as all but
     the last l vectors of the basis see them.
 
-    ``solved`` are the harmonics at which K(n) was factorised, ``error`` the largest error in
-    the energy norm, relative, found at the last harmonics in between that were solved in full.
+    ``solved`` are the harmonics whose answers are in the basis, ``error`` the largest error in the
+    energy norm, relative, found at the last harmonics in between that were solved in full.
     """
 
     basis: Floats
@@ -71,6 +84,11 @@ class Harmonics:
 
     __repr__ = brief
 
+    @property
+    def near(self) -> Near:
+        """What a body that differs in little but its spokes may start from."""
+        return Near(self.basis[:, : len(self.small[0])])
+
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def solve_harmonics(
@@ -79,21 +97,22 @@ def solve_harmonics(
     still: Floats,
     highest: int,
     tolerance: float = TOLERANCE,
-    guess: Guess | None = None,
+    guess: Guess | Near | None = None,
 ) -> Harmonics:
     """Unit loads F (d, l) of every harmonic from 0 to ``highest``, followed by those of
     ``still`` (d, k), which are even around the axis and so have harmonic 0 only.
 
     ``guess`` gives answers at some harmonics that are near enough to be the basis, and spares
-    solving there; the error is then not found (nan). Raises
-    :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is singular.
+    solving there; the error is then not found (nan). What is :class:`Near` is checked as if it had
+    been solved here. Raises :class:`~rimfea.errors.SolveError`, naming the harmonic, where K(n) is
+    singular.
     """
-    if guess:
+    if callable(guess):
         known: list[int] = []
         worst = float("nan")
         reduced = _nothing(body, F).joined(guess(body, F))
     else:
-        known, reduced, worst = _sampled(body, F, highest, tolerance)
+        known, reduced, worst = _sampled(body, F, highest, tolerance, guess)
     n = np.arange(highest + 1)
     even = _still(body, np.hstack([F, still]))
     basis = np.hstack([reduced.V, even])
@@ -104,17 +123,18 @@ def solve_harmonics(
 
 
 def _sampled(
-    body: Revolved, F: Floats, highest: int, tolerance: float
+    body: Revolved, F: Floats, highest: int, tolerance: float, near: Near | None
 ) -> tuple[list[int], _Reduced, float]:
     """Harmonics solved in full, the basis that they make, and the largest error found."""
     solver = _solver(body, F)
-    known = _first_harmonics(highest)
-    reduced = _nothing(body, F).joined(solver(known))
+    known = first_harmonics(highest)
+    reduced = _nothing(body, F)
+    reduced = reduced.on(near.basis) if near else reduced.joined(solver(known))
     worst = 0.0
     while checks := _checks(known):
         true = solver(checks)
         worst = max(
-            _energy_error(body.at(n), reduced.solution(n), u)
+            _energy_error(body.at(n), reduced.solution(n), u[:, : F.shape[1]])
             for n, u in zip(checks, true, strict=True)
         )
         reduced, known = reduced.joined(true), sorted(known + checks)
@@ -134,8 +154,11 @@ class _Reduced:
 
     def joined(self, solutions: Sequence[Floats]) -> _Reduced:
         """With what the solutions (d, l) add to the basis: only that is projected anew."""
-        m, V = self.V.shape[1], _widened(self.V, solutions)
-        small = []
+        return self.on(_widened(self.V, solutions))
+
+    def on(self, V: Floats) -> _Reduced:
+        """The same on an orthonormal basis that has this one in front."""
+        m, small = self.V.shape[1], []
         for K, A in zip(self.parts, self.small, strict=True):
             all_new = V.T @ (K @ V[:, m:])
             small.append(np.block([[A, all_new[:m]], [all_new[:m].T, all_new[m:]]]))
@@ -180,12 +203,15 @@ def _energy_error(K: csc_array, ours: Floats, true: Floats) -> float:
     return float(np.sqrt(error.max(initial=0.0)))
 
 
-def _first_harmonics(highest: int) -> list[int]:
-    chosen = [1]
-    while (n := chosen[-1]) < highest:
-        step = min(n * (SPREAD - 1), highest * WIDEST)
-        chosen.append(min(highest, n + max(1, round(step))))
-    return chosen
+def first_harmonics(highest: int) -> list[int]:
+    """From 1 at even ratios to where a ratio is as wide as a step may be, from there in even steps
+    to the highest.
+    """
+    turn = max(1.0, highest * WIDEST / (SPREAD - 1))
+    ratios, steps = np.log(turn) / np.log(SPREAD), (highest - turn) / (highest * WIDEST)
+    long = np.geomspace(1, turn, 1 + int(np.ceil(ratios)))
+    short = np.linspace(turn, highest, 1 + int(np.ceil(steps)))
+    return sorted({int(n) for n in np.concatenate([long, short]).round()})
 
 
 def _dense(highest: int) -> Floats:
@@ -209,8 +235,8 @@ def _checks(known: list[int]) -> list[int]:
 
 
 def _solver(body: Revolved, F: Floats) -> Callable[[Sequence[int]], list[Floats]]:
-    """K(n)⁻¹ F (d, l) for some harmonics: the order of elimination is the same for all, and
-    SuperLU lets two threads work at once.
+    """K(n)⁻¹ F and its slope in n (d, 2l) for some harmonics: the order of elimination is the same
+    for all, and SuperLU lets two threads work at once.
     """
     try:
         order = elimination_order(body.at(1))
@@ -220,11 +246,13 @@ def _solver(body: Revolved, F: Floats) -> Callable[[Sequence[int]], list[Floats]
 
     def solution(n: int) -> Floats:
         try:
-            solved = factorised(ordered.at(n), NOTHING_HELD, ordered=True).solve(loads)
+            solve = factorised(ordered.at(n), NOTHING_HELD, ordered=True).solve
+            solved = solve(loads)
+            steep = solve(-(ordered.slope(n) @ solved))
         except SolveError as error:
             raise SolveError(f"harmonic {n}: {error}") from error
-        U = np.empty_like(F)
-        U[order] = solved
+        U = np.empty((len(F), 2 * F.shape[1]))
+        U[order] = np.hstack([solved, steep])
         return U
 
     def solutions(harmonics: Sequence[int]) -> list[Floats]:

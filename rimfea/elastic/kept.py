@@ -16,13 +16,15 @@ from rimfea.fem.revolved import Revolved
 from rimfea.fem.solve import NOTHING_HELD, elimination_order, factorised
 
 if TYPE_CHECKING:
+    from scipy.sparse import csc_array
     from scipy.sparse.linalg import SuperLU
 
 
 @dataclass(frozen=True)
 class Kept:
     """What is kept of a solved body for others much like it: the harmonics ``n``, the order (d,)
-    of elimination, and for each harmonic the factors of K(n) and the answers (d, l).
+    of elimination, and for each harmonic the factors of K(n) and the answers (d, l), with their
+    slopes in n behind them (d, 2l) where these are kept, too.
     """
 
     n: tuple[int, ...]
@@ -36,27 +38,35 @@ class Kept:
 
     def corrected(self, body: Revolved, F: Floats) -> Solutions:
         """Solutions of a body that differs by a little: one step U + K⁻¹ (F' − K' U) with the kept
-        K(n)⁻¹, whose error is of the second order in the difference.
+        K(n)⁻¹, whose error is of the second order in the difference; slopes in n likewise.
         """
         found = []
-        for n, factor, U in zip(self.n, self.factors, self.answers, strict=True):
-            rest = (F - body.at(n) @ U)[self.order]
-            corrected = U.copy()
-            corrected[self.order] += factor.solve(rest)
-            found.append(corrected)
+        for n, factor, kept in zip(self.n, self.factors, self.answers, strict=True):
+            K, U = body.at(n), kept[:, : F.shape[1]]
+            corrected = [self._step(factor, F, K, U)]
+            if (steep := kept[:, F.shape[1] :]).size:
+                corrected.append(self._step(factor, -(body.slope(n) @ corrected[0]), K, steep))
+            found.append(np.hstack(corrected))
         return tuple(found)
+
+    def _step(self, factor: SuperLU, F: Floats, K: csc_array, U: Floats) -> Floats:
+        corrected = U.copy()
+        corrected[self.order] += factor.solve((F - K @ U)[self.order])
+        return corrected
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
-def keep(body: Revolved, F: Floats, n: Sequence[int]) -> Kept:
-    """Solve at the harmonics n, and keep the factors."""
+def keep(body: Revolved, F: Floats, n: Sequence[int], *, slopes: bool = False) -> Kept:
+    """Solve at the harmonics n, for the ``slopes`` in n too if asked to, and keep the factors."""
     order = elimination_order(body.at(1))
     ordered, loads = body.taken(order), F[order]
     each_K = (ordered.at(each) for each in n)
     factors = tuple(factorised(K, NOTHING_HELD, ordered=True).factor for K in each_K)
-    answers = tuple(np.empty_like(F) for _ in n)
-    for factor, U in zip(factors, answers, strict=True):
-        U[order] = factor.solve(loads)
+    answers = tuple(np.empty((len(F), (1 + slopes) * F.shape[1])) for _ in n)
+    for each, factor, U in zip(n, factors, answers, strict=True):
+        solved = factor.solve(loads)
+        steep = [factor.solve(-(ordered.slope(each) @ solved))] if slopes else []
+        U[order] = np.hstack([solved, *steep])
     return Kept(tuple(n), order, factors, answers)
 
 

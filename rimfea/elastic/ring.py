@@ -20,7 +20,7 @@ from scipy import sparse
 from rimfea.alloys import Alloy
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
-from rimfea.elastic.harmonics import Guess, Harmonics, solve_harmonics
+from rimfea.elastic.harmonics import Guess, Harmonics, Near, solve_harmonics
 from rimfea.elastic.spokes import Spokes
 from rimfea.elastic.surfaces import bead_seats, casing_pull, crown, nipple_bearing, tyre_side
 from rimfea.errors import LoadError
@@ -158,7 +158,7 @@ def solve_ring(
     bearing: Bearing,
     highest: int,
     columns: tuple[Column, ...] = COLUMNS,
-    guess: Guess | None = None,
+    guess: Guess | Near | None = None,
 ) -> Ring:
     """Solve the ring on its smeared spokes for harmonics 0 … ``highest``.
 

@@ -100,14 +100,21 @@ def strains(el: Elements, radius: float, u: Floats) -> tuple[Floats, Floats]:
     r = radius + el.points[..., 1]
     own = u[el.triangles]
     value = np.einsum("qa,eaik->eqik", el.N, own, optimize=True) / r[..., None, None]
-    slope = np.einsum("eqaj,eaik->eqijk", el.dN, own, optimize=True)
-    w, u_y, v = value[..., 0, :], value[..., 1, :], value[..., 2, :]
-    first, second = (np.zeros((*w.shape[:2], 6, w.shape[2])) for _ in range(2))
-    first[:, :, 0] = slope[..., 0, 0, :]
-    first[:, :, 1] = slope[..., 1, 1, :]
-    first[:, :, 2], second[:, :, 2] = u_y, v
-    first[:, :, 3] = slope[..., 2, 1, :] - v
-    first[:, :, 4] = slope[..., 2, 0, :]
-    first[:, :, 5] = slope[..., 1, 0, :] + slope[..., 0, 1, :]
-    second[:, :, 3], second[:, :, 4] = -u_y, -w
+    slope = np.einsum("eqaj,eaik->eqjik", el.dN, own, optimize=True)
+    return strains_of(value, slope[:, :, 0], slope[:, :, 1])
+
+
+def strains_of(value: Floats, across: Floats, outward: Floats) -> tuple[Floats, Floats]:
+    """The same (…, s, k) of what moves by ``value`` (…, 3, k) times the radius, and by ``across``
+    and ``outward`` more for each mm in x and y.
+    """
+    w, u_y, v = (value[..., k, :] for k in range(3))
+    first, second = (np.zeros((*w.shape[:-1], 6, w.shape[-1])) for _ in range(2))
+    first[..., 0, :] = across[..., 0, :]
+    first[..., 1, :] = outward[..., 1, :]
+    first[..., 2, :], second[..., 2, :] = u_y, v
+    first[..., 3, :] = outward[..., 2, :] - v
+    first[..., 4, :] = across[..., 2, :]
+    first[..., 5, :] = across[..., 1, :] + outward[..., 0, :]
+    second[..., 3, :], second[..., 4, :] = -u_y, -w
     return first, second

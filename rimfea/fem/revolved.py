@@ -29,7 +29,14 @@ class Revolved:
     def at(self, n: float) -> csc_array:
         """K(n)."""
         K0, K1, K2 = self.data
-        values = K0 + n * K1 + n * n * K2
+        return self._matrix(K0 + n * K1 + n * n * K2)
+
+    def slope(self, n: float) -> csc_array:
+        """dK/dn."""
+        _, K1, K2 = self.data
+        return self._matrix(K1 + 2 * n * K2)
+
+    def _matrix(self, values: Floats) -> csc_array:
         kept = (values, self.pattern.indices, self.pattern.indptr)
         return sparse.csc_array(kept, shape=self.pattern.shape)
 

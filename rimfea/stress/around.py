@@ -6,16 +6,17 @@ vector on every cut are found once; at any angle they are then only summed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy import sparse
 
 from rimfea.arrays import Bools, Floats
 from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField
 from rimfea.fem.elements import Elements
-from rimfea.fem.revolution import COSINE, isotropic, strains
+from rimfea.fem.revolution import COSINE, isotropic, strains_of
 from rimfea.stress.cuts import Cuts, Linearised, across_cuts
 
 if TYPE_CHECKING:
@@ -45,30 +46,34 @@ class Around:
 def around(across: Cuts, ring: Ring) -> Around:
     """Membrane and bending on every cut of every vector of the ring's basis."""
     basis = ring.harmonics.basis
-    fields = basis.reshape(-1, 3, basis.shape[1])
-    onto = across_cuts(across, len(ring.mesh.nodes)) @ ring.recovery
-    near, onto = _read(ring.sampled, onto)
+    nodes, m = len(ring.mesh.nodes), basis.shape[1]
+    onto = across_cuts(across, nodes) @ ring.recovery
+    value, *slopes = (
+        np.asarray((onto @ sampled) @ basis.reshape(nodes, -1)).reshape(-1, 3, m)
+        for sampled in _sampling(ring.sampled, ring.radius, nodes)
+    )
     D = isotropic(ring.metal.youngs_MPa, ring.metal.poisson)
-    parts = []
-    for strain in strains(near, ring.radius, fields):
-        e, q, s, m = strain.shape
-        averaged = np.asarray(onto @ strain.reshape(e * q, s * m))
-        parts.append(np.einsum("st,ctm->csm", D, averaged.reshape(-1, s, m), optimize=True))
-    both = np.stack(parts)
+    both = np.stack(
+        [
+            np.einsum("st,ctm->csm", D, strain, optimize=True)
+            for strain in strains_of(value, *slopes)
+        ]
+    )
     even, odd = (both[:, :, which].reshape(2, -1, m) for which in (COSINE, ~COSINE))
     return Around(even, odd)
 
 
-def _read(sampled: Elements, onto: csr_array) -> tuple[Elements, csr_array]:
-    """Only those of the elements that the matrix (2c, e·q) onto the cuts reads, and that matrix."""
-    q = sampled.w.shape[1]
-    read = np.unique(onto.indices // q)
-    columns = (read[:, None] * q + np.arange(q)).ravel()
-    triangles, points, dN, w = (
-        each[read] for each in (sampled.triangles, sampled.points, sampled.dN, sampled.w)
+def _sampling(el: Elements, radius: float, nodes: int) -> tuple[csr_array, ...]:
+    """The matrices (e·q, n) from nodal fields to the sampling points: of a field by the radius, and
+    of its slopes across and outward. What a cut averages is then read off the nodes near it alone.
+    """
+    e, q, a = el.dN.shape[:3]
+    column, start = np.repeat(el.triangles, q, axis=0).ravel(), np.arange(e * q + 1) * a
+    by_radius = el.N / (radius + el.points[..., 1])[..., None]
+    return tuple(
+        sparse.csr_array((values.ravel(), column, start), shape=(e * q, nodes))
+        for values in (by_radius, el.dN[..., 0], el.dN[..., 1])
     )
-    near = replace(sampled, triangles=triangles, points=points, dN=dN, w=w)
-    return near, onto[:, columns]
 
 
 def linearised_around(parts: Around, field: RingField, theta: Floats) -> Linearised:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import radians
 from types import MappingProxyType
 
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD
 from rimfea.elastic.loads import Case
 from rimfea.elastic.ring import Ring
 from rimfea.elastic.ring_field import RingField, solve_loads
@@ -37,7 +37,7 @@ from rimfea.study.cases import (
     usual_lacing,
     wheel_load,
 )
-from rimfea.study.ring_answers import built_ring, ring_answers
+from rimfea.study.ring_answers import Start, built_ring, ring_answers
 
 # Smaller triangles where loads touch the rim.
 UNDER_LOADS: Mapping[str, float] = MappingProxyType(
@@ -114,16 +114,23 @@ def analyse(
     lacing: Lacing | None = None,
     outline: Outline | None = None,
     coarseness: float = 1.0,
+    beside: Analysis | None = None,
 ) -> Analysis:
     """Draw, mesh, solve the whole ring on its spokes, and judge one rim.
 
     ``lacing`` says how the wheel is built, as usual if None; ``outline`` replaces the one drawn
     from the sheet, say by a traced section whose edges are named; ``coarseness`` scales the
-    triangles. Raises errors of :mod:`rimfea.errors`.
+    triangles. ``beside`` is an analysis of the same rim in another wheel, whose drawing and mesh
+    are taken, and whose ring is a start. Raises errors of :mod:`rimfea.errors`.
     """
-    looked = inspect(sheet, outline=outline, coarseness=coarseness)
-    laced = lacing or usual_lacing(sheet, loading)
-    whole = solved(looked, loading, laced, standard_cases(sheet, loading), fan=FAN)
+    looked = (
+        replace(beside, answers=(), wheel=None, built=None)
+        if beside
+        else inspect(sheet, outline=outline, coarseness=coarseness)
+    )
+    laced, cases = lacing or usual_lacing(sheet, loading), standard_cases(sheet, loading)
+    ring = beside.built.ring if beside and beside.built else None
+    whole = solved(looked, loading, laced, cases, ring, fan=FAN)
     alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
     shared = tuple(with_share_of_rim(each, alone) for each in whole.answers)
     return replace(whole, answers=shared)
@@ -134,18 +141,18 @@ def solved(
     loading: Loading,
     lacing: Lacing,
     cases: Sequence[Case],
-    guess: Guess | None = None,
+    start: Start | None = None,
     buckles: tuple[int, float] | None = None,
     fan: Sequence[float] = (),
     like: Sequence[Answer] = (),
 ) -> Analysis:
-    """A rim that was looked at, on its spokes under these cases; for ``guess`` see
-    :func:`rimfea.elastic.harmonics.solve_harmonics`, for ``buckles``
+    """A rim that was looked at, on its spokes under these cases; for ``start`` see
+    :func:`rimfea.study.ring_answers.built_ring`, for ``buckles``
     :func:`rimfea.elastic.wheel.wheel`, for ``fan`` and ``like``
     :func:`rimfea.study.ring_answers.ring_answers`.
     """
     sheet, rider = looked.sheet, wheel_load(loading)
-    ring = ring_for(looked, loading, lacing, cases, guess, fan)
+    ring = ring_for(looked, loading, lacing, cases, start, fan)
     (built,) = solve_loads(ring, [standing(sheet, loading)])
     return replace(
         looked,
@@ -162,7 +169,7 @@ def ring_for(
     loading: Loading,
     lacing: Lacing,
     cases: Sequence[Case],
-    guess: Guess | None = None,
+    start: Start | None = None,
     fan: Sequence[float] = (),
 ) -> Ring:
     """The ring that answers these cases, the first leaning too, and what is asked of the wheel; see
@@ -171,7 +178,7 @@ def ring_for(
     rider = wheel_load(loading)
     aside = Case("the wheel's own stiffness", (replace(rider, side_N=rider.force_N),))
     wanted = [*cases, *(leaning(cases[0], angle) for angle in fan), aside]
-    return built_ring(looked.sheet, looked.mesh, loading, lacing, wanted, guess)
+    return built_ring(looked.sheet, looked.mesh, loading, lacing, wanted, start)
 
 
 def analyse_slice(

@@ -206,9 +206,12 @@ def rides(
     """The rim, of an outline of its own where one is given, as the front and as the rear wheel
     of a set-up.
     """
-    return tuple(
-        ride(wheel_of(sheet, setup, end, like=like, outline=outline), setup, end) for end in End
-    )
+    found: list[Ride] = []
+    for end in End:
+        beside = found[0].analysis if found else None
+        analysis = wheel_of(sheet, setup, end, like=like, outline=outline, beside=beside)
+        found.append(ride(analysis, setup, end))
+    return tuple(found)
 
 
 def wheel_of(
@@ -219,14 +222,18 @@ def wheel_of(
     like: Loading = USUAL,
     coarseness: float = 1.0,
     outline: Outline | None = None,
+    beside: Analysis | None = None,
 ) -> Analysis:
-    """The analysis of one wheel: the set-up's loading, its hub, the usual lacing."""
+    """The analysis of one wheel: the set-up's loading, its hub, the usual lacing; ``beside`` as in
+    :func:`rimfea.study.analysis.analyse`.
+    """
     return analyse(
         sheet,
         loading=setups.loading(setup, end, like),
         lacing=setups.lacing(setup, end, sheet),
         coarseness=coarseness,
         outline=outline,
+        beside=beside,
     )
 
 

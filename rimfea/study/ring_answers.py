@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
 from rimfea.arrays import Bools, Floats
-from rimfea.elastic.harmonics import Guess
+from rimfea.elastic.harmonics import Guess, Near
 from rimfea.elastic.loads import Case, Load
 from rimfea.elastic.ring import Ring, solve_ring, with_seat
 from rimfea.elastic.ring_field import RingField, columns_of, solve_loads
@@ -37,6 +38,8 @@ WIDE_MM = 40.0
 DECISIVE = 3  # cuts of a wall that are looked at wherever a load lands
 AT_WELD = 13  # angles over the softened metal; odd, so that one is the weld's
 
+Start: TypeAlias = Guess | Ring
+
 
 def built_ring(
     sheet: Sheet,
@@ -44,10 +47,12 @@ def built_ring(
     loading: Loading,
     lacing: Lacing,
     cases: Sequence[Case],
-    guess: Guess | None = None,
+    start: Start | None = None,
 ) -> Ring:
     """The ring of this rim, laced and solved for the places and harmonics its cases need, wherever
-    their loads land.
+    their loads land. To ``start`` from, there may be near answers, see
+    :func:`rimfea.elastic.harmonics.solve_harmonics`, or the ring of the same mesh laced otherwise,
+    of which use is made if it was solved for the same.
     """
     bearing = bearing_of(sheet)
     wanted = max(4 * np.pi / loading.patch_mm, 2 * np.pi / bearing[1])
@@ -55,6 +60,11 @@ def built_ring(
     own = [load for case in cases for load in (*case.loads, *case.standing)]
     loads = [*own, *(load.mirrored() for load in own)]
     columns = with_seat(column for load in loads for column in columns_of(load))
+    guess: Guess | Near | None = None
+    if not isinstance(start, Ring):
+        guess = start
+    elif start.mesh is mesh and start.columns == columns and start.n[-1] == highest:
+        guess = start.harmonics.near
     return solve_ring(
         mesh,
         sheet.metal,

@@ -8,13 +8,15 @@ its own equations are then solved for every harmonic.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
+
 from rimfea.arrays import Floats
 from rimfea.brief import brief
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Guess, Solutions, first_harmonics
 from rimfea.elastic.kept import Kept, keep, rigid_motions
 from rimfea.elastic.loads import Case
 from rimfea.elastic.ring_field import RingField
@@ -42,7 +44,6 @@ from rimfea.vary.variant import Variants
 
 DRAFT = 1.6  # coarseness for a search; two triangles or more across every wall all the same
 ASKED = (ONE_HOOK, BOTH_HOOKS, UNEVEN, TENSION)
-OCTAVE = 1.9
 FAR = 2.5  # times the highest tension, of which buckling may set half its own
 STEP_MM = 5e-3  # its square hardly counts, nor does round-off
 PROOF_SHARE = 1e-3
@@ -52,8 +53,9 @@ PROOF_SHARE = 1e-3
 class Datum:
     """A rim ridden as one wheel of a set-up, and what rims near it reuse.
 
-    With ``every`` harmonic that was solved, slopes are good to a per cent or two; with those an
-    octave apart, in half the time, to ten, which is enough for doubts.
+    With ``every`` harmonic that a ring is first solved at, and how answers change there, slopes are
+    good to a per cent or two; with harmonics an octave apart alone, in half the time, to ten, which
+    is enough for doubts.
     """
 
     ride: Ride
@@ -69,8 +71,9 @@ class Datum:
         if not isinstance(field, RingField):
             raise LoadError("a plane slice has no wheel: analyse the ring")
         ring = field.ring
-        solved = ring.harmonics.solved[1:]
-        return keep(ring.body, ring.F, solved if self.every else _octaves(solved))
+        highest = int(ring.n[-1])
+        n = first_harmonics(highest) if self.every else _octaves(highest)
+        return keep(ring.body, ring.F, n, slopes=self.every)
 
     @cached_property
     def unmoved(self) -> Ride:
@@ -185,12 +188,10 @@ def _asked(sheet: Sheet, loading: Loading) -> list[Case]:
     return [case for case in standard_cases(sheet, loading) if case.name in ASKED]
 
 
-def _octaves(solved: Sequence[int]) -> list[int]:
-    chosen = [solved[0]]
-    for n in solved[1:]:
-        if n >= OCTAVE * chosen[-1]:
-            chosen.append(n)
-    return chosen
+def _octaves(highest: int) -> list[int]:
+    """From 1 to the highest, each about twice the one before."""
+    count = 1 + round(np.log2(highest))
+    return sorted({int(n) for n in np.geomspace(1, highest, count).round()})
 
 
 @ONE_DENSE_THREAD  # type: ignore[untyped-decorator]

@@ -53,6 +53,19 @@ def worst(found, expected):
     return float((gap / np.linalg.norm(expected, axis=0)).max())
 
 
+def test_slopes_in_n_are_kept_behind_the_answers_and_follow_a_change(ring):
+    """As differences over a hundredth of a harmonic tell, and of a body that is softer by a
+    thousandth within the square of that.
+    """
+    n, step, count = 12, 0.01, ring.F.shape[1]
+    both = keep(ring.body, ring.F, [n], slopes=True)
+    before, after = (true_answer(ring.body, ring.F, n + by) for by in (-step, step))
+    assert worst(both.answers[0][:, count:], (after - before) / (2 * step)) < 1e-4
+    softer = stiffer(ring.body, -1e-3)
+    (corrected,) = both.corrected(softer, ring.F)
+    assert worst(corrected[:, count:], both.answers[0][:, count:] / (1 - 1e-3)) < 1e-5
+
+
 def test_what_is_kept_are_the_answers_in_full(ring, kept):
     assert kept.n == WAVES
     for n, answer in zip(kept.n, kept.answers, strict=True):

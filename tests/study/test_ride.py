@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rimfea.elastic.harmonics import TOLERANCE
 from rimfea.elastic.loads import Strike
 from rimfea.errors import LoadError, MeshError, SolveError
 from rimfea.strike import tyre
@@ -18,6 +19,7 @@ from rimfea.study import cases
 from rimfea.study import setup as setups
 from rimfea.study.analysis import analyse_slice
 from rimfea.study.cases import BOTH_HOOKS, ONE_HOOK
+from rimfea.study.outcome import outcomes
 from rimfea.study.ride import ride, rides, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.study.window import Limit
@@ -343,3 +345,22 @@ def test_a_dent_that_cannot_be_followed_spoils_nothing(rear, monkeypatch, error)
     assert wheel.full_ladder is wheel.ladder
     with pytest.raises(type(error)):
         _ = wheel.dent
+
+
+def test_the_other_wheel_starts_from_the_first_and_says_the_same(rear):
+    """As a front wheel solved alone, on other spokes at another tension, with a third of its
+    factorisations; its error is found, not taken over.
+    """
+    sheet = rear.analysis.sheet
+    alone = ride(wheel_of(sheet, MOOR, End.FRONT, coarseness=COARSE), MOOR, End.FRONT)
+    beside = ride(wheel_of(sheet, MOOR, End.FRONT, beside=rear.analysis), MOOR, End.FRONT)
+    ours, theirs = (each.answer.field.ring for each in (beside, alone))
+    assert ours.mesh is rear.analysis.mesh
+    assert 0 < ours.harmonics.error < TOLERANCE
+    np.testing.assert_array_equal(ours.spokes.tension, theirs.spokes.tension)
+    assert abs(ours.spokes.tension / rear.answer.field.ring.spokes.tension - 1).max() > 0.01
+    found, expected = (
+        np.array([value for value in outcomes(each).values() if np.isfinite(value)])
+        for each in (beside, alone)
+    )
+    np.testing.assert_allclose(found, expected, rtol=1e-4)
