@@ -89,6 +89,11 @@ class Analysis:
         return self.lacing.tension_N >= self.wheel.buckling_tension_N
 
     @property
+    def only_looked_at(self) -> Analysis:
+        """The same as if nothing had been solved."""
+        return replace(self, lacing=None, answers=(), wheel=None, built=None)
+
+    @property
     def mass_g(self) -> float:
         """Of the bare rim: what the scales say, else the drawing."""
         weighed = self.sheet.weighed_mass_g
@@ -123,11 +128,10 @@ def analyse(
     triangles. ``beside`` is an analysis of the same rim in another wheel, whose drawing and mesh
     are taken, and whose ring is a start. Raises errors of :mod:`rimfea.errors`.
     """
-    looked = (
-        replace(beside, answers=(), wheel=None, built=None)
-        if beside
-        else inspect(sheet, outline=outline, coarseness=coarseness)
-    )
+    if beside:
+        looked = beside.only_looked_at
+    else:
+        looked = inspect(sheet, outline=outline, coarseness=coarseness)
     laced, cases = lacing or usual_lacing(sheet, loading), standard_cases(sheet, loading)
     ring = beside.built.ring if beside and beside.built else None
     whole = solved(looked, loading, laced, cases, ring, fan=FAN)

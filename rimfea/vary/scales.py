@@ -37,6 +37,7 @@ from rimfea.study.analysis import spoke_holes
 from rimfea.vary.doubt import Doubt, Origin, Source, doubt_of
 
 STEP_MM = 0.01
+SIDES = 2  # of a difference
 SHEETS = 64  # that are remembered
 
 
@@ -104,7 +105,6 @@ class Weighed:
         return np.asarray(off)
 
 
-@lru_cache(maxsize=SHEETS)
 def weighed(sheet: Sheet, near: Sheet | None = None) -> Weighed:
     """A sheet beside the scales. Raises :class:`~rimfea.errors.SheetError` where its numbers fit no
     section.
@@ -112,6 +112,11 @@ def weighed(sheet: Sheet, near: Sheet | None = None) -> Weighed:
     With a rim ``near`` it, moved from it, the mass is that on the tangent there, and walls that
     nobody measured may all be at the end of their ± before drawing and scales are held to be apart.
     """
+    return _weighed(sheet, near)
+
+
+@lru_cache(maxsize=SHEETS)  # asked by everybody who tells of a sheet, some without a rim near it
+def _weighed(sheet: Sheet, near: Sheet | None) -> Weighed:
     known, there = uncertainties(sheet), near or sheet
     able, mass = (*dimensions(there), JOINT), drawn_mass_g(there)
     lengths = doubt_of([*known.items()], sheet.name)
@@ -162,6 +167,8 @@ def per_mm(sheet: Sheet, key: str, of: Callable[[Sheet], Floats]) -> Floats:
     for step in (STEP_MM, -STEP_MM, 0.0):
         with suppress(SheetError):
             found.append((step, of(with_values(sheet, [key], [value + step]))))
+        if len(found) == SIDES:
+            break
     (one, above), (other, below) = found[0], found[1] if len(found) > 1 else (STEP_MM, found[0][1])
     return np.asarray((above - below) / (one - other))
 

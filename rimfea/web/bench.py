@@ -18,7 +18,7 @@ from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import uncertainties
 from rimfea.study import setup as setups
-from rimfea.study.analysis import inspect, solved
+from rimfea.study.analysis import Analysis, inspect, solved
 from rimfea.study.cases import standard_cases
 from rimfea.study.ride import Ride, ride, wheel_of
 from rimfea.study.setup import End, Setup
@@ -238,12 +238,21 @@ def _draft_from(on: Bench, start: Tried, key: str, value_mm: float) -> Draft:
 
 
 def ride_of(on: Bench, tried: Tried, traced: Sheet | None = None) -> Ride:
-    """The rim ridden on a fine mesh, or in its place one that was ``traced``."""
+    """The rim ridden on a fine mesh, or in its place one that was ``traced``. Where its other wheel
+    is known, that is a start.
+    """
     sheet, setup, end = traced or sheet_of(on, tried), setup_of(on, tried), tried.end
-    drawn = inspect(sheet)
+    other = None if traced else _other_wheel(on, tried)
+    drawn = other.only_looked_at if other else inspect(sheet)
     loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
     cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
-    return ride(solved(drawn, loading, laced, cases), setup, end)
+    start = other.built.ring if other and other.built else None
+    return ride(solved(drawn, loading, laced, cases, start), setup, end)
+
+
+def _other_wheel(on: Bench, tried: Tried) -> Analysis | None:
+    known = (on.rides.there(replace(tried, end=end)) for end in End if end is not tried.end)
+    return next((each.analysis for each in known if each), None)
 
 
 def kept_ride_of(on: Bench, tried: Tried) -> Ride:
