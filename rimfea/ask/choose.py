@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from rimfea.ask.dents import ask_dents, lighten
 from rimfea.errors import LoadError, RimfeaError
 from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.outcome import HALF_MM
-from rimfea.study.ride import Ride, ride, wheel_of
-from rimfea.study.setup import End, Setup
+from rimfea.study.ride import Ride, rides
+from rimfea.study.setup import Setup
+from rimfea.vary.parallel import PROCESSES, Workers, each
 
 
 @dataclass(frozen=True)
@@ -135,17 +137,40 @@ def candidate(
     as a tyre that does not fit it.
     """
     try:
-        wheels = [
-            ride(wheel_of(sheet, setup, end, like=like, coarseness=coarseness), setup, end)
-            for end in End
-        ]
+        wheels = list(rides(sheet, setup, like=like, coarseness=coarseness))
     except RimfeaError as error:
         return LeftOut(sheet.name, str(error))
     if dents:
         ask_dents(wheels)
     for wheel in wheels:
         lighten(wheel)
-    return Candidate(*wheels)
+    front, rear = wheels
+    return Candidate(front, rear)
+
+
+def candidates(
+    sheets: Sequence[Sheet],
+    setup: Setup,
+    *,
+    like: Loading = USUAL,
+    dents: bool = False,
+    processes: Workers = PROCESSES,
+) -> Iterator[Candidate | LeftOut]:
+    """The same of every rim, in their order; for ``processes`` see
+    :func:`rimfea.vary.parallel.each`.
+    """
+    return each(_candidate, sheets, partial(_Asked, setup, like, dents), processes=processes)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    setup: Setup
+    like: Loading
+    dents: bool
+
+
+def _candidate(asked: _Asked, sheet: Sheet) -> Candidate | LeftOut:
+    return candidate(sheet, asked.setup, like=asked.like, dents=asked.dents)
 
 
 def of_one_diameter(

@@ -20,7 +20,7 @@ from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
 from rimfea.vary.doubt import Doubt, Origin, Source
-from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.parallel import PROCESSES, Workers, each
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 BETTER, WORSE, HEAVIER, LIGHTER = "better", "worse", "heavier", "lighter"
@@ -128,7 +128,7 @@ def compare(
     *,
     like: Loading = USUAL,
     dents: bool = False,
-    processes: int = PROCESSES,
+    processes: Workers = PROCESSES,
 ) -> Iterator[Measured]:
     """The same of every sheet, in their order, ``processes`` at a time: see
     :func:`rimfea.vary.parallel.each`.

@@ -29,7 +29,7 @@ from rimfea.study.outcome import BY_KEY, HALF_MM
 from rimfea.study.ride import Ride, ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import ASKED
-from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.parallel import PROCESSES, Workers, each
 
 Values: TypeAlias = Mapping[str, float]  # of outcomes, by key
 Follow: TypeAlias = Callable[[Iterable[Values], int], Iterable[Values]]
@@ -106,7 +106,7 @@ def swaps(
     *,
     like: Loading = USUAL,
     dents: bool = False,
-    processes: int = PROCESSES,
+    processes: Workers = PROCESSES,
     follow: Follow = _unseen,
 ) -> Swaps:
     """The swaps of two rims as one wheel of a set-up; with ``dents`` they take three times as long.

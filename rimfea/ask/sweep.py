@@ -31,7 +31,7 @@ from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.axis import FORM, MOST_POINTS, Axis
 from rimfea.vary.datum import Datum, datum
-from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.parallel import PROCESSES, Workers, each
 from rimfea.vary.variant import Variants
 
 DECIDED = tuple(each.key for each in OUTCOMES if each.by_wall)
@@ -173,7 +173,9 @@ class Swept:
         return tuple(float(np.diff(corners, axis=k).mean()) / by for k, by in enumerate(step))
 
 
-def points(sweep: Sweep, places: Sequence[Place], *, processes: int = PROCESSES) -> Iterator[Point]:
+def points(
+    sweep: Sweep, places: Sequence[Place], *, processes: Workers = PROCESSES
+) -> Iterator[Point]:
     """The points at some places, in their order, each as soon as it is known; errors of
     :mod:`rimfea.errors` at a place are its gap. For ``processes`` see
     :func:`rimfea.vary.parallel.each`.
@@ -181,7 +183,7 @@ def points(sweep: Sweep, places: Sequence[Place], *, processes: int = PROCESSES)
     return each(partial(_point, sweep), places, partial(_middle, sweep), processes=processes)
 
 
-def swept(sweep: Sweep, *, processes: int = 1) -> Swept:
+def swept(sweep: Sweep, *, processes: Workers = 1) -> Swept:
     """The whole sweep."""
     found = points(sweep, sweep.places, processes=processes)
     return Swept(sweep, {point.place: point for point in found})

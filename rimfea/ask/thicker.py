@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS
 from rimfea.errors import MeshError, OutlineError, SheetError
 from rimfea.profile.moved import dimensions, moved
 from rimfea.profile.walls import Wall
@@ -64,17 +66,23 @@ def best_gain(rides: Sequence[Ride]) -> Gain | None:
     return None
 
 
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
 def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
     """The same of every wall, from the slopes at the rim as it is; none where it yields before
     any strike. Raises :class:`~rimfea.errors.OutlineError` as :func:`thicker` does.
     """
     near, sheet = replace(around(ride), every=False), ride.analysis.sheet
-    before, found, able = near.strengths(), [], dimensions(sheet)
+    before, able = near.strengths(), dimensions(sheet)
     if not all(0 < load < math.inf for load in before):
         return ()
-    for wall in (wall for wall in sheet.walls if wall.key_mm in able):
+
+    def gain(wall: Wall) -> Gain | None:
         with suppress(MeshError, SheetError):
             after = near.strengths(wall.key_mm)
             more = [step_mm / STEP_SLOPE_MM * (a - b) for a, b in zip(after, before, strict=True)]
-            found.append(Gain(wall, step_mm, more[0] / before[0], more[1] / before[1], more[2]))
-    return tuple(gain for gain in found if gain.mass_g >= LEAST_G)
+            return Gain(wall, step_mm, more[0] / before[0], more[1] / before[1], more[2])
+        return None
+
+    with ThreadPoolExecutor(THREADS) as pool:  # the kept factors serve two threads at a time
+        found = list(pool.map(gain, (wall for wall in sheet.walls if wall.key_mm in able)))
+    return tuple(each for each in found if each and each.mass_g >= LEAST_G)

@@ -13,7 +13,7 @@ from rimfea.profile.walls import Wall
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
-from rimfea.vary.parallel import PROCESSES
+from rimfea.vary.parallel import PROCESSES, Workers
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 from rimfea.vary.trials import MonteCarlo, monte_carlo
 
@@ -72,7 +72,7 @@ def worth(
     like: Loading = USUAL,
     trials: int | None = None,
     dents: bool = False,
-    processes: int = PROCESSES,
+    processes: Workers = PROCESSES,
 ) -> Worth:
     """One rim as one wheel of a set-up, under strikes as in ``like``, with its dent if that is
     asked for; as a check on the doubts, also drawn so many times with errors of the caliper, for

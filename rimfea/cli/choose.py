@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.workers import handed_out, workers
 
 if TYPE_CHECKING:
     from rimfea.ask.choose import Choice
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 @options.outputs
 @options.quick
 @options.details
+@workers
 @click.option(
     "--diameter",
     type=click.FloatRange(*options.LENGTHS_MM),
@@ -36,13 +38,14 @@ def command(
     quick: bool,
     details: bool,
     diameter: float | None,
+    address: str | None,
     overwrite: bool,
     **given: object,
 ) -> None:
     """Which of the rims in SHEETS, sheets or folders of sheets, suit a set-up: the lightest that
     hold, in front and behind. Without any, the invented rims that come with the program.
     """
-    from rimfea.ask.choose import candidate, choose, of_one_diameter
+    from rimfea.ask.choose import candidates, choose, of_one_diameter
     from rimfea.cli.printing import followed, free, save, show_data
     from rimfea.words.asked import choice_json
     from rimfea.words.numbers import Units
@@ -50,9 +53,10 @@ def command(
     free(picture, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
     rims, others = of_one_diameter(options.rims(sheets), diameter)
-    coming = (candidate(rim, ridden, like=strike, dents=not quick) for rim in rims)
-    tried = followed(coming, len(rims))
-    choice, units = choose([*others, *tried]), Units(force_unit, pressure_unit)
+    with handed_out(address) as processes:
+        coming = candidates(rims, ridden, like=strike, dents=not quick, processes=processes)
+        choice = choose([*others, *followed(coming, len(rims))])
+    units = Units(force_unit, pressure_unit)
     if as_data:
         show_data(choice_json(choice))
     else:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.workers import handed_out, workers
 
 if TYPE_CHECKING:
     from rimfea.ask.compare import Measured
@@ -37,6 +38,7 @@ SIDE_BY_SIDE = 3  # rims whose walls fit beside each other
     "rims; takes some minutes, with --quick one.",
 )
 @options.base
+@workers
 def command(
     sheets: tuple[Path, ...],
     *,
@@ -50,6 +52,7 @@ def command(
     short: bool,
     swaps: bool,
     base: str | None,
+    address: str | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -78,7 +81,9 @@ def command(
 
             save(swaps_figure(drawn, units), picture)
         return
-    found = followed(compare(rims, ridden, end, like=strike, dents=not quick), len(rims))
+    with handed_out(address) as processes:
+        coming = compare(rims, ridden, end, like=strike, dents=not quick, processes=processes)
+        found = followed(coming, len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]
     if as_data:

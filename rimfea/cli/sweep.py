@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 import click
 
 from rimfea.cli import options
+from rimfea.cli.workers import handed_out, workers
 from rimfea.study.outcome_names import NAMES
 
 if TYPE_CHECKING:
     from rimfea.ask.sweep import Sweep, Swept
+    from rimfea.vary.parallel import Workers
     from rimfea.words.numbers import Units
 
 
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="How many points are computed at a time.",
 )
+@workers
 def command(
     sheet: Path,
     axes: tuple[str, ...],
@@ -61,6 +64,7 @@ def command(
     of: str,
     csv: Path | None,
     processes: int,
+    address: str | None,
     overwrite: bool,
     **given: object,
 ) -> None:
@@ -82,7 +86,8 @@ def command(
     strike, ridden = options.loading(given), options.setup(given)
     along, dents = read_axes(axes), BY_KEY[of].dent
     sweep = Sweep(read_sheet(sheet), ridden, End(wheel), along, strike, dents=dents)
-    swept = _swept(sweep, csv, processes, overwrite=overwrite)
+    with handed_out(address, processes) as served:
+        swept = _swept(sweep, csv, served, overwrite=overwrite)
     units = Units(force_unit)
     if as_data:
         show_data(sweep_json(swept))
@@ -94,7 +99,7 @@ def command(
         save(sweep_figure(swept, of, units), picture)
 
 
-def _swept(sweep: Sweep, out: Path | None, processes: int, *, overwrite: bool) -> Swept:
+def _swept(sweep: Sweep, out: Path | None, processes: Workers, *, overwrite: bool) -> Swept:
     """What a file has of it already, and the rest, each point written as it comes."""
     from rimfea.ask.sweep import Swept, points
     from rimfea.cli.printing import followed

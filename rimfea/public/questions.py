@@ -4,8 +4,9 @@ name where it has one.
 All raise errors of :mod:`rimfea.errors` for what cannot be. Where a strike is asked about, ``like``
 says its force, length and lean; lengths are in mm, forces in N, stresses in MPa. A question with
 ``processes`` may use two where the caller is a notebook, or a script that has its
-``if __name__ == "__main__"``. ``dents`` are what a blow leaves beyond first yield: several times
-the work of all else, and done without where they are False.
+``if __name__ == "__main__"``, or an executor of :mod:`concurrent.futures`. ``dents`` are what a
+blow leaves beyond first yield: several times the work of all else, and done without where they are
+False.
 """
 
 from __future__ import annotations
@@ -54,6 +55,7 @@ from rimfea.study.setup import End
 from rimfea.units import from_unit
 from rimfea.vary.axis import Axis
 from rimfea.vary.datum import DRAFT, datum
+from rimfea.vary.parallel import Workers
 from rimfea.vary.tap import Tap
 
 SETUP, WHEEL = "gravel", End.REAR
@@ -115,7 +117,7 @@ def compare(
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
     dents: bool = True,
-    processes: int = 1,
+    processes: Workers = 1,
 ) -> Comparison:
     """Rims, or folders of sheets, compared with the first as one wheel of a set-up, and which of
     the differences the caliper can tell; without any, the invented rims.
@@ -134,7 +136,7 @@ def swaps(
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
     dents: bool = True,
-    processes: int = 1,
+    processes: Workers = 1,
 ) -> Swaps:
     """Where the difference between two rims comes from: what each piece of the other would do in
     the base, and what they do together.
@@ -165,7 +167,7 @@ def worth(
     like: Loading = USUAL,
     trials: int | None = None,
     dents: bool = True,
-    processes: int = 1,
+    processes: Workers = 1,
 ) -> Worth:
     """What a tenth of a millimetre and a gram more buy at every wall, and how well the rim's
     strength is known; as a check, from so many trials too.
@@ -189,7 +191,7 @@ def sweep(
     wheel: End | str = WHEEL,
     like: Loading = USUAL,
     dents: bool = False,
-    processes: int = 1,
+    processes: Workers = 1,
 ) -> Swept:
     """A rim with one wall or two varied: ``{"sidewall": (1.0, 1.6, 7)}`` is from 1.0 to 1.6 mm in
     7 places. A length that is not a wall goes by the sheet's key, such as ``inner_width_mm``.
@@ -237,13 +239,14 @@ def choose(
     diameter_mm: float | None = None,
     like: Loading = USUAL,
     dents: bool = True,
+    processes: Workers = 1,
 ) -> Choice:
     """Which of some rims, or folders of sheets, suit a set-up: the lightest that hold, in front
     and behind; without any, the invented rims. All of one bead seat diameter, that of most if None.
     """
     ridden = given.setup(setup)
     alike, others = choosing.of_one_diameter(given.sheets(rims), diameter_mm)
-    tried = (choosing.candidate(each, ridden, like=like, dents=dents) for each in alike)
+    tried = choosing.candidates(alike, ridden, like=like, dents=dents, processes=processes)
     return choosing.choose([*others, *tried])
 
 

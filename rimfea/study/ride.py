@@ -201,7 +201,12 @@ class Dented:
 
 
 def rides(
-    sheet: Sheet, setup: Setup, *, like: Loading = USUAL, outline: Outline | None = None
+    sheet: Sheet,
+    setup: Setup,
+    *,
+    like: Loading = USUAL,
+    outline: Outline | None = None,
+    coarseness: float = 1.0,
 ) -> tuple[Ride, ...]:
     """The rim, of an outline of its own where one is given, as the front and as the rear wheel
     of a set-up.
@@ -209,7 +214,15 @@ def rides(
     found: list[Ride] = []
     for end in End:
         beside = found[0].analysis if found else None
-        analysis = wheel_of(sheet, setup, end, like=like, outline=outline, beside=beside)
+        analysis = wheel_of(
+            sheet,
+            setup,
+            end,
+            like=like,
+            coarseness=coarseness,
+            outline=outline,
+            beside=beside,
+        )
         found.append(ride(analysis, setup, end))
     return tuple(found)
 

@@ -5,17 +5,20 @@ from __future__ import annotations
 import signal
 import time
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import active_children, get_context
 from multiprocessing.process import BaseProcess
-from typing import Any, TypeVar
+from threading import Lock
+from typing import Any, TypeAlias, TypeVar
+from uuid import uuid4
 
 from threadpoolctl import threadpool_limits
 
 Made = TypeVar("Made")
 Item = TypeVar("Item")
 Result = TypeVar("Result")
+Workers: TypeAlias = int | Executor  # how many processes, or what hands out work already
 PROCESSES = 2
 GRACE_S = 0.5
 
@@ -25,7 +28,7 @@ def each(
     items: Iterable[Item],
     start: Callable[[], Made],
     *,
-    processes: int = PROCESSES,
+    processes: Workers = PROCESSES,
 ) -> Iterator[Result]:
     """``function(made, item)`` of every item, in their order, each as soon as it is there.
 
@@ -35,10 +38,14 @@ def each(
     interrupts, ends the other processes with the items they are at.
 
     Other processes import the caller's main module: a script needs its
-    ``if __name__ == "__main__"``.
+    ``if __name__ == "__main__"``. In the place of a number of processes there may be an executor of
+    :mod:`concurrent.futures`, such as that of a cluster: it gets all items at once, and stays open.
     """
     asked = list(items)
     if not asked:
+        return
+    if isinstance(processes, Executor):
+        yield from _handed_out(processes, function, asked, start)
         return
     workers = min(processes, len(asked))
     if workers == 1:
@@ -56,7 +63,24 @@ def each(
         pool.shutdown(cancel_futures=True)
 
 
+def _handed_out(
+    executor: Executor,
+    function: Callable[[Made, Item], Result],
+    asked: list[Item],
+    start: Callable[[], Made],
+) -> Iterator[Result]:
+    ticket = uuid4().hex
+    futures = [executor.submit(_of_ticket, ticket, start, function, item) for item in asked]
+    try:
+        for future in futures:
+            yield future.result()
+    finally:
+        for future in futures:
+            future.cancel()
+
+
 _OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made
+_MAKING = Lock()
 
 
 def _result(future: Future[Result], others: Iterable[BaseProcess]) -> Result:
@@ -97,3 +121,16 @@ def _one(function: Callable[[Any, Item], Result], item: Item) -> Result:
     if "made" not in _OWN:
         _OWN["made"] = _OWN["start"]()
     return function(_OWN["made"], item)
+
+
+def _of_ticket(
+    ticket: str, start: Callable[[], Made], function: Callable[[Made, Item], Result], item: Item
+) -> Result:
+    """One item in a process that is not ours: what it needs is made once for each question, of
+    which the last alone is remembered.
+    """
+    with _MAKING:
+        if _OWN.get("ticket") != ticket:
+            _OWN["ticket"], _OWN["made for it"] = ticket, start()
+        made = _OWN["made for it"]
+    return function(made, item)

@@ -19,7 +19,7 @@ from rimfea.elastic.harmonics import Solutions
 from rimfea.errors import MeshError, SheetError
 from rimfea.vary.datum import Datum
 from rimfea.vary.doubt import Origin
-from rimfea.vary.parallel import PROCESSES, each
+from rimfea.vary.parallel import PROCESSES, Workers, each
 from rimfea.vary.sensitivity import Sensitivity, outcome_values, slopes
 
 RUNS = 500
@@ -53,7 +53,7 @@ def monte_carlo(
     *,
     runs: int = RUNS,
     seed: int = 1,
-    processes: int = PROCESSES,
+    processes: Workers = PROCESSES,
 ) -> MonteCarlo:
     """Ride the rim ``runs`` times with errors drawn for every source: normal ones where something
     was measured, even ones over the assumed range where it was not. The metal and the scales come

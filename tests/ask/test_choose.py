@@ -224,7 +224,7 @@ def test_a_rim_that_the_blow_dents_does_not_hold_and_comes_last(bent):
 
 
 def test_dents_are_asked_only_where_they_are_wanted(sheet_of, whimbrel, monkeypatch):
-    monkeypatch.setattr("rimfea.ask.choose.wheel_of", lambda *_, **__: whimbrel)
+    monkeypatch.setattr("rimfea.study.ride.wheel_of", lambda *_, **__: whimbrel)
     asked = []
     monkeypatch.setattr("rimfea.ask.choose.ask_dents", asked.extend)
     assert not candidate(sheet_of(), BOG).front.knows_dent

@@ -9,6 +9,8 @@ import os
 import signal
 import subprocess
 import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
 
@@ -38,6 +40,40 @@ def test_other_processes_are_used_where_they_are_asked_for_and_there_is_more_tha
 ):
     found = each(operator.add, [0] * count, os.getpid, processes=processes)
     assert {number != os.getpid() for number in found} == {elsewhere}
+
+
+def test_any_executor_hands_out_the_work_and_stays_open():
+    """In order, what the work needs made once for each question, errors in their turn."""
+    made = []
+
+    def start():
+        made.append(len(made))
+        return 10 * len(made)
+
+    with ThreadPoolExecutor(2) as pool:
+        assert list(each(operator.add, range(5), start, processes=pool)) == [10, 11, 12, 13, 14]
+        assert list(each(operator.add, range(2), start, processes=pool)) == [20, 21]
+        found = each(operator.truediv, [1, 0], partial(int, 1), processes=pool)
+        assert next(found) == 1
+        with pytest.raises(ZeroDivisionError):
+            next(found)
+        assert pool.submit(int, 3).result() == 3
+    assert made == [0, 1]
+
+
+def test_whoever_stops_asking_takes_back_what_was_not_begun():
+    done, go = [], threading.Event()
+
+    def work(_, item):
+        go.wait(10 * bool(item))
+        done.append(item)
+
+    with ThreadPoolExecutor(1) as pool:
+        found = each(work, range(6), partial(int, 0), processes=pool)
+        next(found)
+        found.close()
+        go.set()
+    assert len(done) <= 2
 
 
 def test_nothing_is_made_for_no_items():
