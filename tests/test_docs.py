@@ -17,6 +17,7 @@ from pathlib import Path
 
 import pytest
 
+from rimfea.profile.walls import Wall
 from rimfea.study.outcome import OUTCOMES
 
 ROOT = Path(__file__).parents[1]
@@ -194,3 +195,19 @@ def test_the_glossary_has_every_word_that_the_program_explains(built):
     words = tomllib.loads(text_of(ROOT / "rimfea" / "words" / "glossary.toml"))
     told = {unescape(word) for word in re.findall(r"<dt[^>]*>(.*?)(?:<a |</dt>)", page)}
     assert {word.replace("'", "’") for word in words} <= told
+
+
+@pytest.mark.long
+def test_words_for_parts_of_a_rim_have_a_sketch_that_marks_them_and_says_what(built):
+    page = text_of(next(path for path in built if path.name == "glossary.html"))
+    drawn = {
+        unescape(word): svg
+        for word, meaning in re.findall(r"<dt>(.*?)</dt>\s*<dd>(.*?)</dd>", page, flags=re.S)
+        for svg in re.findall(r"<svg class=\"sketch\".*?</svg>", meaning, flags=re.S)
+    }
+    wanted = {*Wall, "hook", "crown", "bead seat diameter", "ERD", "dish", "flange"}
+    assert wanted | {"inner_width_mm", "spoke_bed_offset_mm", "flank_mm"} <= set(drawn)
+    for word, svg in drawn.items():
+        assert re.search(r'role="img" aria-label="[^"]{20,}"', svg), word
+        assert re.search(r'class="(wall|mark)"', svg), word
+    assert len(set(drawn.values())) > 40

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import ast
 import re
-import shutil
 from itertools import pairwise
 from pathlib import Path
 
 import nbformat
 import pytest
+from jupyter_client.manager import KernelManager
 from nbclient import NotebookClient
 
 FOLDER = Path(__file__).parents[1] / "notebooks"
@@ -41,15 +41,25 @@ def told(path):
     return [cell.source for cell in read(path).cells if cell.cell_type == "markdown"]
 
 
+@pytest.fixture(scope="module")
+def kernel(tmp_path_factory):
+    """One for all, for it takes as long to start as some notebooks run; and where it runs."""
+    folder = tmp_path_factory.mktemp("notebooks")
+    manager = KernelManager(kernel_name="python3")
+    manager.start_kernel(cwd=str(folder))
+    yield manager, folder
+    manager.shutdown_kernel(now=True)
+
+
 @every
 @pytest.mark.long
-def test_a_notebook_runs_from_top_to_bottom_and_leaves_nothing_behind(path, tmp_path):
-    copy = shutil.copy(path, tmp_path)
-    notebook = read(copy)
-    resources = {"metadata": {"path": str(tmp_path)}}
-    NotebookClient(notebook, timeout=300, kernel_name="python3", resources=resources).execute()
-    assert [each.name for each in tmp_path.iterdir()] == [path.name]
-    for stored, cell in zip(code_cells(path), _code(notebook), strict=True):
+def test_a_notebook_runs_from_top_to_bottom_and_leaves_nothing_behind(path, kernel):
+    manager, folder = kernel
+    notebook = read(path)
+    notebook.cells.insert(0, nbformat.v4.new_code_cell("%reset -f"))
+    NotebookClient(notebook, timeout=300, km=manager).execute()
+    assert not [*folder.iterdir()]
+    for stored, cell in zip(code_cells(path), _code(notebook)[1:], strict=True):
         assert alike(shown(stored), shown(cell)), cell.source
 
 

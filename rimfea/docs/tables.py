@@ -14,6 +14,7 @@ from docutils import nodes
 from docutils.statemachine import StringList
 from sphinx.util.docutils import SphinxDirective
 
+from rimfea.report.sketch import sketch
 from rimfea.study.outcome import OUTCOMES
 from rimfea.words.glossary import glossary
 
@@ -101,11 +102,18 @@ def _definitions(terms: Iterable[tuple[str, str]]) -> nodes.definition_list:
         "",
         *(
             nodes.definition_list_item(
-                "", nodes.term(text=word), nodes.definition("", nodes.paragraph(text=meaning))
+                "", nodes.term(text=word), nodes.definition("", *_defined(word, meaning))
             )
             for word, meaning in terms
         ),
     )
+
+
+def _defined(word: str, meaning: str) -> Iterator[nodes.Node]:
+    yield nodes.paragraph(text=meaning)
+    drawn = sketch(word)
+    if drawn:
+        yield nodes.raw("", drawn, format="html")
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]], kind: str) -> nodes.table:
