@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -24,7 +25,9 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 WORDS = HERE.parent / "words"
+NOTEBOOKS = HERE.parents[1] / "notebooks"
 VERIFIED = HERE / "verification.csv"
+MEASURED = HERE / "benchmarks.csv"
 NUMBERS = ("number", "count", "point")
 
 
@@ -76,6 +79,19 @@ class Verification(SphinxDirective):
         return found
 
 
+class Benchmarks(SphinxDirective):
+    """What took how long, beside what, as the benchmarks last wrote it."""
+
+    def run(self) -> list[nodes.Node]:
+        """One table."""
+        with MEASURED.open(encoding="utf-8", newline="") as file:
+            rows = [*csv.DictReader(file)]
+        head = ("what", "takes, s", "so many times", "as long as", "from")
+        keys = ("what", "seconds", "ratio", "beside", "test")
+        lines = [[row[key] for key in keys] for row in rows]
+        return [_table(head, lines, "measured")]
+
+
 class Words(SphinxDirective):
     """The glossary, under the headings that its file has, then keys of sheets and set-ups."""
 
@@ -88,6 +104,21 @@ class Words(SphinxDirective):
             found += [nodes.rubric(text=heading), _definitions(own)]
         keys = [(word, term.meaning) for word, term in terms.items()]
         return [*found, nodes.rubric(text="Keys of sheets and set-ups"), _definitions(keys)]
+
+
+class Notebooks(SphinxDirective):
+    """The notebooks in reading order: the file, its title, and the builder's question."""
+
+    def run(self) -> list[nodes.Node]:
+        """One table, read off the notebooks' first cells."""
+        rows = []
+        for path in sorted(NOTEBOOKS.glob("*.ipynb")):
+            first = "".join(json.loads(path.read_text(encoding="utf-8"))["cells"][0]["source"])
+            title, asked = re.search(r"^# (.+)$", first, flags=re.M), re.search(r'"[^"]+"', first)
+            if title is None or asked is None:
+                raise self.error(f"{path.name} does not begin with a title and a question")
+            rows.append((path.name, title[1], " ".join(asked[0].strip('"').split())))
+        return [_table(("file in notebooks", "is about", "a builder asks"), rows, "notebooks")]
 
 
 def _headed(text: str) -> Iterator[tuple[str, list[str]]]:
@@ -131,5 +162,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     """Tell Sphinx of the directives."""
     app.add_directive("results", Results)
     app.add_directive("verification", Verification)
+    app.add_directive("benchmarks", Benchmarks)
+    app.add_directive("notebooks", Notebooks)
     app.add_directive("words", Words)
     return {"parallel_read_safe": True, "parallel_write_safe": True}
