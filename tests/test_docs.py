@@ -206,6 +206,14 @@ def test_the_document_needs_no_network_and_its_formulas_no_script(built):
 
 
 @pytest.mark.long
+def test_no_page_shows_a_formula_as_it_is_written(built):
+    for page in built:
+        shown = re.sub(r"<(pre|code|script|math)\b.*?</\1>", "", text_of(page), flags=re.S)
+        assert "$" not in shown, page.name
+        assert "\\math" not in shown, page.name
+
+
+@pytest.mark.long
 def test_the_glossary_has_every_word_that_the_program_explains(built):
     page = text_of(next(path for path in built if path.name == "glossary.html"))
     words = tomllib.loads(text_of(ROOT / "rimfea" / "words" / "glossary.toml"))

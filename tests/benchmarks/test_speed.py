@@ -79,10 +79,18 @@ def test_one_rim_from_sheet_to_verdict(told, what, study):
 @pytest.mark.parametrize(
     ("what", "words", "times"),
     [
-        ("rimfea --help, start to finish", ["--help"], 3),
-        ("rimfea analyse --quick, start to finish", ["analyse", PLOVER, "--quick"], 1),
-        ("rimfea analyse, with the dents of both wheels", ["analyse", PLOVER], 1),
-        ("rimfea compare --quick, two rims", ["compare", PLOVER, CURLEW, "--quick"], 1),
+        ("the program's help, start to finish", ["--help"], 3),
+        (
+            "one rim in two wheels, without dents, start to finish",
+            ["analyse", PLOVER, "--quick"],
+            1,
+        ),
+        ("the same with the dents of both wheels", ["analyse", PLOVER], 1),
+        (
+            "two rims compared, without dents, start to finish",
+            ["compare", PLOVER, CURLEW, "--quick"],
+            1,
+        ),
     ],
 )
 def test_the_program_from_start_to_finish(told, what, words, times):
