@@ -6,6 +6,7 @@ import csv
 import doctest
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -17,6 +18,7 @@ from pathlib import Path
 
 import pytest
 
+from rimfea.profile.walls import Wall
 from rimfea.study.outcome import OUTCOMES
 
 ROOT = Path(__file__).parents[1]
@@ -136,6 +138,21 @@ def test_values_that_were_verified_have_a_source_and_many_agree_to_three_digits(
     assert sum(float(row["digits"]) >= 3 for row in verified()) >= FEWEST_VALUES
 
 
+def test_speeds_are_those_that_the_benchmarks_wrote():
+    folder = ROOT / "tests" / "benchmarks"
+    with (DOCS / "benchmarks.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    telling = {path.name for path in folder.glob("test_*.py") if "measured(" in text_of(path)}
+    if shutil.which("ccx") is None:
+        telling -= {"test_dent.py"}
+    assert telling <= {row["test"] for row in rows}
+    assert all((folder / row["test"]).exists() for row in rows)
+    assert all(float(row["ratio"]) > 0 and float(row["seconds"]) > 0 for row in rows)
+    speed = text_of(DOCS / "verification.md").partition("## Speed")[2].partition("\n## ")[0]
+    assert "```{benchmarks}" in speed
+    assert not re.findall(r"^\|", speed, flags=re.M)
+
+
 class Links(HTMLParser):
     """What a page links to, which places it has, and what it loads."""
 
@@ -189,8 +206,40 @@ def test_the_document_needs_no_network_and_its_formulas_no_script(built):
 
 
 @pytest.mark.long
+def test_no_page_shows_a_formula_as_it_is_written(built):
+    for page in built:
+        shown = re.sub(r"<(pre|code|script|math)\b.*?</\1>", "", text_of(page), flags=re.S)
+        assert "$" not in shown, page.name
+        assert "\\math" not in shown, page.name
+
+
+@pytest.mark.long
 def test_the_glossary_has_every_word_that_the_program_explains(built):
     page = text_of(next(path for path in built if path.name == "glossary.html"))
     words = tomllib.loads(text_of(ROOT / "rimfea" / "words" / "glossary.toml"))
     told = {unescape(word) for word in re.findall(r"<dt[^>]*>(.*?)(?:<a |</dt>)", page)}
     assert {word.replace("'", "’") for word in words} <= told
+
+
+@pytest.mark.long
+def test_every_notebook_is_told_of(built):
+    page = text_of(next(path for path in built if path.name == "lessons.html"))
+    notebooks = [path.name for path in (ROOT / "notebooks").glob("*.ipynb")]
+    assert notebooks
+    assert all(name in page for name in notebooks)
+
+
+@pytest.mark.long
+def test_words_for_parts_of_a_rim_have_a_sketch_that_marks_them_and_says_what(built):
+    page = text_of(next(path for path in built if path.name == "glossary.html"))
+    drawn = {
+        unescape(word): svg
+        for word, meaning in re.findall(r"<dt>(.*?)</dt>\s*<dd>(.*?)</dd>", page, flags=re.S)
+        for svg in re.findall(r"<svg class=\"sketch\".*?</svg>", meaning, flags=re.S)
+    }
+    wanted = {*Wall, "hook", "crown", "bead seat diameter", "ERD", "dish", "flange"}
+    assert wanted | {"inner_width_mm", "spoke_bed_offset_mm", "flank_mm"} <= set(drawn)
+    for word, svg in drawn.items():
+        assert re.search(r'role="img" aria-label="[^"]{20,}"', svg), word
+        assert re.search(r'class="(wall|mark)"', svg), word
+    assert len(set(drawn.values())) > 40

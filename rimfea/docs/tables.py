@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -14,6 +15,7 @@ from docutils import nodes
 from docutils.statemachine import StringList
 from sphinx.util.docutils import SphinxDirective
 
+from rimfea.report.sketch import sketch
 from rimfea.study.outcome import OUTCOMES
 from rimfea.words.glossary import glossary
 
@@ -23,7 +25,9 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 WORDS = HERE.parent / "words"
+NOTEBOOKS = HERE.parents[1] / "notebooks"
 VERIFIED = HERE / "verification.csv"
+MEASURED = HERE / "benchmarks.csv"
 NUMBERS = ("number", "count", "point")
 
 
@@ -75,6 +79,19 @@ class Verification(SphinxDirective):
         return found
 
 
+class Benchmarks(SphinxDirective):
+    """What took how long, beside what, as the benchmarks last wrote it."""
+
+    def run(self) -> list[nodes.Node]:
+        """One table."""
+        with MEASURED.open(encoding="utf-8", newline="") as file:
+            rows = [*csv.DictReader(file)]
+        head = ("what", "takes, s", "so many times", "as long as", "from")
+        keys = ("what", "seconds", "ratio", "beside", "test")
+        lines = [[row[key] for key in keys] for row in rows]
+        return [_table(head, lines, "measured")]
+
+
 class Words(SphinxDirective):
     """The glossary, under the headings that its file has, then keys of sheets and set-ups."""
 
@@ -89,6 +106,21 @@ class Words(SphinxDirective):
         return [*found, nodes.rubric(text="Keys of sheets and set-ups"), _definitions(keys)]
 
 
+class Notebooks(SphinxDirective):
+    """The notebooks in reading order: the file, its title, and the builder's question."""
+
+    def run(self) -> list[nodes.Node]:
+        """One table, read off the notebooks' first cells."""
+        rows = []
+        for path in sorted(NOTEBOOKS.glob("*.ipynb")):
+            first = "".join(json.loads(path.read_text(encoding="utf-8"))["cells"][0]["source"])
+            title, asked = re.search(r"^# (.+)$", first, flags=re.M), re.search(r'"[^"]+"', first)
+            if title is None or asked is None:
+                raise self.error(f"{path.name} does not begin with a title and a question")
+            rows.append((path.name, title[1], " ".join(asked[0].strip('"').split())))
+        return [_table(("file in notebooks", "is about", "a builder asks"), rows, "notebooks")]
+
+
 def _headed(text: str) -> Iterator[tuple[str, list[str]]]:
     """Headings of a file of words, and the words below each."""
     parts = re.split(r"^# -+ (.+)$", text, flags=re.M)
@@ -101,11 +133,18 @@ def _definitions(terms: Iterable[tuple[str, str]]) -> nodes.definition_list:
         "",
         *(
             nodes.definition_list_item(
-                "", nodes.term(text=word), nodes.definition("", nodes.paragraph(text=meaning))
+                "", nodes.term(text=word), nodes.definition("", *_defined(word, meaning))
             )
             for word, meaning in terms
         ),
     )
+
+
+def _defined(word: str, meaning: str) -> Iterator[nodes.Node]:
+    yield nodes.paragraph(text=meaning)
+    drawn = sketch(word)
+    if drawn:
+        yield nodes.raw("", drawn, format="html")
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[str]], kind: str) -> nodes.table:
@@ -123,5 +162,7 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     """Tell Sphinx of the directives."""
     app.add_directive("results", Results)
     app.add_directive("verification", Verification)
+    app.add_directive("benchmarks", Benchmarks)
+    app.add_directive("notebooks", Notebooks)
     app.add_directive("words", Words)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

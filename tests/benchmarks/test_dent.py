@@ -61,7 +61,7 @@ def rim():
     return Rim(sheet, mesh, sheet.seat_radius_mm, half_angle, crown(mesh, right=True), bed)
 
 
-def test_a_dent_takes_a_small_part_of_the_time_of_a_solid(rim, pushed, tmp_path, capsys):
+def test_a_dent_takes_a_small_part_of_the_time_of_a_solid(rim, pushed, tmp_path, measured):
     deck, weights = deck_of(rim)
     (tmp_path / "dent.inp").write_text(deck)
     start = time.perf_counter()
@@ -72,11 +72,12 @@ def test_a_dent_takes_a_small_part_of_the_time_of_a_solid(rim, pushed, tmp_path,
     start = time.perf_counter()
     ours_moved, ours_kept = ours(rim, pushed)
     taken = time.perf_counter() - start
-    with capsys.disabled():
-        print(f"\n{FORCE_N:.0f} N on curlew, let go: {len(weights)} nodes loaded; solid "
-              f"{theirs:.1f} s, ours {taken:.1f} s: {theirs / taken:.0f} times; movement "
-              f"{moved:.4f} and {ours_moved:.4f} mm ({ours_moved / moved - 1:+.1%}), set "
-              f"{kept:.4f} and {ours_kept:.4f} mm ({ours_kept / kept - 1:+.1%})")  # fmt: skip
+    measured(
+        f"a dent as a solid of another program, small movements, {len(weights)} nodes loaded",
+        theirs,
+        "the same by the descent",
+        theirs / taken,
+    )
     assert ours_moved == pytest.approx(moved, rel=0.02)
     assert ours_kept == pytest.approx(kept, rel=0.05)
 

@@ -43,20 +43,22 @@ def seconds(work, times=2):
 
 
 @pytest.fixture(scope="module")
-def told(request):
-    """``told(what, seconds)`` prints a line, past the capture of output."""
+def yardstick():
+    """One factorisation, in seconds."""
     mesh = inspect(read_sheet(PLOVER)).mesh
     metal = alloy("6061-T6")
     D = plane_strain(metal.youngs_MPa, metal.poisson)
     K = matrix(mesh.triangles, stiffness(elements(mesh.nodes, mesh.triangles), D), len(mesh.nodes))
-    yardstick = seconds(lambda: factorised(K, np.array([0, 1, 3])), times=5)
-    capture = request.config.pluginmanager.getplugin("capturemanager")
+    return seconds(lambda: factorised(K, np.array([0, 1, 3])), times=5)
+
+
+@pytest.fixture
+def told(measured, yardstick):
+    """``told(what, seconds)``: beside the yardstick."""
 
     def tell(what, taken):
-        with capture.global_and_fixture_disabled():
-            print(f"\n{what}: {taken:.2f} s, {taken / yardstick:.0f} factorisations", end="")
+        measured(what, taken, "factorising the slice's matrix", taken / yardstick)
 
-    tell(f"one factorisation, {K.shape[0]} unknowns", yardstick)
     return tell
 
 
@@ -64,8 +66,8 @@ def told(request):
     ("what", "study"),
     [
         ("one rim from sheet to verdict", analyse),
-        ("the same with coarse triangles", partial(analyse, coarseness=1.6)),
-        ("the same as a slice", analyse_slice),
+        ("one rim with coarse triangles", partial(analyse, coarseness=1.6)),
+        ("one rim as a slice", analyse_slice),
     ],
 )
 def test_one_rim_from_sheet_to_verdict(told, what, study):
@@ -77,10 +79,18 @@ def test_one_rim_from_sheet_to_verdict(told, what, study):
 @pytest.mark.parametrize(
     ("what", "words", "times"),
     [
-        ("rimfea --help, start to finish", ["--help"], 3),
-        ("one rim ridden, front and rear, start to finish", ["analyse", PLOVER, "--quick"], 1),
+        ("the program's help, start to finish", ["--help"], 3),
+        (
+            "one rim in two wheels, without dents, start to finish",
+            ["analyse", PLOVER, "--quick"],
+            1,
+        ),
         ("the same with the dents of both wheels", ["analyse", PLOVER], 1),
-        ("two rims compared by all their measurements", ["compare", PLOVER, CURLEW, "--quick"], 1),
+        (
+            "two rims compared, without dents, start to finish",
+            ["compare", PLOVER, CURLEW, "--quick"],
+            1,
+        ),
     ],
 )
 def test_the_program_from_start_to_finish(told, what, words, times):
