@@ -8,6 +8,7 @@ from typing import Any
 
 from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.fields import BY_KEY
+from rimfea.report.sketch import sketch
 from rimfea.web.asked import RequestError, cut, long_text, sheet_in, text_in
 from rimfea.web.bench import Bench
 from rimfea.web.form import entries_of, told_of_entries, told_of_fields
@@ -45,10 +46,10 @@ def entries(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def explain(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
-    """What the words of a sentence mean."""
+    """What the words of a sentence mean, each with a sketch where a sketch says it better."""
     del on
     terms = dict.fromkeys(said_in(long_text("text", asked["text"])))
-    return {"terms": [str(term) for term in terms]}
+    return {"terms": [{"told": str(term), "sketch": sketch(term.word)} for term in terms]}
 
 
 def _remarks(told: object) -> dict[str, list[str]]:

@@ -138,6 +138,10 @@ def test_any_word_and_number_can_be_asked_about(opened):
     page.locator("#meaning-close").tap()
     page.locator("#blow button.what").first.tap()
     sync_api.expect(dialog.locator("#meanings p").first).to_contain_text(": ")
+    page.locator("#meaning-close").tap()
+    page.locator("#verdict button.what").tap()
+    drawn = dialog.get_by_role("img", name=re.compile("hook lip")).locator(".wall").first
+    sync_api.expect(drawn).to_be_visible()
 
 
 def test_the_keyboard_is_enough(opened):

@@ -28,6 +28,32 @@ def fine(on):
     return answered(on, "fine", json.dumps(whole).encode()).data
 
 
+def test_a_sentence_is_explained_word_by_word_with_sketches(reply):
+    """A part of the rim is drawn, a force is not."""
+    told = reply(
+        "explain", json.dumps({"text": "The hook lip yields first, at first yield."}).encode()
+    )
+    lip, first = (
+        next(each for each in told.data["terms"] if each["told"].startswith(word))
+        for word in ("hook lip: ", "first yield: ")
+    )
+    assert lip["sketch"].startswith("<svg")
+    assert not first["sketch"]
+
+
+def test_a_rim_seen_against_another_is_its_fine_answer_in_short(on, asked, monkeypatch):
+    """And does not push what the bench keeps off its shelf."""
+    known = {"rings": [[]], "numbers": {"mass_g": 1.0}, "ladder": []}
+    monkeypatch.setattr("rimfea.web.trying.told_of_ride", lambda _: known)
+    solved = []
+    monkeypatch.setattr("rimfea.web.trying.ride_of", lambda *_: solved.append(1))
+    monkeypatch.setattr("rimfea.web.trying.kept_ride_of", lambda *_: pytest.fail("kept"))
+    body = json.dumps(asked(changes={"sidewall_mm": 1.31})).encode()
+    for _ in range(2):
+        assert answered(on, "seen", body).data == {"rings": [[]], "numbers": {"mass_g": 1.0}}
+    assert solved == [1]
+
+
 @pytest.mark.long
 def test_a_fine_answer_is_that_of_the_command_line(fine, curlew, on):
     """Same wall, same loads to a thousandth, same ladder, same tyre pressures."""

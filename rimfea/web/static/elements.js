@@ -31,3 +31,16 @@ export function taken(input) {
   input.value = "";
   return file;
 }
+
+/** A picture of the program as an element. The page allows no styles in markup: they are set one by
+ * one, as properties. @param {string} svg @returns {any} */
+export function drawing(svg) {
+  const bare = svg.replace(/<style[^>]*>[^]*?<\/style>/g, "").replace(/ style="/g, ' data-style="');
+  const whole = bare.includes("xmlns=") ? bare : bare.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"');
+  /** @type {any} */ const drawn = document.importNode(new DOMParser().parseFromString(whole, "image/svg+xml").documentElement, true);
+  for (const each of [drawn, ...drawn.querySelectorAll("[data-style]")]) {
+    each.style.cssText = each.dataset.style || "";
+    delete each.dataset.style;
+  }
+  return drawn;
+}

@@ -1,7 +1,7 @@
 // "What is this?" of any word or number: under the pointer, by touch and by keyboard.
 
 import { ask } from "/ask.js";
-import { at, made } from "/elements.js";
+import { at, drawing, made } from "/elements.js";
 import { unparted } from "/words.js";
 
 /** Make what an element says something to ask about. @param {any} element @param {string} meaning */
@@ -29,15 +29,18 @@ export function sentence(text, tag = "p") {
     "aria-label": "What do these words mean?", "aria-haspopup": "dialog" });
   sign.addEventListener("click", async () => {
     const { terms } = await ask("explain", { text });
-    tell(unparted(text), terms.length ? terms : ["Plain words: nothing more to say."]);
+    tell(unparted(text), terms.map((each) => each.told), terms.map((each) => each.sketch));
   });
   line.append("\u00a0", sign);
   return line;
 }
 
-function tell(about, meanings) {
+/** @param {string} about @param {string[]} meanings @param {string[]} [sketches] of each, empty for none */
+function tell(about, meanings, sketches = []) {
   at("about").textContent = about;
-  at("meanings").replaceChildren(...meanings.map((each) => made("p", unparted(each))));
+  const told = meanings.length ? meanings : ["Plain words: nothing more to say."];
+  at("meanings").replaceChildren(...told.flatMap((each, k) => [made("p", unparted(each)),
+    ...(sketches[k] ? [drawing(sketches[k])] : [])]));
   at("meaning").showModal();
 }
 

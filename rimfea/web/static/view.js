@@ -1,6 +1,6 @@
 // One answer of the program shown: sentences, tables, pictures.
 
-import { made } from "/elements.js";
+import { drawing, made } from "/elements.js";
 import { asked, explained, sentence } from "/explain.js";
 import { unparted } from "/words.js";
 
@@ -41,16 +41,9 @@ export function table(told) {
   return wide;
 }
 
-// The page allows no styles in markup: they are set one by one, as properties.
-function picture({ title, svg }, prefix) {
-  const figure = made("figure"), bare = svg.replace(/<style[^>]*>[^]*?<\/style>/g, "")
-    .replace(/ style="/g, ' data-style="').replace(/(id="|href="#|url\(#|labelledby=")(?=picture)/g, `$1${prefix}-`);
-  const drawn = document.importNode(new DOMParser().parseFromString(bare, "image/svg+xml").documentElement, true);
-  /** @type {NodeListOf<SVGElement>} */ const styled = drawn.querySelectorAll("[data-style]");
-  for (const each of styled) {
-    each.style.cssText = each.dataset.style || "";
-    delete each.dataset.style;
-  }
-  figure.append(drawn, made("figcaption", unparted(title)));
+function picture({ title, svg }, prefix) { // with ids of its own
+  const own = svg.replace(/(id="|href="#|url\(#|labelledby=")(?=picture)/g, `$1${prefix}-`);
+  const figure = made("figure");
+  figure.append(drawing(own), made("figcaption", unparted(title)));
   return figure;
 }
