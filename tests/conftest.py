@@ -88,13 +88,13 @@ def each_ring_once():
     kept = {}
 
     def remembered(body, F, still, highest, tolerance=TOLERANCE, guess=None):
-        if guess:
-            return solve_harmonics(body, F, still, highest, tolerance, guess)
-        arrays = (*body.data, body.pattern.indices, F, still)
+        given = (body, F, still, highest, tolerance, guess)
+        if callable(guess):
+            return solve_harmonics(*given)
+        near = [guess.basis] if guess else []
+        arrays = (*body.data, body.pattern.indices, F, still, *near)
         asked = (fingerprint(*arrays), highest, tolerance)
-        return once(
-            kept, asked, MOST_RINGS, lambda: solve_harmonics(body, F, still, highest, tolerance)
-        )
+        return once(kept, asked, MOST_RINGS, lambda: solve_harmonics(*given))
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.elastic.ring.solve_harmonics", remembered)
@@ -106,14 +106,15 @@ def each_rim_once():
     """Nor is a rim judged again that was a while ago, whatever its name: answers are frozen."""
     kept, judged = {}, stages.solved
 
-    def remembered(looked, loading, lacing, cases, guess=None, buckles=None, fan=(), like=()):
-        given = (looked, loading, lacing, cases)
-        if guess or buckles or like:
-            return judged(*given, guess, buckles, fan, like)
+    def remembered(looked, loading, lacing, cases, start=None, buckles=None, fan=(), like=()):
+        given = (looked, loading, lacing, cases, start)
+        if callable(start) or buckles or like:
+            return judged(*given, buckles, fan, like)
         sheet = looked.sheet.varied(**UNJUDGED)
         across = looked.cuts
         shape = fingerprint(looked.mesh.nodes, looked.mesh.triangles, across.start, across.end)
-        asked = (shape, across.names, sheet, loading, lacing, tuple(cases), tuple(fan))
+        near = fingerprint(start.spokes.tension, start.spokes.angle) if start else b""
+        asked = (shape, across.names, sheet, loading, lacing, tuple(cases), tuple(fan), near)
         found = once(kept, asked, MOST_RIMS, lambda: judged(*given, fan=fan))
         return replace(found, sheet=looked.sheet, outline=looked.outline, mesh=looked.mesh)
 
