@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.errors import Fault
@@ -19,6 +20,8 @@ from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
 
 MOST_TONES = 12  # that somebody heard of one rim
+NUDGE = 1e-6  # in the unit of a key, to see what follows from it
+MOST_CAUSES = 3  # that are told
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,23 @@ class Filled:
     guessed: tuple[str, ...]
     tones: tuple[float, ...]
     faults: tuple[Fault, ...]
+    strays: tuple[Stray, ...]
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A number that was assumed and comes out beyond what a rim can have, as the ``fault`` of the
+    numbers it ``follows`` from, the one that moves it most first: nobody wrote it.
+    """
+
+    fault: Fault
+    follows: tuple[str, ...]
+
+    def is_told_by(self, faults: Iterable[Fault]) -> bool:
+        """Whether one of these is about a number it follows from, and so may be the cause."""
+        return any(
+            key == fault.field or key in fault.problem for fault in faults for key in self.follows
+        )
 
 
 def filled(values: Mapping[str, object]) -> Filled:
@@ -64,7 +84,10 @@ def filled(values: Mapping[str, object]) -> Filled:
     )
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
-    faults += _strays(known)
+    beyond = _beyond(known)
+    strays = tuple(_stray(key, known, numbers, results) for key in beyond)
+    if beyond:
+        known = _assume(numbers, results, beyond)
     return Filled(
         texts=_texts(results, usual),
         known=known,
@@ -75,6 +98,7 @@ def filled(values: Mapping[str, object]) -> Filled:
         guessed=guessed,
         tones=tones,
         faults=tuple(faults),
+        strays=strays,
     )
 
 
@@ -85,8 +109,8 @@ def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...],
         return (), [Fault("guessed", "must be a list of keys", shown(raw), remedy=remedy)]
     able = [key for key in given if key in BY_KEY and BY_KEY[key].kind in NUMERIC]
     faults = [
-        Fault("guessed", f"this sheet has no number {key!r}", remedy=nearest(key, able))
-        for key in raw
+        Fault("guessed", f"this sheet has no number {shown(key)}", remedy=nearest(key, able))
+        for key in dict.fromkeys(raw)
         if key not in able
     ]
     return tuple(key for key in BY_KEY if key in raw and key in able), faults
@@ -158,12 +182,17 @@ def _texts(results: Mapping[str, Checked], family: Family) -> dict[str, str]:
     return {**defaults, **given, "family": family}
 
 
-def _assume(known: Known, results: Mapping[str, Checked]) -> Known:
-    """Fill the gaps in as many rounds as one default waits for another."""
+def _assume(
+    known: Known, results: Mapping[str, Checked], never: AbstractSet[str] = frozenset()
+) -> Known:
+    """Fill the gaps but those that are ``never`` filled, in as many rounds as one default waits
+    for another.
+    """
     while new := {
         item.key: value
         for item in FIELDS
         if item.key not in known.numbers
+        and item.key not in never
         and not (item.key in results and item.used_by(known.family))
         and (value := by_rule(item, known)) is not None
     }:
@@ -205,13 +234,29 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
         yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)
 
 
-def _strays(known: Known) -> Iterator[Fault]:
-    """Assumed numbers that come out beyond what a rim can have."""
-    for key in BY_KEY:
-        item = BY_KEY[key].within(known.family)
-        if key in known.assumed and not item.low <= known[key] <= item.high:
-            problem = f"was assumed ({item.default_note}) and comes out beyond its range"
-            if not item.used_by(known.family):
-                problem = item.default_note
-            remedy = "look at the numbers it follows from"
-            yield Fault(key, problem, shown(known[key]), item.unit, item.allowed, remedy)
+def _beyond(known: Known) -> frozenset[str]:
+    """The assumed numbers that come out beyond what a rim can have."""
+    ranges = {key: BY_KEY[key].within(known.family) for key in known.assumed}
+    return frozenset(key for key, item in ranges.items() if not item.low <= known[key] <= item.high)
+
+
+def _stray(key: str, known: Known, given: Known, results: Mapping[str, Checked]) -> Stray:
+    """An assumed number that is beyond its range, told of the numbers it follows from."""
+    moved = {}
+    for each, number in given.numbers.items():
+        nudged = {**given.numbers, each: number + NUDGE}
+        other = _assume(replace(given, numbers=nudged), results)
+        moved[each] = abs(number * (other.numbers.get(key, math.inf) - known[key]))
+    follows = tuple(each for each in sorted(moved, key=lambda each: -moved[each]) if moved[each])
+    item = BY_KEY[key].within(known.family)
+    stated = (
+        f"{each} = {shown(known[each])} {BY_KEY[each].unit}" for each in follows[:MOST_CAUSES]
+    )
+    problem = (
+        f"{', '.join(stated)} leave no usual {key}: nobody measured it, and what is assumed "
+        f"({item.default_note}) comes to {shown(known[key])} {item.unit}, where a rim has "
+        f"{item.allowed}"
+    )
+    measured = f", or measure {key}" if item.used_by(known.family) else ""
+    fault = Fault(follows[0] if follows else key, problem, remedy=f"look at these{measured}")
+    return Stray(fault, follows)

@@ -346,9 +346,24 @@ def test_all_faults_are_told_at_once_and_a_rule_without_its_numbers_stays_silent
     assert set(faults) == {"sidewall_mm", "hook_lip_mm", "spoke_hole_mm", "colour"}
 
 
-def test_an_assumed_number_beyond_its_range_is_a_fault():
-    told = faults_of(family=Family.SINGLE, overall_depth_mm=40)["tyre_well_depth_mm"]
+def test_an_assumed_number_beyond_its_range_is_told_of_the_numbers_it_follows_from():
+    told = faults_of(family=Family.SINGLE, overall_depth_mm=40)["overall_depth_mm"]
+    assert "overall_depth_mm = 40 mm" in told
+    assert "leave no usual tyre_well_depth_mm: nobody measured it" in told
     assert "follows from the overall depth" in told
+    assert told.endswith("look at these")
+
+
+def test_nor_does_it_clash_with_anything_that_was_measured():
+    """0.62 of the room between the sidewalls, less what thick flanks take, is less than none."""
+    told = faults_of(inner_width_mm=12, flank_mm=5)
+    assert not any("tyre_well_width_mm = " in each for each in told.values())
+    assert "or measure tyre_well_width_mm" in told["inner_width_mm"]
+
+
+def test_it_is_not_told_where_what_it_follows_from_is_at_fault_already():
+    told = faults_of(family=Family.SINGLE, overall_depth_mm=40, nipple_seat_mm=11)
+    assert list(told) == ["nipple_seat_mm"]
 
 
 def test_a_sheet_cannot_be_made_past_its_checks():
