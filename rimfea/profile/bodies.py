@@ -237,7 +237,7 @@ def _bulge(known: Known) -> Iterator[Clash]:
         return
     radius = tightest(known)
     if radius < known["flank_mm"] + SMALLEST_BEND_MM:
-        because = f"the flank would be thicker than the radius of its curve, {shown(radius)} mm"
+        because = f"of its curve, {shown(radius)} mm in radius, the flank would leave no inner face"
         remedy = "measure the flank at right angles to its faces, and the width half way down"
         yield Clash(WIDTH, "flank_mm", because, remedy)
 

@@ -132,7 +132,8 @@ def _tones(raw: object) -> tuple[tuple[float, ...], list[Fault]]:
     if len(raw) > MOST_TONES:
         problem = f"has {len(raw)} tones, more than {MOST_TONES}"
         faults.append(Fault(field.key, problem, remedy="give the loudest"))
-    return tuple(sorted(map(float, raw))), faults
+    heard = (float(each) for each in raw if field.low <= each <= field.high)
+    return tuple(sorted(heard)), faults
 
 
 _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)

@@ -366,6 +366,27 @@ def test_it_is_not_told_where_what_it_follows_from_is_at_fault_already():
     assert list(told) == ["nipple_seat_mm"]
 
 
+def test_a_curved_flank_is_no_thicker_than_its_curve_is_round():
+    """Else its inner face would turn over: the metal would cross itself."""
+    short = {"overall_depth_mm": 14, "hook_height_mm": 7.7, "spoke_bed_width_mm": 17.8}
+    well = {"tyre_well_depth_mm": 2.3, "tyre_well_width_mm": 8, "tyre_well_mm": 0.7}
+    round_mm = {"fillet_radius_mm": 0.3, "corner_radius_mm": 0.3}
+    told = faults_of(
+        **short, **well, **round_mm, nipple_seat_mm=2, flank_mm=2.8, middle_width_mm=27
+    )
+    assert "the flank would leave no inner face" in told["middle_width_mm"]
+
+
+def test_a_number_beyond_all_numbers_is_refused_as_any_other():
+    told = faults_of(tones_Hz=[10**400, 128], sidewall_mm=10**400)
+    assert "no rim has such a tone" in told["tones_Hz"]
+    assert "must be a finite number" in told["sidewall_mm"]
+
+
+def test_a_number_out_of_range_is_told_as_finely_as_it_was_written():
+    assert "crown_radius_mm = 0.0499 mm" in faults_of(crown_radius_mm=0.0499)["crown_radius_mm"]
+
+
 def test_a_sheet_cannot_be_made_past_its_checks():
     with pytest.raises(SheetError, match="clash"):
         sheet_of().varied(hook_lip_mm=1.2)

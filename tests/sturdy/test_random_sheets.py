@@ -25,7 +25,7 @@ from rimfea.study.cases import USUAL, slice_cases
 from tests.sturdy.asked import misread, not_said, reordered, ridden, told
 from tests.sturdy.random_sheets import random_values
 
-QUICK, MANY, SLICED, RODE = 40, 300, 20, 4
+QUICK, MANY, LOOKED_AT, SLICED, RODE = 12, 300, 70, 6, 3
 COARSE = 2.5
 FLIPPED = np.array([-1.0, 1.0])
 ASSUMED = re.compile(r"(\w+) = (-?[\d.e+]+) ?\S* \(assumed\)")
@@ -70,8 +70,15 @@ def test_a_random_sheet_is_refused_with_its_key_or_drawn_and_meshed_as_it_says()
 
 
 @pytest.mark.long
-def test_many_a_random_sheet_is_refused_with_its_key_or_drawn_and_meshed_as_it_says():
-    assert sum(map(holds_in_itself, range(MANY))) > MANY / 4
+def test_many_a_random_sheet_is_refused_with_its_key_or_drawn():
+    sheets = [sheet for seed in range(MANY) if (sheet := made(seed))]
+    assert len(sheets) > MANY / 4
+    assert all(set(outline(sheet).labels) == set(sheet.walls) for sheet in sheets)
+
+
+@pytest.mark.long
+def test_what_is_drawn_is_meshed_and_measures_as_it_says():
+    assert sum(map(holds_in_itself, range(QUICK, LOOKED_AT))) > (LOOKED_AT - QUICK) / 4
 
 
 @pytest.mark.long
@@ -143,7 +150,7 @@ def is_answered_whole(seed: int) -> str:
 
 @pytest.mark.long
 def test_a_random_rim_is_answered_whole_in_numbers_that_are_some():
-    found = Counter(is_answered_whole(seed) for seed in range(4 * RODE))
+    found = Counter(is_answered_whole(seed) for seed in range(3 * RODE))
     assert found["answered"] >= RODE
     assert not set(found) - {"answered", "refused"}
 
