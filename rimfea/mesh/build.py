@@ -17,13 +17,11 @@ from rimfea.geometry.outline import Outline, moments
 from rimfea.geometry.ring import points_at
 from rimfea.mesh.locate import containing
 from rimfea.mesh.mesh import Mesh, Quality, smallest_angles
-from rimfea.mesh.size import STATION_SPACING, SizeField, size_field
+from rimfea.mesh.size import STATION_SPACING, size_field
 from rimfea.mesh.triangulate import Pieces, near, pieces_of, refined
 
 SMALLEST_ANGLE = np.radians(25.0)
 LARGEST_AREA_ERROR = 1e-5
-# Into how many each piece of an arc is cut, where the mesh of fewer would be too sharp.
-FINER = (1, 2, 3)
 NOTHING_FINER: Mapping[str, float] = MappingProxyType({})
 
 
@@ -38,16 +36,7 @@ def mesh_outline(
     if not 0.1 <= coarseness <= 10:
         raise MeshError(f"coarseness = {coarseness}: allowed 0.1 to 10 (1 is the usual mesh)")
     sizes = size_field(outline, coarseness, finer)
-    for more in FINER:
-        mesh = _meshed(outline, sizes, pieces_of(outline, sizes, more))
-        if mesh.quality.smallest_angle_deg >= np.degrees(SMALLEST_ANGLE):
-            break
-    _check(mesh)
-    return mesh
-
-
-def _meshed(outline: Outline, sizes: SizeField, pieces: Pieces) -> Mesh:
-    """A mesh, however good it is."""
+    pieces = pieces_of(outline, sizes)
     corners, triangles, piece_of_side = refined(pieces, sizes)
     sides, piece = _boundary(triangles, piece_of_side)
     t = _fractions(corners, sides, piece, pieces)
@@ -57,7 +46,7 @@ def _meshed(outline: Outline, sizes: SizeField, pieces: Pieces) -> Mesh:
     nodes[middle] = _on_edges(outline, pieces, piece, t.mean(axis=1))
     sides = np.column_stack([sides, middle])
     names = tuple(dict.fromkeys(outline.labels))
-    return Mesh(
+    mesh = Mesh(
         nodes=nodes,
         triangles=six,
         sides=sides,
@@ -66,6 +55,8 @@ def _meshed(outline: Outline, sizes: SizeField, pieces: Pieces) -> Mesh:
         names=names,
         quality=_quality(outline, nodes, six, sides),
     )
+    _check(mesh)
+    return mesh
 
 
 def _boundary(triangles: Ints, piece_of_side: dict[tuple[int, int], int]) -> tuple[Ints, Ints]:

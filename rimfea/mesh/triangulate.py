@@ -43,14 +43,14 @@ class Pieces:
     t_end: Floats
 
 
-def pieces_of(outline: Outline, sizes: SizeField, finer: int = 1) -> Pieces:
-    """Arcs in pieces of at most 16° that are flat against the triangles wished there, each of
-    these in ``finer``; straight edges whole: pre-cutting them makes slivers.
+def pieces_of(outline: Outline, sizes: SizeField) -> Pieces:
+    """Arcs in pieces of at most 16° that are flat against the triangles wished there, straight
+    edges whole: pre-cutting them makes slivers.
     """
     parts: list[tuple[Floats | Ints, ...]] = []
     offset = 0
     for number, ring in enumerate(outline.rings):
-        count = np.where(ring.bulge == 0, 1, finer * _arc_pieces(ring, sizes))
+        count = _arc_pieces(ring, sizes)
         fine, edge, t = subdivided(ring, count)
         m = len(edge)
         after = offset + (np.arange(m) + 1) % m

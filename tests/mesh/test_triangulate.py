@@ -67,13 +67,6 @@ def test_triangles_run_counter_clockwise(box):
     assert (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] > 0).all()
 
 
-def test_pieces_of_arcs_may_be_cut_finer_and_straight_ones_are_not(box):
-    sizes = size_field(box, 1.0, {})
-    usual, finer = (pieces_of(box, sizes, count) for count in (1, 3))
-    straight = sum(int((ring.bulge == 0).sum()) for ring in box.rings)
-    assert len(finer.corners) - straight == 3 * (len(usual.corners) - straight)
-
-
 def test_a_mesh_that_grows_too_large_is_refused_with_the_place_that_makes_it_so():
     """A slit of 0.01 mm at x = 200 in a plate 400 mm long, the metal beside it as fine."""
     slit = [(x, y) for x in (200.0, 200.01) for y in (0.01, 1.99)]
