@@ -21,6 +21,7 @@ from rimfea.profile.walls import Wall
 
 MOST_TONES = 12  # that somebody heard of one rim
 NUDGE = 1e-6  # in the unit of a key, to see what follows from it
+A_HAIR = 1e-6  # by which a number that is computed may be off
 MOST_CAUSES = 3  # that are told
 
 
@@ -238,26 +239,39 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
 def _beyond(known: Known) -> frozenset[str]:
     """The assumed numbers that come out beyond what a rim can have."""
     ranges = {key: BY_KEY[key].within(known.family) for key in known.assumed}
-    return frozenset(key for key, item in ranges.items() if not item.low <= known[key] <= item.high)
+    return frozenset(
+        key
+        for key, item in ranges.items()
+        if not item.low - A_HAIR <= known[key] <= item.high + A_HAIR
+    )
 
 
 def _stray(key: str, known: Known, given: Known, results: Mapping[str, Checked]) -> Stray:
     """An assumed number that is beyond its range, told of the numbers it follows from."""
-    moved = {}
-    for each, number in given.numbers.items():
-        nudged = {**given.numbers, each: number + NUDGE}
-        other = _assume(replace(given, numbers=nudged), results)
-        moved[each] = abs(number * (other.numbers.get(key, math.inf) - known[key]))
-    follows = tuple(each for each in sorted(moved, key=lambda each: -moved[each]) if moved[each])
-    item = BY_KEY[key].within(known.family)
+    item, follows = BY_KEY[key].within(known.family), _follows(key, known, given, results)
+    made = f"{known[key]:.6g}"  # a hair beyond its range, too
+    if not follows:  # it is read off a section
+        problem = f"is beyond its range: {item.default_note}"
+        remedy = "look at where it is read off, and in which unit"
+        return Stray(Fault(key, problem, made, item.unit, item.allowed, remedy), ())
     stated = (
         f"{each} = {shown(known[each])} {BY_KEY[each].unit}" for each in follows[:MOST_CAUSES]
     )
     problem = (
         f"{', '.join(stated)} leave no usual {key}: nobody measured it, and what is assumed "
-        f"({item.default_note}) comes to {shown(known[key])} {item.unit}, where a rim has "
-        f"{item.allowed}"
+        f"({item.default_note}) comes to {made} {item.unit}, where a rim has {item.allowed}"
     )
     measured = f", or measure {key}" if item.used_by(known.family) else ""
-    fault = Fault(follows[0] if follows else key, problem, remedy=f"look at these{measured}")
-    return Stray(fault, follows)
+    return Stray(Fault(follows[0], problem, remedy=f"look at these{measured}"), follows)
+
+
+def _follows(
+    key: str, known: Known, given: Known, results: Mapping[str, Checked]
+) -> tuple[str, ...]:
+    """The given numbers that move an assumed one, the one that makes most of it first."""
+    moved = {}
+    for each, number in given.numbers.items():
+        nudged = {**given.numbers, each: number + NUDGE}
+        other = _assume(replace(given, numbers=nudged), results)
+        moved[each] = abs(number * (other.numbers.get(key, math.inf) - known[key]))
+    return tuple(each for each in sorted(moved, key=lambda each: -moved[each]) if moved[each])

@@ -25,7 +25,7 @@ from rimfea.study.cases import USUAL, slice_cases
 from tests.sturdy.asked import misread, not_said, reordered, ridden, told
 from tests.sturdy.random_sheets import random_values
 
-QUICK, MANY, LOOKED_AT, SLICED, RODE = 12, 300, 70, 6, 3
+QUICK, MANY, LOOKED_AT, SLICED, RODE = 8, 300, 70, 6, 3
 COARSE = 2.5
 FLIPPED = np.array([-1.0, 1.0])
 ASSUMED = re.compile(r"(\w+) = (-?[\d.e+]+) ?\S* \(assumed\)")
