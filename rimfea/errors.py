@@ -12,6 +12,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
+MOST_TOLD = 40  # faults of one file: more are those of a file of another kind
+
 
 class RimfeaError(Exception):
     """Base of all errors that are the input's fault, not the program's."""
@@ -42,7 +44,10 @@ class SheetError(RimfeaError):
     def __init__(self, faults: Sequence[Fault], source: str = "sheet") -> None:
         self.faults = tuple(faults)
         self.source = source
-        super().__init__("\n".join(describe(fault, source) for fault in self.faults))
+        told = tuple(dict.fromkeys(describe(fault, source) for fault in self.faults))
+        more = len(told) - MOST_TOLD
+        rest = (f"{source}: and {more} more; mend these first",) if more > 0 else ()
+        super().__init__("\n".join((*told[:MOST_TOLD], *rest)))
 
     def __reduce__(self) -> tuple[object, ...]:
         """How it travels between processes: by its faults, not by its text."""

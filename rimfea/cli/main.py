@@ -6,7 +6,10 @@ import difflib
 import errno
 import importlib
 import os
+import signal
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, cast
 
@@ -15,6 +18,8 @@ import click
 from rimfea.cli.encodable import echo, never_fail
 from rimfea.cli.examples import shown
 from rimfea.cli.options import ABOUT
+from rimfea.cli.outliving import is_deserted, outlive_readers
+from rimfea.cli.start import INTERRUPTED, STATUS
 from rimfea.errors import FileError, RimfeaError, SheetError, UnitError, UnknownError
 
 # Command → what it does in one line; a command's module is imported only when it runs.
@@ -36,7 +41,7 @@ COMMANDS = {
     "choose": "Which rims for a set-up, front and rear: the lightest that hold.",
     "explain": "What a word or a number means, in one line.",
 }
-BAD_INPUT = 2
+BAD_INPUT, UNREAD = 2, 1
 LOADING = "loading"
 OF_THE_COMMAND_LINE = (FileError, UnitError, UnknownError)  # and not of the sheet that it names
 TYPED = ("--with", "axis")
@@ -47,8 +52,19 @@ class Commands(click.Group):
 
     def main(self, *args: Any, **options: Any) -> Any:  # noqa: ANN401 -- as click declares it
         """Run what was typed, on streams that nothing makes fail."""
+        outlive_readers()
         never_fail()
-        return super().main(*args, **options)
+        try:
+            return super().main(*args, **options)
+        except SystemExit as ended:
+            if is_deserted() and not ended.code:
+                raise SystemExit(UNREAD) from None
+            raise
+
+    def make_context(self, *args: Any, **options: Any) -> click.Context:  # noqa: ANN401 -- as click
+        """Read what was typed."""
+        with _interruptible():
+            return super().make_context(*args, **options)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The names in the order in which a newcomer needs them."""
@@ -85,15 +101,29 @@ class Commands(click.Group):
         """Run the command; errors of the input end with status 2 and no traceback."""
         _begin()
         try:
-            return super().invoke(ctx)
+            with _interruptible():
+                return super().invoke(ctx)
         except RimfeaError as error:
             told = _placed(error, ctx.meta.get(ABOUT))
+        except MemoryError:
+            told = "there is not enough memory for this: end other programs, or ask fewer rims"
         except OSError as error:
             if error.errno == errno.EPIPE:  # whoever reads the output has read enough
                 raise
-            told = f"cannot be written: {error.strerror or error}"
+            told = f"{error.filename or 'the output'} cannot be written: {error.strerror or error}"
         echo(told, err=True)
         return ctx.exit(BAD_INPUT)
+
+
+@contextmanager
+def _interruptible() -> Iterator[None]:
+    """Whoever interrupts is told so in a word, and what is then left to do ends without one."""
+    try:
+        yield
+    except KeyboardInterrupt:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        echo(INTERRUPTED, err=True)
+        raise SystemExit(STATUS) from None
 
 
 def _begin() -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from scipy.sparse.linalg import SuperLU, splu
+from scipy.sparse.linalg import ArpackError, SuperLU, splu
 
 from rimfea.arrays import Bools, Floats, Ints
 from rimfea.errors import SolveError
@@ -20,6 +22,23 @@ LARGEST_RESIDUAL = 1e-6
 # on its own stiffness: 1e10 times for a slender bow, 1e16 and more where a motion is free.
 MOST_GIVEN = 1e13
 FREE = "the equations are singular: the supports leave the body free to move"
+
+
+@contextmanager
+def solvable() -> Iterator[None]:
+    """What the libraries of algebra give up on, as :class:`~rimfea.errors.SolveError`."""
+    try:
+        yield
+    except MemoryError as error:
+        raise SolveError(
+            "the equations need more memory than there is: end other programs, or ask fewer rims "
+            "at once"
+        ) from error
+    except (np.linalg.LinAlgError, ArpackError) as error:
+        raise SolveError(
+            f"the equations have no trustworthy answer ({error}): look for a wall that is very "
+            "thin or very thick beside the others"
+        ) from error
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ in mm in a rim's axes. All faces in it are that wall's.
 
 from __future__ import annotations
 
-import math
 import tomllib
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from rimfea.profile.walls import Wall
 from rimfea.traced.like import Boxes
 
 LARGEST = 64 * 1024
+FARTHEST_MM = 1000.0
 REMEDY = "write low x, low y, high x, high y, as in [[10, -20, 14, -3]]"
 
 
@@ -59,6 +59,6 @@ def _faults(name: str, boxes: object) -> list[Fault]:
 def _is_box(box: object) -> bool:
     if not isinstance(box, list) or len(box) != 4:
         return False
-    if not all(isinstance(each, int | float) and math.isfinite(each) for each in box):
+    if not all(isinstance(each, int | float) and abs(each) <= FARTHEST_MM for each in box):
         return False
     return bool(box[0] < box[2] and box[1] < box[3])

@@ -15,7 +15,7 @@ import numpy as np
 
 from rimfea.arrays import Floats
 from rimfea.fem.material import von_mises
-from rimfea.files.whole_file import write_file
+from rimfea.files.whole_file import file_errors, write_file
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
 
@@ -39,7 +39,9 @@ def write_vtu(
     """
     if not any(answer is each for each in analysis.answers):
         raise ValueError(f"'{answer.name}' is an answer of another rim")
-    write_file(path, _text(analysis, answer), overwrite=overwrite)
+    with file_errors(path, "written"):
+        text = _text(analysis, answer)
+    write_file(path, text, overwrite=overwrite)
 
 
 def vtu_text(grid: meshio.Mesh, names: tuple[str, ...]) -> str:

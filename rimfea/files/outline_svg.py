@@ -287,6 +287,8 @@ def _arc(segment: Shape, chord: float) -> tuple[Floats, Floats]:
         np.array([each.x, each.y]) for each in (segment.center, segment.prx, segment.pry)
     )
     axes = np.column_stack([end - centre for end in ends])
+    if not np.isfinite(axes).all():
+        raise SectionError("an arc has a number that is none")
     a, b = np.linalg.norm(axes, axis=0)
     sweep, largest, turns = float(segment.sweep), max(a, b), float(np.linalg.det(axes))
     if not largest > 0 or abs(turns) < ROUND * a * b:

@@ -20,7 +20,7 @@ from rimfea.arrays import Floats, Ints
 from rimfea.elastic.ring_field import RingField
 from rimfea.errors import LoadError
 from rimfea.files.mesh_vtu import on_nodes, vtu_text
-from rimfea.files.whole_file import write_file
+from rimfea.files.whole_file import file_errors, write_file
 from rimfea.mesh.mesh import Mesh
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
@@ -56,7 +56,9 @@ def write_ring_vtu(
         raise LoadError("a plane slice has no ring: analyse the rim on its spokes")
     ends = angles(answer, answer.field)
     grid = _grid(analysis.mesh, answer.field, answer.standing, ends)
-    write_file(path, vtu_text(grid, analysis.mesh.names), overwrite=overwrite)
+    with file_errors(path, "written"):
+        text = vtu_text(grid, analysis.mesh.names)
+    write_file(path, text, overwrite=overwrite)
 
 
 def angles(answer: Answer, field: RingField) -> Floats:

@@ -8,14 +8,18 @@ from dataclasses import dataclass
 
 _PART = r"""(?:[A-Za-z0-9_-]+|"[^"\n]*"|'[^'\n]*')"""
 _KEY = re.compile(rf"\s*({_PART})((?:\s*\.\s*{_PART})*)\s*=\s*")
-_TABLE = re.compile(r"\s*\[\[?\s*([^\]]*?)\s*\]\]?\s*(#.*)?")
-_TOKENS = re.compile(
-    r'"""(?:\\.|[^\\])*?"""|'
-    r"'''.*?'''|"
-    r'"(?:\\.|[^"\\\n])*"|'
-    r"'[^'\n]*'|#[^\n]*|[\[{\]}]",
+_TABLE = re.compile(r"\[\[?([^\[\]]*)\]\]?")
+_LONGEST = 1000  # letters of a text between triple quotes that is looked for to its end
+_MOST_OPEN = 40  # lines on which a bracket may stay open
+# Whatever is not closed ends with its line, so that no letter is looked at again and again.
+_TOKEN = re.compile(
+    rf'"""(?:\\.|[^\\]){{0,{_LONGEST}}}?"""|'
+    rf"'''.{{0,{_LONGEST}}}?'''|"
+    r'"(?:\\[^\n]|[^"\\\n])*+"?|'
+    r"'[^'\n]*+'?|#[^\n]*+|[\[{\]}]",
     re.DOTALL,
 )
+_BEGINS = re.compile(r"""["'#\[{\]}]""")
 
 
 @dataclass(frozen=True)
@@ -46,8 +50,8 @@ def key_lines(text: str) -> Iterator[Line]:
 
 
 def _line(bare: str, first: int, last: int) -> Line:
-    if match := _TABLE.fullmatch(bare):
-        return Line(_plain(match[1]), "", first, last, is_table=True)
+    if match := _TABLE.fullmatch(bare.strip()):
+        return Line(_plain(match[1].strip()), "", first, last, is_table=True)
     if match := _KEY.match(bare):
         value = bare[match.end() :].strip()
         return Line(_plain(match[1]), value, first, last, is_dotted=bool(match[2]))
@@ -61,17 +65,19 @@ def _plain(key: str) -> str:
 def _statement(text: str, start: int) -> tuple[int, str]:
     """End of the statement that begins at ``start``, and its text without comments.
 
-    A line break ends it unless a bracket or a triple quote is open; one that is never closed
-    ends with its line.
+    A line break ends it unless a bracket or a triple quote is open; a bracket that is not closed
+    on one of the next forty lines ends with its own.
     """
-    open_brackets, position, kept = 0, start, ""
+    open_brackets, position, kept, lines = 0, start, "", 0
     while True:
-        token = _TOKENS.search(text, position)
         stop = text.find("\n", position)
         stop = len(text) if stop < 0 else stop
-        if token is None or token.start() > stop:
+        begins = _BEGINS.search(text, position, stop)
+        token = _TOKEN.match(text, begins.start()) if begins else None
+        if token is None:
             kept += text[position : stop + 1]
-            if open_brackets <= 0 or stop == len(text):
+            lines += 1
+            if open_brackets <= 0 or stop == len(text) or lines > _MOST_OPEN:
                 return _closed(text, start, stop, kept, open_brackets)
             position = stop + 1
             continue

@@ -114,7 +114,7 @@ def _screened(text: str, form: Form) -> _Screened:
 
 
 def _repeated(line: Line, lines: Mapping[str, int]) -> Fault | None:
-    if line.is_table or line.is_dotted or line.key not in lines:
+    if not line.key or line.is_table or line.is_dotted or line.key not in lines:
         return None
     return Fault(line.key, f"is written twice, first on line {lines[line.key]}")
 

@@ -26,7 +26,10 @@ def write_file(path: str | Path, content: str | bytes, *, overwrite: bool = Fals
             return
         beside = place.with_name(f".{place.name}.{os.getpid()}")
         try:
-            beside.write_bytes(raw)
+            with beside.open("wb") as file:
+                file.write(raw)
+                file.flush()
+                os.fsync(file.fileno())  # or a full disk might be told of once it has its name
             beside.replace(place)
         finally:
             beside.unlink(missing_ok=True)

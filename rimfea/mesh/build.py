@@ -18,7 +18,7 @@ from rimfea.geometry.ring import points_at
 from rimfea.mesh.locate import containing
 from rimfea.mesh.mesh import Mesh, Quality, smallest_angles
 from rimfea.mesh.size import STATION_SPACING, size_field
-from rimfea.mesh.triangulate import Pieces, pieces_of, refined
+from rimfea.mesh.triangulate import Pieces, near, pieces_of, refined
 
 SMALLEST_ANGLE = np.radians(25.0)
 LARGEST_AREA_ERROR = 1e-5
@@ -46,7 +46,7 @@ def mesh_outline(
     nodes[middle] = _on_edges(outline, pieces, piece, t.mean(axis=1))
     sides = np.column_stack([sides, middle])
     names = tuple(dict.fromkeys(outline.labels))
-    return Mesh(
+    mesh = Mesh(
         nodes=nodes,
         triangles=six,
         sides=sides,
@@ -55,6 +55,8 @@ def mesh_outline(
         names=names,
         quality=_quality(outline, nodes, six, sides),
     )
+    _check(mesh)
+    return mesh
 
 
 def _boundary(triangles: Ints, piece_of_side: dict[tuple[int, int], int]) -> tuple[Ints, Ints]:
@@ -134,17 +136,29 @@ def _nearest_label(outline: Outline, points: Floats) -> Ints:
 
 
 def _quality(outline: Outline, nodes: Floats, triangles: Ints, sides: Ints) -> Quality:
-    """The quality figures, or an error if a promise is broken."""
     corners = nodes[triangles[:, :3]]
     angle = float(smallest_angles(corners).min())
     exact = moments(outline)[0]
     area_error = float(abs(_area(nodes, sides) - exact) / exact)
-    if angle < SMALLEST_ANGLE:
-        raise MeshError(f"the smallest angle is {np.degrees(angle):.1f}°, below 25°")
-    if area_error > LARGEST_AREA_ERROR:
-        raise MeshError(f"the mesh misses the area of the outline by {area_error:.1e}")
     across = _fewest_across(corners, chords(outline, 1.0))
     return Quality(len(triangles), len(nodes), float(np.degrees(angle)), area_error, across)
+
+
+def _check(mesh: Mesh) -> None:
+    """Refuse a mesh that breaks a promise, with the place that is to blame."""
+    quality, corners = mesh.quality, mesh.nodes[mesh.triangles[:, :3]]
+    angles = smallest_angles(corners)
+    if angles.min() < SMALLEST_ANGLE:
+        worst = int(angles.argmin())
+        name = mesh.names[mesh.triangle_label[worst]]
+        place = near(*corners[worst].mean(axis=0))
+        raise MeshError(
+            f"the smallest angle is {np.degrees(angles[worst]):.1f}°, below 25°, {place}"
+            f"{f', at the {name}' if name else ''}: look at the thickness there and at the "
+            "rounding beside it"
+        )
+    if not quality.area_error <= LARGEST_AREA_ERROR:
+        raise MeshError(f"the mesh misses the area of the outline by {quality.area_error:.1e}")
 
 
 def _area(nodes: Floats, sides: Ints) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +22,9 @@ ARC_PIECE = np.radians(16.0)
 # more would flatten or fold the triangles that stay behind.
 FLATNESS = 0.02
 PROBES = 9
-MOST_VERTICES = 60_000
+# Some five times as many as the most awkward rim needs; a ring of so many takes 3 GB to solve.
+MOST_TRIANGLES = 40_000
+MOST_VERTICES = 20_000
 NEXT_SIZE = 0.6
 MOST_PASSES = 60
 
@@ -73,8 +77,27 @@ def refined(pieces: Pieces, sizes: SizeField) -> tuple[Floats, Ints, dict[tuple[
     """Vertices (v, 2), counter-clockwise triangles (e, 3), and for every boundary side
     (lower, higher vertex) the piece it lies on.
 
-    Raises :class:`~rimfea.errors.MeshError` when a triangle cannot be brought to the angle.
+    Raises :class:`~rimfea.errors.MeshError` when a triangle cannot be brought to the angle, or
+    more than 40 000 would be needed.
     """
+    with _triangulable():
+        return _refined(pieces, sizes)
+
+
+@contextmanager
+def _triangulable() -> Iterator[None]:
+    """What the mesher refuses: edges that cross or corners in one place, once arcs are chords."""
+    try:
+        yield
+    except RuntimeError as error:
+        reason = str(error).partition("\n")[0]
+        raise MeshError(
+            f"the outline cannot be meshed: two of its edges meet ({reason}); look for walls that "
+            "touch where they are rounded"
+        ) from error
+
+
+def _refined(pieces: Pieces, sizes: SizeField) -> tuple[Floats, Ints, dict[tuple[int, int], int]]:
     cdt = pythoncdt.Triangulation(
         pythoncdt.VertexInsertionOrder.AUTO,
         pythoncdt.IntersectingConstraintEdges.NOT_ALLOWED,
@@ -97,8 +120,28 @@ def _refine_angle(cdt: pythoncdt.Triangulation) -> None:
         WISHED_ANGLE,
         to_erase=cdt.collect_outer_triangles_and_holes(),
     )
+    _within_budget(cdt)
     if left.sharp_fixed_corner or left.split_vertex_invalid:
         raise MeshError("a corner of the outline is too sharp to mesh; round it or widen its angle")
+
+
+def _within_budget(cdt: pythoncdt.Triangulation) -> None:
+    """Refuse a mesh that grows too large, before memory and time are spent on it."""
+    if cdt.triangles_count() <= MOST_TRIANGLES:
+        return
+    centre = _vertices(cdt)[_triangles(cdt)].mean(axis=1)
+    place, count = np.unique(np.floor(centre), axis=0, return_counts=True)
+    x, y = place[count.argmax()] + 0.5
+    raise MeshError(
+        f"more than {MOST_TRIANGLES} triangles would be needed, most of them {near(x, y)}: there "
+        "a wall, a step or a rounding is very small beside the rest; look at the numbers that "
+        "make it, or leave the small one out"
+    )
+
+
+def near(x: float, y: float) -> str:
+    """A place in words."""
+    return f"near x = {x:.1f} mm (across), y = {y:.1f} mm (outward from the bead seat)"
 
 
 def _refine_size(cdt: pythoncdt.Triangulation, sizes: SizeField) -> None:
@@ -115,6 +158,7 @@ def _refine_size(cdt: pythoncdt.Triangulation, sizes: SizeField) -> None:
             cdt.refine_triangles(
                 large, pythoncdt.RefinementCriterion.LARGEST_AREA, level, to_erase=rest
             )
+            _within_budget(cdt)
             if cdt.triangles_count() == before:
                 break
 

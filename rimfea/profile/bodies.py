@@ -22,6 +22,7 @@ from rimfea.profile.flank import (
     flank_inside,
     flank_run,
     straight_width,
+    tightest,
 )
 from rimfea.profile.proportions import (
     FLUSH_MM,
@@ -50,6 +51,7 @@ if TYPE_CHECKING:
 
 SMALLEST_CHAMBER_MM = 1.0
 SMALLEST_FLOOR_MM = 1.0
+SMALLEST_BEND_MM = 0.2  # radius of the inner face of a curved flank
 CURVED_SHARE = 0.5  # of a straight piece beside an arc; more where its other end leaves that
 ARCH_SHARE = 0.8  # of an edge, which leaves a little to hold a caliper on
 THICKENED_BED_SHARE = 0.7
@@ -232,6 +234,12 @@ def _bulge(known: Known) -> Iterator[Clash]:
             "shelves under the beads and the innermost face"
         )
         yield Clash(WIDTH, "spoke_bed_width_mm", because, remedy)
+        return
+    radius = tightest(known)
+    if radius < known["flank_mm"] + SMALLEST_BEND_MM:
+        because = f"of its curve, {shown(radius)} mm in radius, the flank would leave no inner face"
+        remedy = "measure the flank at right angles to its faces, and the width half way down"
+        yield Clash(WIDTH, "flank_mm", because, remedy)
 
 
 def _web(known: Known) -> Iterator[Clash]:

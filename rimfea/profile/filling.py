@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rimfea.alloys import DEFAULT_ALLOY
 from rimfea.errors import Fault
@@ -19,6 +20,9 @@ from rimfea.profile.values import Checked, Readings, checked, nearest, shown
 from rimfea.profile.walls import Wall
 
 MOST_TONES = 12  # that somebody heard of one rim
+NUDGE = 1e-6  # in the unit of a key, to see what follows from it
+A_HAIR = 1e-6  # by which a number that is computed may be off
+MOST_CAUSES = 3  # that are told
 
 
 @dataclass(frozen=True)
@@ -35,6 +39,23 @@ class Filled:
     guessed: tuple[str, ...]
     tones: tuple[float, ...]
     faults: tuple[Fault, ...]
+    strays: tuple[Stray, ...]
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A number that was assumed and comes out beyond what a rim can have, as the ``fault`` of the
+    numbers it ``follows`` from, the one that moves it most first: nobody wrote it.
+    """
+
+    fault: Fault
+    follows: tuple[str, ...]
+
+    def is_told_by(self, faults: Iterable[Fault]) -> bool:
+        """Whether one of these is about a number it follows from, and so may be the cause."""
+        return any(
+            key == fault.field or key in fault.problem for fault in faults for key in self.follows
+        )
 
 
 def filled(values: Mapping[str, object]) -> Filled:
@@ -64,7 +85,10 @@ def filled(values: Mapping[str, object]) -> Filled:
     )
     faults += metal_faults(_alloy(results), numbers, results.keys())
     known = _assume(numbers, results) if family else Known(usual, {})
-    faults += _strays(known)
+    beyond = _beyond(known)
+    strays = tuple(_stray(key, known, numbers, results) for key in beyond)
+    if beyond:
+        known = _assume(numbers, results, beyond)
     return Filled(
         texts=_texts(results, usual),
         known=known,
@@ -75,6 +99,7 @@ def filled(values: Mapping[str, object]) -> Filled:
         guessed=guessed,
         tones=tones,
         faults=tuple(faults),
+        strays=strays,
     )
 
 
@@ -85,8 +110,8 @@ def _guessed(raw: object, given: Mapping[str, object]) -> tuple[tuple[str, ...],
         return (), [Fault("guessed", "must be a list of keys", shown(raw), remedy=remedy)]
     able = [key for key in given if key in BY_KEY and BY_KEY[key].kind in NUMERIC]
     faults = [
-        Fault("guessed", f"this sheet has no number {key!r}", remedy=nearest(key, able))
-        for key in raw
+        Fault("guessed", f"this sheet has no number {shown(key)}", remedy=nearest(key, able))
+        for key in dict.fromkeys(raw)
         if key not in able
     ]
     return tuple(key for key in BY_KEY if key in raw and key in able), faults
@@ -108,7 +133,8 @@ def _tones(raw: object) -> tuple[tuple[float, ...], list[Fault]]:
     if len(raw) > MOST_TONES:
         problem = f"has {len(raw)} tones, more than {MOST_TONES}"
         faults.append(Fault(field.key, problem, remedy="give the loudest"))
-    return tuple(sorted(map(float, raw))), faults
+    heard = (float(each) for each in raw if field.low <= each <= field.high)
+    return tuple(sorted(heard)), faults
 
 
 _COUNTS = tuple(item.key for item in FIELDS if item.kind is Kind.COUNT)
@@ -158,12 +184,17 @@ def _texts(results: Mapping[str, Checked], family: Family) -> dict[str, str]:
     return {**defaults, **given, "family": family}
 
 
-def _assume(known: Known, results: Mapping[str, Checked]) -> Known:
-    """Fill the gaps in as many rounds as one default waits for another."""
+def _assume(
+    known: Known, results: Mapping[str, Checked], never: AbstractSet[str] = frozenset()
+) -> Known:
+    """Fill the gaps but those that are ``never`` filled, in as many rounds as one default waits
+    for another.
+    """
     while new := {
         item.key: value
         for item in FIELDS
         if item.key not in known.numbers
+        and item.key not in never
         and not (item.key in results and item.used_by(known.family))
         and (value := by_rule(item, known)) is not None
     }:
@@ -205,13 +236,42 @@ def _missing(results: Mapping[str, Checked], family: Family) -> Iterator[Fault]:
         yield Fault(web.key, f"is missing beside web_height_mm: {web.meaning}", allowed=web.allowed)
 
 
-def _strays(known: Known) -> Iterator[Fault]:
-    """Assumed numbers that come out beyond what a rim can have."""
-    for key in BY_KEY:
-        item = BY_KEY[key].within(known.family)
-        if key in known.assumed and not item.low <= known[key] <= item.high:
-            problem = f"was assumed ({item.default_note}) and comes out beyond its range"
-            if not item.used_by(known.family):
-                problem = item.default_note
-            remedy = "look at the numbers it follows from"
-            yield Fault(key, problem, shown(known[key]), item.unit, item.allowed, remedy)
+def _beyond(known: Known) -> frozenset[str]:
+    """The assumed numbers that come out beyond what a rim can have."""
+    ranges = {key: BY_KEY[key].within(known.family) for key in known.assumed}
+    return frozenset(
+        key
+        for key, item in ranges.items()
+        if not item.low - A_HAIR <= known[key] <= item.high + A_HAIR
+    )
+
+
+def _stray(key: str, known: Known, given: Known, results: Mapping[str, Checked]) -> Stray:
+    """An assumed number that is beyond its range, told of the numbers it follows from."""
+    item, follows = BY_KEY[key].within(known.family), _follows(key, known, given, results)
+    made = f"{known[key]:.6g}"  # a hair beyond its range, too
+    if not follows:  # it is read off a section
+        problem = f"is beyond its range: {item.default_note}"
+        remedy = "look at where it is read off, and in which unit"
+        return Stray(Fault(key, problem, made, item.unit, item.allowed, remedy), ())
+    stated = (
+        f"{each} = {shown(known[each])} {BY_KEY[each].unit}" for each in follows[:MOST_CAUSES]
+    )
+    problem = (
+        f"{', '.join(stated)} leave no usual {key}: nobody measured it, and what is assumed "
+        f"({item.default_note}) comes to {made} {item.unit}, where a rim has {item.allowed}"
+    )
+    measured = f", or measure {key}" if item.used_by(known.family) else ""
+    return Stray(Fault(follows[0], problem, remedy=f"look at these{measured}"), follows)
+
+
+def _follows(
+    key: str, known: Known, given: Known, results: Mapping[str, Checked]
+) -> tuple[str, ...]:
+    """The given numbers that move an assumed one, the one that makes most of it first."""
+    moved = {}
+    for each, number in given.numbers.items():
+        nudged = {**given.numbers, each: number + NUDGE}
+        other = _assume(replace(given, numbers=nudged), results)
+        moved[each] = abs(number * (other.numbers.get(key, math.inf) - known[key]))
+    return tuple(each for each in sorted(moved, key=lambda each: -moved[each]) if moved[each])

@@ -123,6 +123,12 @@ def can_be_drawn(known: Known) -> bool:
     return True
 
 
+def tightest(known: Known) -> float:
+    """The smallest radius (mm) of a flank that stands out; infinite where none does."""
+    flanks = (curved(each) for each in halves(known))
+    return min((each.radius for each in flanks if each and each.radius > 0), default=math.inf)
+
+
 def largest_bulge(known: Known) -> float:
     """How far a flank may stand out, or in, to be drawn and to be a flank."""
     return LARGEST_BULGE * flank_drop(known) * math.hypot(1, straight_lean(known))

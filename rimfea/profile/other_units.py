@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from types import MappingProxyType
@@ -37,6 +38,8 @@ def with_unit(text: str, unit: str) -> str:
     if not found:
         return ""
     number, named = float(found[1].replace(",", ".")), found[2]
+    if not math.isfinite(number):
+        return ""
     known = {name.lower(): (name, factor) for name, factor in OTHERS.get(unit, {}).items()}
     if named.lower() not in known:
         return f"write the number alone, in {unit}" if unit else "write the number alone"

@@ -100,7 +100,9 @@ class Sheet:
     def __init__(self, values: Mapping[str, object]) -> None:
         """Checked once, here: a sheet that is there makes a rim."""
         result = filled(values)
-        faults = (*result.faults, *clashes(result.known))
+        found = (*result.faults, *clashes(result.known))
+        strays = (stray.fault for stray in result.strays if not stray.is_told_by(found))
+        faults = (*found, *strays)
         if faults:
             name = values.get("name")
             raise SheetError(faults, name if isinstance(name, str) and name else "sheet")

@@ -226,6 +226,7 @@ def _text(field: Field, raw: str) -> Checked:
 
 
 def _refused(field: Field, raw: object, problem: str, remedy: str = "") -> Checked:
-    unit = field.unit if isinstance(raw, int | float) and not isinstance(raw, bool) else ""
-    fault = Fault(field.key, problem, shown(raw), unit, field.allowed, remedy)
+    number = isinstance(raw, int | float) and not isinstance(raw, bool)
+    told = f"{raw:.10g}" if isinstance(raw, float) else shown(raw)  # 0.0499 is not 0.05
+    fault = Fault(field.key, problem, told, field.unit if number else "", field.allowed, remedy)
     return Checked(None, (fault,))

@@ -14,6 +14,7 @@ from rimfea.elastic.ring_field import RingField, solve_loads
 from rimfea.elastic.spokes import Lacing
 from rimfea.elastic.wheel import Wheel, wheel
 from rimfea.errors import LoadError
+from rimfea.fem.solve import solvable
 from rimfea.geometry.outline import Outline
 from rimfea.mesh.build import mesh_outline
 from rimfea.mesh.mesh import Mesh
@@ -140,6 +141,7 @@ def analyse(
     return replace(whole, answers=shared)
 
 
+@solvable()
 def solved(
     looked: Analysis,
     loading: Loading,
@@ -185,6 +187,7 @@ def ring_for(
     return built_ring(looked.sheet, looked.mesh, loading, lacing, wanted, start)
 
 
+@solvable()
 def analyse_slice(
     sheet: Sheet, *, loading: Loading = USUAL, outline: Outline | None = None
 ) -> Analysis:
@@ -194,6 +197,7 @@ def analyse_slice(
     return replace(looked, loading=loading, answers=answers)
 
 
+@solvable()
 def inspect(sheet: Sheet, *, outline: Outline | None = None, coarseness: float = 1.0) -> Analysis:
     """Draw and mesh one rim and give its section and mass, without any load."""
     shape = drawn(sheet) if outline is None else outline

@@ -26,6 +26,7 @@ from rimfea.elastic.modes import (
 from rimfea.errors import MeshError
 from rimfea.fem.elements import Elements, elements
 from rimfea.fem.revolution import isotropic
+from rimfea.fem.solve import solvable
 from rimfea.mesh.mesh import Mesh
 from rimfea.profile.sheet import Sheet
 from rimfea.stress.hole import given_way
@@ -49,6 +50,7 @@ class Ringing:
     __repr__ = brief
 
 
+@solvable()
 def ringing(looked: Analysis, waves: Sequence[int] = WAVES) -> Ringing:
     """The slowest modes of each kind of a rim that was looked at, as drawn."""
     sheet, mesh = looked.sheet, looked.mesh

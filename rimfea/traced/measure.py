@@ -22,6 +22,7 @@ ON_FLAT = 1e-6
 LOWEST_RIDGE_MM = 0.15  # what stands less above a bead seat is no ridge
 # Of two traced flats that do not face each other one must be as long, mm.
 GUIDING_FLAT_MM = 0.5
+STEEP = 0.99  # of the side of a well, up to 45 degrees and what a drawing is off
 # At least this share of a wall's chords has to be parallel to speak for the wall.
 ENOUGH_PARALLEL = 0.1
 FINE_STATIONS = 2000  # along an edge, where one is looked for at a height
@@ -217,7 +218,7 @@ def _well_side(ring: Ring) -> Floats | None:
     along, middle = ends - ring.corners, (ends + ring.corners) / 2
     well = np.array([label == Wall.TYRE_WELL for label in ring.labels])
     looks_inward = along[:, 1] * middle[:, 0] < 0
-    steep = np.abs(along[:, 1]) > np.abs(along[:, 0])
+    steep = np.abs(along[:, 1]) > STEEP * np.abs(along[:, 0])
     usable = well & looks_inward & steep & (np.abs(ring.bulge) < STRAIGHT)
     if not usable.any():
         return None

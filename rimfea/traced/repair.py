@@ -29,6 +29,7 @@ SMALLEST_RING_MM2 = 0.01
 MOST_RINGS = 40
 NARROWEST_MM, WIDEST_MM = 8.0, 90.0
 LOOK_EVERY_MM = 0.1
+LONGEST_MM, NEARLY_ZERO = 300.0, 1e-12
 FARTHEST_MM = 1e7
 # Every wall is looked at from every corner: so many are enough, and are had within so little.
 MOST_CORNERS, SLIMMING_MM = 1000, (0.002, 0.005, 0.01)
@@ -108,6 +109,8 @@ def _sized(lines: Sequence[Trail], drawing: Drawing) -> None:
     low, high = points.min(axis=0), points.max(axis=0)
     width = float(high[0] - low[0])
     if NARROWEST_MM <= width <= WIDEST_MM:
+        for line in lines:
+            _compact(line)
         return
     factor = UNITS.get(drawing.unit, 1.0)
     fits = [
@@ -124,6 +127,21 @@ def _sized(lines: Sequence[Trail], drawing: Drawing) -> None:
         spots=[(float(middle[0]), float(middle[1]))],
         remedy=remedy,
     )
+
+
+def _compact(line: Trail) -> None:
+    """Refuse a line, or an arc, that goes further than any of a rim: a point that slipped."""
+    chord = np.linalg.norm(np.roll(line.corners, -1, axis=0) - line.corners, axis=1)
+    turn = 2 * np.arctan(np.abs(line.bulge))  # half of what the arc sweeps
+    length = chord * np.where(turn > 0, turn / np.maximum(np.sin(turn), NEARLY_ZERO), 1.0)
+    if length.max() > LONGEST_MM:
+        k = int(length.argmax())
+        raise _at(
+            line,
+            line.corners[k],
+            f"a line is {length[k]:.0f} mm long, and no section has one over {LONGEST_MM:g} mm",
+            "look at the numbers of its ends",
+        )
 
 
 def _checked(line: Trail) -> _Closed:

@@ -15,6 +15,8 @@ from uuid import uuid4
 
 from threadpoolctl import threadpool_limits
 
+from rimfea.errors import SolveError
+
 Made = TypeVar("Made")
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -55,10 +57,15 @@ def each(
         return
     # Not forked: threads of the algebra may hold locks.
     pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
+    others: list[BaseProcess] = []
     try:
         futures, others = _submitted(pool, function, asked)
         for future in futures:
             yield _result(future, others)
+    except KeyboardInterrupt:
+        for other in others:  # the keyboard reaches them too, a signal to this process does not
+            other.terminate()
+        raise
     finally:
         pool.shutdown(cancel_futures=True)
 
@@ -93,7 +100,10 @@ def _result(future: Future[Result], others: Iterable[BaseProcess]) -> Result:
         time.sleep(GRACE_S)  # until it comes here, too, and the others are known to have ended
         if any(other.exitcode == -signal.SIGINT for other in others):
             raise KeyboardInterrupt from None
-        raise
+        raise SolveError(
+            "one of the two processes that share the work was ended from outside, mostly for want "
+            "of memory: end other programs, or ask fewer rims at once"
+        ) from None
 
 
 def _submitted(

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 import json
+import os
+import resource
 import signal
 import subprocess
 import sys
@@ -116,7 +118,32 @@ def test_a_full_disk_is_told_without_a_traceback(program, ouzel):
         done = program("inspect", ouzel, "--json", stdout=full)
         _, err = done.communicate()
     assert done.returncode == 2
-    assert err == "cannot be written: No space left on device\n"
+    assert err == "the output cannot be written: No space left on device\n"
+
+
+def test_a_file_that_finds_no_room_is_told_by_name_and_not_left_half(program, tmp_path):
+    path = tmp_path / "dotterel.toml"
+    done = program("new", path, preexec_fn=_no_room)
+    _, err = done.communicate()
+    assert done.returncode == 2
+    assert err == f"{path}: cannot be written: File too large\n"
+    assert list(tmp_path.iterdir()) == []
+
+
+def _no_room():
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100))
+
+
+def test_what_is_asked_for_beside_text_is_written_without_a_reader_too(program, ouzel, tmp_path):
+    picture, table = tmp_path / "drawn.png", tmp_path / "told.csv"
+    done = program("inspect", ouzel, "--picture", picture, "--table", table)
+    done.stdout.close()
+    err = done.stderr.read()
+    done.stderr.close()
+    assert done.wait() == 1
+    assert err.splitlines() == [f"Table: {table}", f"Picture: {picture}"]
+    assert picture.stat().st_size > 1000
+    assert table.stat().st_size > 100
 
 
 def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, ouzel, monkeypatch):
@@ -129,18 +156,48 @@ def test_a_fault_of_the_program_itself_is_not_hidden(rimfea, ouzel, monkeypatch)
 
 
 @pytest.mark.long
-def test_control_c_stops_the_work_without_a_traceback(program, ouzel):
-    done = program("compare", ouzel, preexec_fn=_heed_control_c)
-    time.sleep(2.5)  # well into the work, which takes longer than that
-    done.send_signal(signal.SIGINT)
-    try:
+@pytest.mark.parametrize("share", [0.7, 1.2, 2, 4])
+def test_control_c_ends_the_work_at_any_moment_with_a_word(ouzel, share):
+    """At shares of the time that the program takes to begin, so on slow machines too."""
+    run = [sys.executable, "-c", "from rimfea.cli.start import main; main()"]
+    began = time.monotonic()
+    subprocess.run([*run, "--version"], check=True, capture_output=True)
+    loading = time.monotonic() - began
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(
+        [*run, "compare", ouzel],
+        preexec_fn=_heed_control_c,  # noqa: PLW1509 -- no thread holds a lock it needs
+        start_new_session=True,
+        **streams,
+    ) as done:
+        time.sleep(share * loading)
+        os.killpg(done.pid, signal.SIGINT)
         out, err = done.communicate(timeout=60)
-    finally:
-        done.kill()
-        done.wait()
-    assert done.returncode in (1, 130)
-    assert "Traceback" not in out + err
-    assert "Aborted!" in err
+    assert (done.returncode, out, err) == (130, "", "Interrupted\n")
+
+
+def test_control_c_is_heeded_while_the_program_loads():
+    """What it loads is stood in for by something that takes long."""
+    code = (
+        "import sys, time, types\n"
+        "class Slow(types.ModuleType):\n"
+        "    def __getattr__(self, name):\n"
+        "        print('loading', flush=True)\n"
+        "        time.sleep(60)\n"
+        "sys.modules['rimfea.cli.main'] = Slow('main')\n"
+        "from rimfea.cli.start import main\n"
+        "main()\n"
+    )
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(
+        [sys.executable, "-c", code],
+        preexec_fn=_heed_control_c,  # noqa: PLW1509 -- no thread holds a lock it needs
+        **streams,
+    ) as done:
+        assert done.stdout.readline() == "loading\n"
+        done.send_signal(signal.SIGINT)
+        _, err = done.communicate(timeout=60)
+    assert (done.returncode, err) == (130, "Interrupted\n")
 
 
 def _heed_control_c():
@@ -171,3 +228,13 @@ def test_a_blank_sheet_in_a_folder_is_left_out_with_one_line(rimfea, sheet, monk
     left, names = done.stderr.splitlines()
     assert left == f"{tmp_path / 'later.toml'}: left out: nobody has filled it in yet"
     assert names == "dotterel (a), dotterel (b)"
+
+
+def test_a_want_of_memory_is_told_without_a_traceback(rimfea, ouzel, monkeypatch):
+    def too_much(*_, **__):
+        raise MemoryError
+
+    monkeypatch.setattr("rimfea.study.analysis.inspect", too_much)
+    done = rimfea("inspect", ouzel)
+    assert done.exit_code == 2
+    assert done.stderr.startswith("there is not enough memory for this")

@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy import sparse
+from scipy.sparse.linalg import ArpackError
 
 from rimfea.errors import SolveError
 from rimfea.fem.assemble import matrix, vector
 from rimfea.fem.elements import elements
 from rimfea.fem.forms import body_load, stiffness
 from rimfea.fem.material import plane_strain
-from rimfea.fem.solve import condensed, elimination_order, factorised
+from rimfea.fem.solve import condensed, elimination_order, factorised, solvable
 from rimfea.geometry.outline import Outline
 from rimfea.geometry.ring import Ring
 from rimfea.mesh.build import mesh_outline
@@ -140,3 +141,20 @@ def test_a_body_free_to_move_is_not_condensed(K):
     order = elimination_order((K + sparse.eye_array(K.shape[0])).tocsc())
     with pytest.raises(SolveError, match="free to move"):
         condensed(K[order][:, order].tocsc(), 10)
+
+
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [
+        (MemoryError(), "need more memory than there is"),
+        (np.linalg.LinAlgError("Singular matrix"), "no trustworthy answer .Singular matrix."),
+        (ArpackError(-9999), "no trustworthy answer"),
+    ],
+)
+def test_what_a_library_gives_up_on_is_an_error_of_ours(error, told):
+    @solvable()
+    def asked():
+        raise error
+
+    with pytest.raises(SolveError, match=told):
+        asked()

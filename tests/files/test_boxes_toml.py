@@ -30,6 +30,7 @@ def test_walls_are_read_by_their_word_or_key(tmp_path):
         ("flank = 3", "is not a list of boxes"),
         ("flank = [[0, 0, nan, 1]]", "is not a box"),
         ("", "names no wall"),
+        (f"flank = [[0, 0, 1, 1{'0' * 400}]]", "is not a box"),
     ],
 )
 def test_what_is_no_box_is_told(tmp_path, text, told):

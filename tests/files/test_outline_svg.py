@@ -197,3 +197,8 @@ def test_a_view_that_cannot_be_is_refused(svg, head, told):
 def test_another_tree_is_refused(file):
     with pytest.raises(FileError, match="is no SVG: its root is 'html'"):
         read_outline_svg(file("a.svg", "<html><svg/></html>"))
+
+
+def test_an_arc_with_a_number_that_is_none_is_refused(svg):
+    with pytest.raises(SectionError, match="an arc has a number that is none"):
+        read_outline_svg(svg("<path fill='red' d='M 0 0 A 0.7 0.7e999 0 0 1 7 5 Z'/>"))

@@ -293,6 +293,13 @@ def test_a_section_drawn_elsewhere_is_named_and_one_that_cannot_be_read_is_told_
         read_sheet(kept)
 
 
+def test_a_wall_of_a_section_may_be_as_thin_as_a_rim_can_have_it(kept, sheet_of):
+    """0.5 mm is read back as that and what arithmetic leaves, here a hair less."""
+    section = kept.with_name("dunlin-section.json")
+    write_section(section, outline(sheet_of(flank_mm=0.5)), overwrite=True)
+    assert read_sheet(kept).flank_mm == pytest.approx(0.5, abs=1e-6)
+
+
 def test_a_section_that_is_in_no_file_cannot_be_written(kept, tmp_path):
     sheet = read_sheet(kept)
     loose = sheet.varied(section=replace(sheet.section, source=""))

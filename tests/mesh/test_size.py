@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
-from rimfea.geometry.outline import from_rings
-from rimfea.mesh.size import EQUILATERAL, SHARE_OF_WALL, size_field
+from rimfea.geometry.outline import Outline, from_rings
+from rimfea.geometry.rounded import Corner, rounded
+from rimfea.mesh.size import (
+    EQUILATERAL,
+    SHARE_OF_CORNER,
+    SHARE_OF_WALL,
+    SMALLEST_SHARE,
+    size_field,
+)
 
 
 def test_the_wished_side_is_a_share_of_the_wall_behind_the_nearest_face():
@@ -34,3 +42,14 @@ def test_triangles_are_smaller_at_an_inside_fillet_than_at_a_rounded_outside_cor
     inside, outside = np.array([[0.0, 0.5]]), np.array([[0.0, 3.0]])
     assert sizes.side_at(inside) < 0.5
     assert sizes.side_at(outside) > 2 * sizes.side_at(inside)
+
+
+def test_a_rounding_that_is_small_beside_its_walls_asks_for_no_triangles_as_small():
+    """It is drawn, not resolved; one that is as large as usual is resolved as ever."""
+
+    def smallest(radius: float) -> float:
+        corners = [Corner(x, y, "bar", radius) for x, y in [(0, 0), (8, 0), (8, 8), (0, 8)]]
+        return float(size_field(Outline(rounded(corners)), 1.0, {}).side.min())
+
+    assert smallest(0.05) == pytest.approx(SMALLEST_SHARE * SHARE_OF_WALL * 8)
+    assert smallest(0.5) == pytest.approx(SHARE_OF_CORNER * 0.5)

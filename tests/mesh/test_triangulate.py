@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
+from rimfea.errors import MeshError
+from rimfea.geometry.outline import from_rings
 from rimfea.geometry.ring import edge_lengths
 from rimfea.mesh.size import size_field
-from rimfea.mesh.triangulate import pieces_of, refined
+from rimfea.mesh.triangulate import Pieces, pieces_of, refined
 
 
 def rise_of(pieces, outline, ring):
@@ -62,3 +65,21 @@ def test_triangles_run_counter_clockwise(box):
     a, b, c = (corners[triangles[:, k]] for k in range(3))
     u, v = b - a, c - a
     assert (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] > 0).all()
+
+
+def test_a_mesh_that_grows_too_large_is_refused_with_the_place_that_makes_it_so():
+    """A slit of 0.01 mm at x = 200 in a plate 400 mm long, the metal beside it as fine."""
+    slit = [(x, y) for x in (200.0, 200.01) for y in (0.01, 1.99)]
+    slit = [slit[0], slit[2], slit[3], slit[1]]
+    plate = from_rings([(0, 0), (400, 0), (400, 2), (0, 2)], [slit])
+    sizes = size_field(plate, 0.1, {})
+    with pytest.raises(MeshError, match=r"more than 40000 triangles .* near x = 200\.5 mm"):
+        refined(pieces_of(plate, sizes), sizes)
+
+
+def test_edges_that_cross_are_an_error_of_ours():
+    bow = np.array([[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.0]])
+    pieces = Pieces(bow, np.array([1, 2, 3, 0]), *np.zeros((4, 4), dtype=int))
+    plate = from_rings([(0, 0), (1, 0), (1, 1), (0, 1)])
+    with pytest.raises(MeshError, match="two of its edges meet"):
+        refined(pieces, size_field(plate, 1.0, {}))

@@ -346,9 +346,45 @@ def test_all_faults_are_told_at_once_and_a_rule_without_its_numbers_stays_silent
     assert set(faults) == {"sidewall_mm", "hook_lip_mm", "spoke_hole_mm", "colour"}
 
 
-def test_an_assumed_number_beyond_its_range_is_a_fault():
-    told = faults_of(family=Family.SINGLE, overall_depth_mm=40)["tyre_well_depth_mm"]
+def test_an_assumed_number_beyond_its_range_is_told_of_the_numbers_it_follows_from():
+    told = faults_of(family=Family.SINGLE, overall_depth_mm=40)["overall_depth_mm"]
+    assert "overall_depth_mm = 40 mm" in told
+    assert "leave no usual tyre_well_depth_mm: nobody measured it" in told
     assert "follows from the overall depth" in told
+    assert told.endswith("look at these")
+
+
+def test_nor_does_it_clash_with_anything_that_was_measured():
+    """0.62 of the room between the sidewalls, less what thick flanks take, is less than none."""
+    told = faults_of(inner_width_mm=12, flank_mm=5)
+    assert not any("tyre_well_width_mm = " in each for each in told.values())
+    assert "or measure tyre_well_width_mm" in told["inner_width_mm"]
+
+
+def test_it_is_not_told_where_what_it_follows_from_is_at_fault_already():
+    told = faults_of(family=Family.SINGLE, overall_depth_mm=40, nipple_seat_mm=11)
+    assert list(told) == ["nipple_seat_mm"]
+
+
+def test_a_curved_flank_is_no_thicker_than_its_curve_is_round():
+    """Else its inner face would turn over: the metal would cross itself."""
+    short = {"overall_depth_mm": 14, "hook_height_mm": 7.7, "spoke_bed_width_mm": 17.8}
+    well = {"tyre_well_depth_mm": 2.3, "tyre_well_width_mm": 8, "tyre_well_mm": 0.7}
+    round_mm = {"fillet_radius_mm": 0.3, "corner_radius_mm": 0.3}
+    told = faults_of(
+        **short, **well, **round_mm, nipple_seat_mm=2, flank_mm=2.8, middle_width_mm=27
+    )
+    assert "the flank would leave no inner face" in told["middle_width_mm"]
+
+
+def test_a_number_beyond_all_numbers_is_refused_as_any_other():
+    told = faults_of(tones_Hz=[10**400, 128], sidewall_mm=10**400)
+    assert "no rim has such a tone" in told["tones_Hz"]
+    assert "must be a finite number" in told["sidewall_mm"]
+
+
+def test_a_number_out_of_range_is_told_as_finely_as_it_was_written():
+    assert "crown_radius_mm = 0.0499 mm" in faults_of(crown_radius_mm=0.0499)["crown_radius_mm"]
 
 
 def test_a_sheet_cannot_be_made_past_its_checks():

@@ -90,3 +90,8 @@ def test_an_offset_bed_is_measured_and_one_in_the_middle_is_not_told():
         "spoke_bed_offset_mm"
     ] == pytest.approx(-1.7)
     assert "spoke_bed_offset_mm" not in measure(outline(sheet_of()))
+
+
+def test_a_well_with_sides_at_45_degrees_is_measured():
+    sheet = sheet_of(well_slope_deg=45, tyre_well_depth_mm=2.0)
+    assert measure(outline(sheet))["tyre_well_width_mm"] == pytest.approx(sheet.tyre_well_width_mm)

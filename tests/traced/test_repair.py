@@ -137,3 +137,9 @@ def test_a_finer_line_than_any_instrument_reads_is_a_line(drawn):
     angle = np.linspace(0, 2 * np.pi, 90_000, endpoint=False)
     fine = np.column_stack([10 * np.cos(angle), 10 * np.sin(angle)])
     assert moments(repaired(drawn(fine)).outline)[0] == pytest.approx(np.pi * 100, rel=3e-4)
+
+
+def test_a_point_that_slipped_away_is_refused_with_the_length_of_its_line(drawn):
+    square = np.array([[-10.0, 0.0], [10.0, 0.0], [10.0, 15.0], [-10.0, 15.0]])
+    square[2, 1] = 1e5
+    assert "a line is 100000 mm long" in refused(drawn(square)).problem

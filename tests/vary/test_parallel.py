@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 
-from rimfea.errors import FileError, SheetError
+from rimfea.errors import FileError, SheetError, SolveError
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.profile.moved import moved
 from rimfea.vary.parallel import each
@@ -137,3 +137,8 @@ def test_an_interruption_that_the_others_hear_first_is_one_all_the_same():
     """Each kills itself as the keyboard would, before this process hears of anything."""
     with pytest.raises(KeyboardInterrupt):
         list(each(os.kill, [signal.SIGINT] * 2, os.getpid))
+
+
+def test_a_process_that_is_ended_from_outside_is_told_as_such():
+    with pytest.raises(SolveError, match="ended from outside"):
+        list(each(os.kill, [signal.SIGKILL] * 2, os.getpid))
