@@ -182,6 +182,16 @@ def built(tmp_path_factory):
     return {path: Links(text_of(path)) for path in out.rglob("*.html")}
 
 
+def test_every_library_without_which_nothing_works_is_listed_with_a_free_licence(built):
+    """As each tells its own; a new one whose licence is not free, or not told, fails here."""
+    needed = tomllib.loads(text_of(ROOT / "pyproject.toml"))["project"]["dependencies"]
+    page = next(text_of(path) for path in built if path.name == "contributing.html")
+    rows = dict(re.findall(r"<td><p>([\w-]+)</p></td>\s*<td><p>([^<]+)</p></td>", page))
+    assert set(rows) == {re.match(r"[\w-]+", each)[0] for each in needed}
+    free = re.compile(r"MIT|BSD|MPL|Apache|Python Software Foundation")
+    assert not [told for told in rows.values() if not free.search(told)]
+
+
 @pytest.mark.long
 def test_the_document_is_built_without_a_warning_and_no_link_in_it_is_broken(built):
     broken = []

@@ -7,12 +7,14 @@ import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from importlib.metadata import metadata, requires
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from docutils import nodes
 from docutils.statemachine import StringList
+from packaging.requirements import Requirement
 from sphinx.util.docutils import SphinxDirective
 
 from rimfea.report.sketch import sketch
@@ -121,6 +123,24 @@ class Notebooks(SphinxDirective):
         return [_table(("file in notebooks", "is about", "a builder asks"), rows, "notebooks")]
 
 
+class Licences(SphinxDirective):
+    """What the program stands on, each library's licence as that itself tells it."""
+
+    def run(self) -> list[nodes.Node]:
+        """One table of all libraries without which nothing works."""
+        needed = [Requirement(each) for each in requires("rimfea") or ()]
+        names = sorted(each.name for each in needed if each.marker is None)
+        return [_table(("library", "licence"), [(each, licence(each)) for each in names], "plain")]
+
+
+def licence(name: str) -> str:
+    """The licence of an installed library: its expression, else what it is filed under."""
+    told = metadata(name)
+    filed = [each.rpartition(" :: ")[2] for each in told.get_all("Classifier") or ()
+             if each.startswith("License ::")]  # fmt: skip
+    return ", ".join(told.get_all("License-Expression") or filed) or "not told"
+
+
 def _headed(text: str) -> Iterator[tuple[str, list[str]]]:
     """Headings of a file of words, and the words below each."""
     parts = re.split(r"^# -+ (.+)$", text, flags=re.M)
@@ -165,4 +185,5 @@ def setup(app: Sphinx) -> ExtensionMetadata:
     app.add_directive("benchmarks", Benchmarks)
     app.add_directive("notebooks", Notebooks)
     app.add_directive("words", Words)
+    app.add_directive("licences", Licences)
     return {"parallel_read_safe": True, "parallel_write_safe": True}
