@@ -160,7 +160,7 @@ def _bare(value: float) -> str:
 
 
 def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False)
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")  # JSON allows it
 
 
 def _loaded(written: str) -> object:

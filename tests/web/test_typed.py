@@ -3,7 +3,7 @@ from __future__ import annotations
 import tomllib
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rimfea.errors import Fault
@@ -88,6 +88,7 @@ def test_a_comment_that_no_longer_holds_is_passed_over():
 
 
 @given(st.text(max_size=30))
+@example("\x7f")
 def test_whatever_is_typed_is_a_value_or_a_fault(text):
     """And never breaks the page."""
     for key in ("bead_hook_mm", "spoke_count", "tones_Hz", "name", "poisson"):
