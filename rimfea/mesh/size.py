@@ -71,8 +71,9 @@ def _rounding_at_stations(outline: Outline, side: Floats) -> Floats:
 
 
 def _beside(ring: Ring, edge: Ints, side: Floats) -> Floats:
-    """The larger of the sides (m,) that the two straight edges next to each edge wish, given that
-    of stations (s,) on ``edge`` (s,); 0 in a ring without any.
+    """The smaller of the sides (m,) that the two straight edges next to each edge wish, given that
+    of stations (s,) on ``edge`` (s,): a rounding that is small beside a thick wall may be large at
+    the root of the thin one. 0 in a ring without any.
     """
     smallest = np.full(len(ring.labels), np.inf)
     np.minimum.at(smallest, edge, side)
@@ -81,4 +82,4 @@ def _beside(ring: Ring, edge: Ints, side: Floats) -> Floats:
         return np.zeros(len(ring.labels))
     after = np.searchsorted(straight, np.arange(len(ring.labels)))
     before, after = straight[after - 1], straight[after % len(straight)]
-    return np.maximum(smallest[before], smallest[after])
+    return np.minimum(smallest[before], smallest[after])

@@ -146,5 +146,5 @@ def test_an_interrupt_ends_all_processes_without_a_word_too_many_and_keeps_what_
         time.sleep(0.05)
     os.killpg(running.pid, signal.SIGINT)
     stdout, stderr = running.communicate(timeout=30)  # until nobody holds its streams any more
-    assert (running.returncode, stdout, stderr.strip()) == (1, "", "Aborted!")
+    assert (running.returncode, stdout, stderr.strip()) == (130, "", "Interrupted")
     assert out.read_text(encoding="utf-8").endswith("\n")
