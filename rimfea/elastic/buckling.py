@@ -20,7 +20,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.linalg import eigh
 
 from rimfea.arrays import Floats
 from rimfea.elastic.discrete import seat_compliance
@@ -35,6 +34,7 @@ if TYPE_CHECKING:
 SOFTENED = 12  # waves whose compliance changes with tension; short ones hardly feel it
 FARTHEST = 1e3  # times the tension; beyond, a rim does not buckle
 CLOSE = 1e-4
+ROUND_OFF = 1e-11
 
 
 def buckling(ring: Ring) -> tuple[int, float]:
@@ -85,10 +85,21 @@ def _softened(ring: Ring) -> _Softened:
     for n in range(1, min(SOFTENED, int(ring.n[-1])) + 1):
         G = parts[0] + n * parts[1] + n * n * parts[2]
         K = sum(n**k * part for k, part in enumerate(ring.harmonics.small)) - G - held
-        factor, X = eigh(-(G + G.T) / 2, (K + K.T) / 2)
+        factor, X = _softest(-(G + G.T) / 2, (K + K.T) / 2)
         factors.append(factor)
         modes.append(X.T @ seat)
     return _Softened(np.array(factors), np.array(modes))
+
+
+def _softest(G: Floats, K: Floats) -> tuple[Floats, Floats]:
+    """Factors and modes of G x = factor K x with xᵀ K x = 1. A free ring hardly minds being shifted
+    or tilted, so that rounding may leave K singular, or worse: by its own eigenvectors, and with a
+    floor that is as small beside spokes as it is large beside the rounding of G, it never fails.
+    """
+    stiffness, Q = np.linalg.eigh(K)
+    by_root = Q / np.sqrt(np.maximum(stiffness, ROUND_OFF * np.abs(G).max()))
+    factor, Y = np.linalg.eigh(by_root.T @ G @ by_root)
+    return factor, by_root @ Y
 
 
 def _without_zeros(G: csc_array) -> csc_array:
