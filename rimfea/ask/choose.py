@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -159,18 +160,8 @@ def candidates(
     """The same of every rim, in their order; for ``processes`` see
     :func:`rimfea.vary.parallel.each`.
     """
-    return each(_candidate, sheets, partial(_Asked, setup, like, dents), processes=processes)
-
-
-@dataclass(frozen=True)
-class _Asked:
-    setup: Setup
-    like: Loading
-    dents: bool
-
-
-def _candidate(asked: _Asked, sheet: Sheet) -> Candidate | LeftOut:
-    return candidate(sheet, asked.setup, like=asked.like, dents=asked.dents)
+    asked = partial(partial, candidate, setup=setup, like=like, dents=dents)
+    return each(operator.call, sheets, asked, processes=processes)
 
 
 def of_one_diameter(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -133,21 +134,13 @@ def compare(
     """The same of every sheet, in their order, ``processes`` at a time: see
     :func:`rimfea.vary.parallel.each`.
     """
-    asked = partial(_Asked, setup, end, like, dents)
-    return each(_measured, sheets, asked, processes=processes)
+    asked = partial(partial, _of_sheet, setup=setup, end=end, like=like, dents=dents)
+    return each(operator.call, sheets, asked, processes=processes)
 
 
-@dataclass(frozen=True)
-class _Asked:
-    setup: Setup
-    end: End
-    like: Loading
-    dents: bool
-
-
-def _measured(asked: _Asked, sheet: Sheet) -> Measured:
+def _of_sheet(sheet: Sheet, setup: Setup, end: End, *, like: Loading, dents: bool) -> Measured:
     with about(sheet.name):
-        return measured(sheet, asked.setup, asked.end, like=asked.like, dents=asked.dents)
+        return measured(sheet, setup, end, like=like, dents=dents)
 
 
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:

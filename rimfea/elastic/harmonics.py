@@ -247,12 +247,11 @@ def _solver(body: Revolved, F: Floats) -> Callable[[Sequence[int]], list[Floats]
     def solution(n: int) -> Floats:
         try:
             solve = factorised(ordered.at(n), NOTHING_HELD, ordered=True).solve
-            solved = solve(loads)
-            steep = solve(-(ordered.slope(n) @ solved))
+            solved = with_slope(solve, ordered, n, loads)
         except SolveError as error:
             raise SolveError(f"harmonic {n}: {error}") from error
         U = np.empty((len(F), 2 * F.shape[1]))
-        U[order] = np.hstack([solved, steep])
+        U[order] = solved
         return U
 
     def solutions(harmonics: Sequence[int]) -> list[Floats]:
@@ -260,6 +259,12 @@ def _solver(body: Revolved, F: Floats) -> Callable[[Sequence[int]], list[Floats]
             return list(pool.map(solution, harmonics))
 
     return solutions
+
+
+def with_slope(solve: Callable[[Floats], Floats], body: Revolved, n: float, F: Floats) -> Floats:
+    """K(n)⁻¹ F and its slope in n (d, 2l): −K(n)⁻¹ (dK/dn) K(n)⁻¹ F, by what solves K(n)."""
+    U = solve(F)
+    return np.hstack([U, solve(-(body.slope(n) @ U))])
 
 
 def _still(body: Revolved, F: Floats) -> Floats:

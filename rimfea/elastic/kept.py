@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rimfea.arrays import Floats, Ints
-from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Solutions
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, Solutions, with_slope
 from rimfea.fem.revolved import Revolved
 from rimfea.fem.solve import NOTHING_HELD, elimination_order, factorised
 
@@ -64,9 +64,8 @@ def keep(body: Revolved, F: Floats, n: Sequence[int], *, slopes: bool = False) -
     factors = tuple(factorised(K, NOTHING_HELD, ordered=True).factor for K in each_K)
     answers = tuple(np.empty((len(F), (1 + slopes) * F.shape[1])) for _ in n)
     for each, factor, U in zip(n, factors, answers, strict=True):
-        solved = factor.solve(loads)
-        steep = [factor.solve(-(ordered.slope(each) @ solved))] if slopes else []
-        U[order] = np.hstack([solved, *steep])
+        solve = factor.solve
+        U[order] = with_slope(solve, ordered, each, loads) if slopes else solve(loads)
     return Kept(tuple(n), order, factors, answers)
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 from rimfea.files.blank_sheet import commented
+from rimfea.files.toml_lines import quoted
 from rimfea.files.whole_file import write_file
 from rimfea.profile.field import Field, Kind
 from rimfea.study.setup import FIELDS
@@ -36,7 +36,7 @@ def _entry(field: Field, name: str) -> str:
 
 def _assignment(field: Field, name: str) -> str:
     if field.key == "name":
-        return f"name = {json.dumps(name, ensure_ascii=False)}"
+        return f"name = {quoted(name)}"
     if field.kind is Kind.TEXT:
         return f'# {field.key} = "{field.default}"'
     number = f" {field.default:g}" if isinstance(field.default, int | float) else ""

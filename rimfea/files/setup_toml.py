@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from pathlib import Path
 
 from rimfea.errors import Fault, SheetError
 from rimfea.files.demo import SETUPS, file_of, names
+from rimfea.files.toml_lines import quoted
 from rimfea.files.toml_values import Form, read
 from rimfea.study.setup import BY_KEY, FIELDS, Setup
 
@@ -54,7 +54,7 @@ def setup_text(setup: Setup, heading: str) -> str:
         value = getattr(setup, field.key)
         if value == field.default and not field.required:
             continue
-        told = json.dumps(value, ensure_ascii=False) if isinstance(value, str) else f"{value:.10g}"
+        told = quoted(value) if isinstance(value, str) else f"{value:.10g}"
         lines.append(f"\n# {field.meaning}\n{field.key} = {told}")
     return "\n".join([*lines, ""])
 

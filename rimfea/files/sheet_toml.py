@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -11,6 +10,7 @@ from types import MappingProxyType
 
 from rimfea.errors import Fault, FileError, RimfeaError, SheetError
 from rimfea.files.demo import file_of
+from rimfea.files.toml_lines import quoted
 from rimfea.files.toml_values import Form, parse, read
 from rimfea.files.whole_file import write_file
 from rimfea.profile.fields import BY_KEY, FIELDS
@@ -106,13 +106,11 @@ def _seen_from(section: Trace, folder: Path | None, name: str) -> str:
 
 
 def _value(value: object) -> str:
-    """A value as TOML. Text of a sheet is one printable line, for which the escapes of JSON are
-    those of TOML.
-    """
+    """A value as TOML."""
     if isinstance(value, Readings):
         tolerance = value.tolerance_mm
         told = "" if tolerance is None else f", tolerance_mm = {tolerance!r}"
         return f"{{ readings = {list(value.values)!r}{told} }}"
     if isinstance(value, str | tuple):
-        return json.dumps(value, ensure_ascii=False)
+        return quoted(value)
     return repr(value)

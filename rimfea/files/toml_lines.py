@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -36,6 +37,11 @@ class Line:
     last: int
     is_table: bool = False
     is_dotted: bool = False
+
+
+def quoted(value: str | tuple[object, ...]) -> str:
+    """Text, or a list of it, as TOML has it on one line: as JSON, but that DEL is escaped, too."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def key_lines(text: str) -> Iterator[Line]:

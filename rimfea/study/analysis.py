@@ -90,6 +90,11 @@ class Analysis:
         return self.lacing.tension_N >= self.wheel.buckling_tension_N
 
     @property
+    def ring(self) -> Ring | None:
+        """The ring that was solved, if any was."""
+        return self.built.ring if self.built else None
+
+    @property
     def only_looked_at(self) -> Analysis:
         """The same as if nothing had been solved."""
         return replace(self, lacing=None, answers=(), wheel=None, built=None)
@@ -134,8 +139,7 @@ def analyse(
     else:
         looked = inspect(sheet, outline=outline, coarseness=coarseness)
     laced, cases = lacing or usual_lacing(sheet, loading), standard_cases(sheet, loading)
-    ring = beside.built.ring if beside and beside.built else None
-    whole = solved(looked, loading, laced, cases, ring, fan=FAN)
+    whole = solved(looked, loading, laced, cases, beside.ring if beside else None, fan=FAN)
     alone = slice_answers(sheet, looked.mesh, looked.cuts, slice_cases(sheet, loading))
     shared = tuple(with_share_of_rim(each, alone) for each in whole.answers)
     return replace(whole, answers=shared)

@@ -246,7 +246,7 @@ def ride_of(on: Bench, tried: Tried, traced: Sheet | None = None) -> Ride:
     drawn = other.only_looked_at if other else inspect(sheet)
     loading, laced = setups.loading(setup, end), setups.lacing(setup, end, sheet)
     cases = [case for case in standard_cases(sheet, loading) if case.name in ASKED]
-    start = other.built.ring if other and other.built else None
+    start = other.ring if other else None
     return ride(solved(drawn, loading, laced, cases, start), setup, end)
 
 

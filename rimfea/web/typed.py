@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import tomllib
 from collections.abc import Iterator
@@ -10,6 +9,7 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from rimfea.errors import Fault
+from rimfea.files.toml_lines import quoted
 from rimfea.profile.field import NUMERIC, Field, Kind
 from rimfea.profile.other_units import OTHERS
 
@@ -61,7 +61,7 @@ def typed(field: Field, text: str) -> Typed | Fault:
     try:
         if field.kind is Kind.NUMBERS:
             return _listed([each.written for each in _numbers(field, text)])
-        return _measured(field, text) if field.kind in NUMERIC else Typed(text, _quoted(text))
+        return _measured(field, text) if field.kind in NUMERIC else Typed(text, quoted(text))
     except TypedError as error:
         return Fault(field.key, str(error), repr(text[:40]), remedy=error.remedy)
 
@@ -157,10 +157,6 @@ def _number(field: Field, text: str, unit: str) -> _Number:
 
 def _bare(value: float) -> str:
     return f"{value:.10f}".rstrip("0").rstrip(".") or "0"
-
-
-def _quoted(text: str) -> str:
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")  # JSON allows it
 
 
 def _loaded(written: str) -> object:
