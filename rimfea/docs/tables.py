@@ -70,8 +70,7 @@ class Verification(SphinxDirective):
 
     def run(self) -> list[nodes.Node]:
         """A table for everything that is protected, one below the other."""
-        with VERIFIED.open(encoding="utf-8", newline="") as file:
-            rows = list(csv.reader(file))
+        rows = list(csv.reader(_lines(self, VERIFIED)))
         head, lines = rows[0][1:], rows[1:]
         found: list[nodes.Node] = [nodes.paragraph(text=f"{len(lines)} values.")]
         for protects, own in groupby(lines, key=lambda row: row[0]):
@@ -86,8 +85,7 @@ class Benchmarks(SphinxDirective):
 
     def run(self) -> list[nodes.Node]:
         """One table."""
-        with MEASURED.open(encoding="utf-8", newline="") as file:
-            rows = [*csv.DictReader(file)]
+        rows = [*csv.DictReader(_lines(self, MEASURED))]
         head = ("what", "takes, s", "so many times", "as long as", "from")
         keys = ("what", "seconds", "ratio", "beside", "test")
         lines = [[row[key] for key in keys] for row in rows]
@@ -139,6 +137,12 @@ def licence(name: str) -> str:
     filed = [each.rpartition(" :: ")[2] for each in told.get_all("Classifier") or ()
              if each.startswith("License ::")]  # fmt: skip
     return ", ".join(told.get_all("License-Expression") or filed) or "not told"
+
+
+def _lines(directive: SphinxDirective, path: Path) -> list[str]:
+    """The lines of a file; a page that shows it is built anew when it has changed."""
+    directive.env.note_dependency(str(path))
+    return path.read_text(encoding="utf-8").splitlines()
 
 
 def _headed(text: str) -> Iterator[tuple[str, list[str]]]:
