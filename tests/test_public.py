@@ -49,8 +49,8 @@ def answers(own):
     """Every question asked once, of coarse meshes and about two walls; that takes half a minute."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("rimfea.study.analysis.mesh_outline", _coarse)
-        for asked in ("compare", "sweep"):
-            patch.setattr(f"rimfea.ask.{asked}.each", _here)
+        for asking in ("vary.results", "ask.sweep"):
+            patch.setattr(f"rimfea.{asking}.each", _here)
         for question in ("compare", "worth", "design"):
             module = f"rimfea.{'public.questions' if question == 'design' else f'ask.{question}'}"
             patch.setattr(f"{module}.datum", partial(datum, coarseness=2.5))

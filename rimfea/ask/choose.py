@@ -13,10 +13,12 @@ from rimfea.ask.dents import ask_dents, lighten
 from rimfea.errors import LoadError, RimfeaError
 from rimfea.profile.sheet import Sheet
 from rimfea.study.cases import USUAL, Loading
+from rimfea.study.light import light
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride, rides
 from rimfea.study.setup import Setup
-from rimfea.vary.parallel import PROCESSES, Workers, each
+from rimfea.vary.parallel import PROCESSES, Workers
+from rimfea.vary.results import Results, each_once
 
 
 @dataclass(frozen=True)
@@ -156,12 +158,25 @@ def candidates(
     like: Loading = USUAL,
     dents: bool = False,
     processes: Workers = PROCESSES,
+    results: Results | None = None,
 ) -> Iterator[Candidate | LeftOut]:
     """The same of every rim, in their order; for ``processes`` see
-    :func:`rimfea.vary.parallel.each`.
+    :func:`rimfea.vary.parallel.each`. What is kept among ``results`` has light rides
+    (:func:`rimfea.study.light.light`).
     """
-    asked = partial(partial, candidate, setup=setup, like=like, dents=dents)
-    return each(operator.call, sheets, asked, processes=processes)
+    find = candidate if results is None else _light_candidate
+    asked = partial(partial, find, setup=setup, like=like, dents=dents)
+    under = ("choose", setup, like, dents)
+    return each_once(
+        operator.call, sheets, asked, under=under, results=results, processes=processes
+    )
+
+
+def _light_candidate(
+    sheet: Sheet, setup: Setup, *, like: Loading, dents: bool
+) -> Candidate | LeftOut:
+    found = candidate(sheet, setup, like=like, dents=dents)
+    return found if isinstance(found, LeftOut) else Candidate(*map(light, found.wheels))
 
 
 def of_one_diameter(

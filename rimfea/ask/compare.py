@@ -16,12 +16,14 @@ from rimfea.errors import about
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.cases import USUAL, Loading
+from rimfea.study.light import light
 from rimfea.study.outcome import OUTCOMES, Outcome
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
 from rimfea.vary.doubt import Doubt, Origin, Source
-from rimfea.vary.parallel import PROCESSES, Workers, each
+from rimfea.vary.parallel import PROCESSES, Workers
+from rimfea.vary.results import Results, each_once
 from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 BETTER, WORSE, HEAVIER, LIGHTER = "better", "worse", "heavier", "lighter"
@@ -130,17 +132,30 @@ def compare(
     like: Loading = USUAL,
     dents: bool = False,
     processes: Workers = PROCESSES,
+    results: Results | None = None,
 ) -> Iterator[Measured]:
     """The same of every sheet, in their order, ``processes`` at a time: see
-    :func:`rimfea.vary.parallel.each`.
+    :func:`rimfea.vary.parallel.each`. What is kept among ``results`` has light rides
+    (:func:`rimfea.study.light.light`).
     """
-    asked = partial(partial, _of_sheet, setup=setup, end=end, like=like, dents=dents)
-    return each(operator.call, sheets, asked, processes=processes)
+    find = _of_sheet if results is None else _light_of_sheet
+    asked = partial(partial, find, setup=setup, end=end, like=like, dents=dents)
+    under = ("compare", setup, end, like, dents)
+    return each_once(
+        operator.call, [*sheets], asked, under=under, results=results, processes=processes
+    )
 
 
 def _of_sheet(sheet: Sheet, setup: Setup, end: End, *, like: Loading, dents: bool) -> Measured:
     with about(sheet.name):
         return measured(sheet, setup, end, like=like, dents=dents)
+
+
+def _light_of_sheet(
+    sheet: Sheet, setup: Setup, end: End, *, like: Loading, dents: bool
+) -> Measured:
+    found = _of_sheet(sheet, setup, end, like=like, dents=dents)
+    return replace(found, ride=light(found.ride))
 
 
 def differences(one: Measured, base: Measured) -> tuple[Difference, ...]:

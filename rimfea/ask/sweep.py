@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from functools import partial
-from hashlib import sha256
-from importlib import metadata
 from itertools import product
 from typing import TypeAlias
 
@@ -19,13 +16,13 @@ from rimfea.arrays import Floats
 from rimfea.ask.dents import ask_half_mm
 from rimfea.brief import brief
 from rimfea.errors import Fault, RimfeaError, SheetError
-from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import movable, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.values import nearest
 from rimfea.study.analysis import inspect
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.dented import COARSE
+from rimfea.study.digest import digest
 from rimfea.study.outcome import OUTCOMES, named, outcomes
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
@@ -91,11 +88,8 @@ class Sweep:
     @property
     def digest(self) -> str:
         """A short text that no other sheet, set-up, wheel, loading or axes have."""
-        sheet = {key: getattr(self.sheet, key) for key in BY_KEY}
-        axes = [asdict(axis) for axis in self.axes]
-        asked = [metadata.version("rimfea"), sheet, asdict(self.setup), self.end, axes]
-        told = json.dumps([*asked, asdict(self.like), self.coarseness, self.dents])
-        return sha256(told.encode()).hexdigest()[:16]
+        wheel = (self.sheet, self.setup, self.end, self.like)
+        return digest(*wheel, self.axes, self.coarseness, self.dents)
 
     def at(self, place: Place) -> Sheet:
         """The sheet moved to a place."""

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 @options.loads
 @options.units
 @options.outputs
+@options.results
 @options.quick
 @options.details
 @workers
@@ -35,6 +36,7 @@ def command(
     pressure_unit: str,
     as_data: bool,
     picture: Path | None,
+    results: Path | None,
     quick: bool,
     details: bool,
     diameter: float | None,
@@ -54,7 +56,14 @@ def command(
     strike, ridden = options.loading(given), options.setup(given)
     rims, others = of_one_diameter(options.rims(sheets), diameter)
     with handed_out(address) as processes:
-        coming = candidates(rims, ridden, like=strike, dents=not quick, processes=processes)
+        coming = candidates(
+            rims,
+            ridden,
+            like=strike,
+            dents=not quick,
+            processes=processes,
+            results=options.kept(results),
+        )
         choice = choose([*others, *followed(coming, len(rims))])
     units = Units(force_unit, pressure_unit)
     if as_data:

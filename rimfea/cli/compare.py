@@ -28,6 +28,7 @@ SIDE_BY_SIDE = 3  # rims whose walls fit beside each other
 @options.units
 @options.outputs
 @options.one_wheel
+@options.results
 @options.quick
 @options.details
 @click.option("--short", is_flag=True, help="One sentence a rim, for the phone, and nothing else.")
@@ -47,6 +48,7 @@ def command(
     as_data: bool,
     picture: Path | None,
     wheel: str,
+    results: Path | None,
     quick: bool,
     details: bool,
     short: bool,
@@ -68,6 +70,8 @@ def command(
 
     if short and options.asked_table():
         raise click.UsageError("--short has no table; leave --short or --table out")
+    if swaps and results:
+        raise click.UsageError("--swaps keeps no results; leave --swaps or --results out")
     free(picture, overwrite=overwrite)
     strike, ridden, end = options.loading(given), options.setup(given), End(wheel)
     rims = options.rims(sheets)
@@ -82,7 +86,15 @@ def command(
             save(swaps_figure(drawn, units), picture)
         return
     with handed_out(address) as processes:
-        coming = compare(rims, ridden, end, like=strike, dents=not quick, processes=processes)
+        coming = compare(
+            rims,
+            ridden,
+            end,
+            like=strike,
+            dents=not quick,
+            processes=processes,
+            results=options.kept(results),
+        )
         found = followed(coming, len(rims))
     rides = [each.ride for each in found]
     analyses = [each.analysis for each in rides]

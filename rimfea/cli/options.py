@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from rimfea.profile.sheet import Sheet
     from rimfea.study.cases import Loading
     from rimfea.study.setup import End, Setup
+    from rimfea.vary.results import Results
 
 Command = TypeVar("Command", bound=Callable[..., object])
 # What no rim meets: beyond, the arithmetic of the stresses would overflow or vanish.
@@ -359,6 +360,13 @@ write = click.option(
 base = click.option(
     "--base", metavar="NAME", help="The rim that the others are compared with; else the first."
 )
+results = click.option(
+    "--results",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="FOLDER",
+    help="Keep what is found of each rim in this folder; begun before, it goes on where it "
+    "stopped.",
+)
 quick = click.option(
     "--quick", is_flag=True, help="First yield only, without dents: in a third of the time."
 )
@@ -368,6 +376,14 @@ overwrite = click.option(
     is_eager=True,  # --table asks for it
     help="Replace files that are there already.",
 )
+
+
+def kept(folder: Path | None) -> Results:
+    """What the option :data:`results` names; without it, nothing is kept."""
+    from rimfea.files.results_json import Folder
+    from rimfea.vary.results import Nothing
+
+    return Folder(folder) if folder else Nothing()
 
 
 def complete_keys(_ctx: object, _param: object, typed: str) -> list[str]:

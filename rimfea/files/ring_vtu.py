@@ -17,6 +17,7 @@ import scipy
 from numpy.typing import NDArray
 
 from rimfea.arrays import Floats, Ints
+from rimfea.elastic.field import Field
 from rimfea.elastic.ring_field import RingField
 from rimfea.errors import LoadError
 from rimfea.files.mesh_vtu import on_nodes, vtu_text
@@ -52,7 +53,7 @@ def write_ring_vtu(
     """
     if not any(answer is each for each in analysis.answers):
         raise ValueError(f"'{answer.name}' is an answer of another rim")
-    if not isinstance(answer.field, RingField):
+    if not isinstance(answer.field, RingField) or isinstance(answer.standing, Field):
         raise LoadError("a plane slice has no ring: analyse the rim on its spokes")
     ends = angles(answer, answer.field)
     grid = _grid(analysis.mesh, answer.field, answer.standing, ends)

@@ -71,7 +71,7 @@ class Answer:
 
     case: Case
     field: RingField | Field
-    standing: RingField | None
+    standing: RingField | Field | None
     verdict: Verdict
     landing: Landing = AT_A_SPOKE
     foot_MPa: float = 0.0

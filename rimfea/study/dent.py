@@ -157,7 +157,7 @@ class Dent:
         along, depth = self.profile
         return along, -(along**2) / (2 * self.struck.ring.radius_at("right crown")) - depth
 
-    @property
+    @cached_property
     def length_mm(self) -> float:
         """How long a straight-edge laid along the crown bridges the last dent; 0 where the dent is
         so shallow that the rim still bulges.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import signal
 import time
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import active_children, get_context
 from multiprocessing.process import BaseProcess
@@ -31,6 +31,7 @@ def each(
     start: Callable[[], Made],
     *,
     processes: Workers = PROCESSES,
+    noticed: Callable[[Item, Result], object] = lambda _item, _found: None,
 ) -> Iterator[Result]:
     """``function(made, item)`` of every item, in their order, each as soon as it is there.
 
@@ -42,25 +43,28 @@ def each(
     Other processes import the caller's main module: a script needs its
     ``if __name__ == "__main__"``. In the place of a number of processes there may be an executor of
     :mod:`concurrent.futures`, such as that of a cluster: it gets all items at once, and stays open.
+    ``noticed(item, result)`` is called here as soon as a result is there, before its turn.
     """
     asked = list(items)
     if not asked:
         return
     if isinstance(processes, Executor):
-        yield from _handed_out(processes, function, asked, start)
+        yield from _handed_out(processes, function, asked, start, noticed)
         return
     workers = min(processes, len(asked))
     if workers == 1:
         made = start()
         for item in asked:
-            yield function(made, item)
+            found = function(made, item)
+            noticed(item, found)
+            yield found
         return
     # Not forked: threads of the algebra may hold locks.
     pool = ProcessPoolExecutor(workers, get_context("spawn"), _begin, (start,))
     others: list[BaseProcess] = []
     try:
         futures, others = _submitted(pool, function, asked)
-        for future in futures:
+        for future in _done(futures, asked, noticed):
             yield _result(future, others)
     except KeyboardInterrupt:
         for other in others:  # the keyboard reaches them too, a signal to this process does not
@@ -75,15 +79,32 @@ def _handed_out(
     function: Callable[[Made, Item], Result],
     asked: list[Item],
     start: Callable[[], Made],
+    noticed: Callable[[Item, Result], object],
 ) -> Iterator[Result]:
     ticket = uuid4().hex
     futures = [executor.submit(_of_ticket, ticket, start, function, item) for item in asked]
     try:
-        for future in futures:
+        for future in _done(futures, asked, noticed):
             yield future.result()
     finally:
         for future in futures:
             future.cancel()
+
+
+def _done(
+    futures: list[Future[Result]], asked: list[Item], noticed: Callable[[Item, Result], object]
+) -> Iterator[Future[Result]]:
+    """All in their order, each once it is done; those that are done before their turn are
+    noticed while the others are waited for.
+    """
+    items, running = dict(zip(futures, asked, strict=True)), {*futures}
+    for future in futures:
+        while future in running:
+            done, running = wait(running, return_when=FIRST_COMPLETED)
+            for each in done:
+                if not each.cancelled() and each.exception() is None:
+                    noticed(items[each], each.result())
+        yield future
 
 
 _OWN: dict[str, Any] = {}  # of a process: how what it needs is made, and that, once made

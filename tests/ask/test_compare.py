@@ -30,6 +30,7 @@ from rimfea.profile.uncertainty import COVERAGE
 from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
+from rimfea.vary import results
 from rimfea.vary.axis import axes
 from rimfea.vary.datum import Datum, datum
 from rimfea.vary.doubt import Doubt, Origin, Source
@@ -311,7 +312,7 @@ def test_rims_are_compared_in_their_order_and_each_as_if_alone(sheet_of, monkeyp
 
     monkeypatch.setattr(compare, "sensitivity", one_key)
     monkeypatch.setattr(compare, "datum", coarse)
-    monkeypatch.setattr(compare, "each", here)
+    monkeypatch.setattr(results, "each", here)
     sheets = [sheet_of(name=name, sidewall_mm=wall) for name, wall in (("b", 1.6), ("a", 1.5))]
     found = list(compare.compare(sheets, MOOR, End.FRONT))
     assert [rim.name for rim in found] == ["b", "a"]

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 
 from rimfea.cli.main import commands
 from rimfea.mesh.build import mesh_outline
-from rimfea.vary import parallel
+from rimfea.vary import results
 from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -44,7 +44,7 @@ def rimfea(monkeypatch):
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
-    monkeypatch.setattr("rimfea.ask.compare.each", _here)
+    monkeypatch.setattr("rimfea.ask.compare.each_once", _here)
     monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: THICKENED)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
@@ -60,8 +60,8 @@ def rimfea(monkeypatch):
     return run
 
 
-def _here(function, items, start, **_):
-    return parallel.each(function, items, start, processes=1)
+def _here(function, sheets, start, **rest):
+    return results.each_once(function, sheets, start, **{**rest, "processes": 1})
 
 
 def _coarse(mesh, shape, *, coarseness, finer):

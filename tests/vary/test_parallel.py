@@ -76,6 +76,26 @@ def test_whoever_stops_asking_takes_back_what_was_not_begun():
     assert len(done) <= 2
 
 
+def test_a_result_is_noticed_before_its_turn():
+    """Once it is there, though the first is still waited for."""
+    go, seen = threading.Event(), []
+
+    def work(_, item):
+        if item == 0:
+            assert go.wait(10)
+        return item
+
+    def noticed(item, found):
+        seen.append((item, found))
+        go.set()
+
+    with ThreadPoolExecutor(2) as pool:
+        found = each(work, range(3), partial(int, 0), processes=pool, noticed=noticed)
+        assert [*found] == [0, 1, 2]
+    assert sorted(seen) == [(0, 0), (1, 1), (2, 2)]
+    assert seen[0] != (0, 0)
+
+
 def test_nothing_is_made_for_no_items():
     assert list(each(operator.add, [], partial(pytest.fail, "made"))) == []
 

@@ -1,0 +1,100 @@
+"""What is found of each rim is kept in a folder, and taken up again."""
+
+from __future__ import annotations
+
+import pytest
+
+from rimfea.ask import choose, compare
+
+RIMS = ("plover", "curlew")
+
+
+@pytest.fixture
+def solved(monkeypatch):
+    """The rims that are solved, as they come; that which is called ``stop[0]`` interrupts."""
+    names, stop = [], []
+
+    def counted(find):
+        def found(sheet, *given, **also):
+            if sheet.name in stop:
+                raise KeyboardInterrupt
+            names.append(sheet.name)
+            return find(sheet, *given, **also)
+
+        return found
+
+    monkeypatch.setattr(compare, "measured", counted(compare.measured))
+    monkeypatch.setattr(choose, "rides", counted(choose.rides))
+    monkeypatch.setattr("rimfea.vary.results.PROCESSES", 1)
+    monkeypatch.setattr("rimfea.vary.parallel.PROCESSES", 1)
+    return names, stop
+
+
+def answered(run, words, folder, tmp_path):
+    """The text, the data and the picture."""
+    picture = tmp_path / "picture.svg"
+    also = () if folder is None else ("--results", folder)
+    done = run(*words, *also, "--details", "--picture", picture, "--overwrite")
+    assert done.exit_code == 0
+    data = run(*words, *also, "--json")
+    return done.stdout, data.stdout, picture.read_bytes().count(b"<use")
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("command", ["compare", "choose"])
+def test_an_interrupted_question_goes_on_and_says_the_same(rimfea, tmp_path, solved, command):
+    names, stop = solved
+    folder, words = tmp_path / "kept", (command, *RIMS)
+    whole = answered(rimfea, words, None, tmp_path)
+    names.clear()
+    stop.append("curlew")
+    done = rimfea(*words, "--results", folder)
+    assert done.exit_code == 130
+    assert [path.name[:7] for path in folder.iterdir()] == ["plover-"]
+    stop.clear()
+    assert answered(rimfea, words, folder, tmp_path) == whole
+    assert names == ["plover", "curlew"]
+    again = rimfea(command, *RIMS, "--results", folder, "--strike", "1500N")
+    assert again.exit_code == 0
+    assert names == ["plover", "curlew"] * 2
+
+
+@pytest.mark.long
+def test_dents_are_kept_too(rimfea, tmp_path, solved):
+    names, _ = solved
+    words = ("compare", "curlew", "--results", tmp_path / "kept")
+    first, data = (rimfea(*words, *more, dents=True).stdout for more in (["--details"], ["--json"]))
+    names.clear()
+    assert rimfea(*words, "--details", dents=True).stdout == first
+    assert rimfea(*words, "--json", dents=True).stdout == data
+    assert '"followed_mm"' in data
+    assert names == []
+
+
+def test_a_spoilt_file_is_told_before_anything_is_solved(rimfea, tmp_path, solved, monkeypatch):
+    names, _ = solved
+    folder = tmp_path / "kept"
+    folder.mkdir()
+    file = folder / "curlew-0.json"
+    monkeypatch.setattr("rimfea.vary.results.named", lambda *_: "curlew-0")
+    file.write_text("{}")
+    done = rimfea("choose", *RIMS, "--results", folder)
+    assert done.exit_code == 2
+    assert "curlew-0.json: is not as rimfea wrote it and is left as it is: delete it, or" in (
+        " ".join(done.stderr.split())
+    )
+    assert (names, file.read_text()) == ([], "{}")
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--results", "nowhere/kept"], "nowhere/kept: cannot be made: No such file"),
+        (["--swaps", "--results", "kept"], "--swaps keeps no results; leave --swaps or --results"),
+    ],
+)
+def test_what_cannot_be_kept_ends_with_status_2_and_what_to_do(rimfea, solved, words, told):
+    done = rimfea("compare", *RIMS, *words)
+    assert done.exit_code == 2
+    assert told in " ".join(done.stderr.split())
+    assert solved[0] == []
