@@ -29,6 +29,8 @@ from rimfea.study.outcome import BY_KEY, OUTCOMES, outcomes
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
 from rimfea.vary.datum import Datum
+from rimfea.vary.known import Known, known
+from rimfea.vary.results import Results, once, with_ring
 from rimfea.vary.search import (
     DIGIT_MM,
     ENOUGH,
@@ -40,6 +42,7 @@ from rimfea.vary.search import (
     holds,
     thickness,
 )
+from rimfea.vary.sensitivity import Sensitivity, sensitivity
 
 THINNEST_MM, THICKEST_MM = 0.9, 4.0  # that are commonly extruded; assumed, no source
 # What holds a bead: how thick a hook is, and how far it stands in from the sidewall. Common
@@ -129,7 +132,7 @@ class Design:
         return tuple(key for key, at in zip(self.keys, here, strict=True) if at)
 
 
-def design(
+def design(  # noqa: PLR0913 -- as many as the command has options
     around: Datum,
     *,
     keep: Mapping[str, float | None],
@@ -139,11 +142,13 @@ def design(
     thickest_mm: float = THICKEST_MM,
     finest: float = FINEST,
     dents: bool = False,
+    results: Results | None = None,
 ) -> Design:
     """The rim with the best of one outcome that keeps others, by the thickness of its walls
     ``keys``, all of them if None; kept is a value, or where that is None what the rim has now,
     both by a mesh of the coarseness ``finest``. Dents are not searched for, which would take too
     long, but those of the rim as it is and of the one found are told if ``dents`` are asked for.
+    What ``results`` have of a rim on the way is not solved again, and what is found is kept there.
 
     Unless something else is said of it, the highest tension is kept too: at the tension of the
     spokes, or what it is if that is less. A wall changes by at most :data:`LARGEST_CHANGE` of
@@ -155,19 +160,21 @@ def design(
     """
     _refuse_dents((best, *keep))
     chosen = _chosen(around, keys)
-    was = anew(around.ride, around.ride.analysis.sheet, finest).ride
+    was = anew(around.ride, around.ride.analysis.sheet, finest, results).ride
     aim = Aim(_with_tension(was, _as_now(was, keep), best), best)
-    start = Place(aim.seen(around.ride, was), around.ride, around, around, chosen, was, finest)
+    seen = aim.seen(around.ride, was)
+    start = Place(seen, around.ride, around, around, chosen, was, finest, results)
     _check(start)
     search, found, short = _settled(Search(start, _bounds(start, thinnest_mm, thickest_mm)))
+    told = [was, found.fine]
     if dents:
-        ask_dents([was, found.fine])
+        told = [_with_dents(ride, finest, results) for ride in told]
     return Design(
         aim=aim,
         before=around,
         after=found.near,
-        was=was,
-        now=found.fine,
+        was=told[0],
+        now=told[1],
         keys=start.keys,
         bounds=search.bounds,
         left_out=found.slopes[2],
@@ -183,6 +190,52 @@ def asked(keep: Mapping[str, float | None], mass_g: float | None = None) -> dict
     """
     wanted = dict(keep) if mass_g is None else {"mass_g": mass_g, **keep}
     return wanted or {each.key: None for each in OUTCOMES if each.strength}
+
+
+def doubts(found: Design, results: Results | None = None) -> tuple[Sensitivity, Sensitivity]:
+    """How well the outcomes before and after are known, as well as the rim is measured now; without
+    its scales and tones, as the designed rim has none.
+    """
+    own = found.before.ride.analysis.sheet
+    drawn = known(own.varied(weighed_mass_g=None, tones_Hz=None))
+    was = _doubt(found.before, None, own, drawn, results)
+    return was, _doubt(found.after, was.keys, own, drawn, results)
+
+
+def _doubt(
+    near: Datum,
+    keys: Sequence[str] | None,
+    own: Sheet,
+    drawn: Known,
+    results: Results | None,
+) -> Sensitivity:
+    """That of a rim, by the lengths of the rim that was measured, its ``own``."""
+    rim = near.ride.analysis
+    under = ("doubts", *_wheel(near.ride), near.variants.coarseness, keys, own)
+    return once(
+        lambda: sensitivity(with_ring(near), keys, known=drawn),
+        rim.sheet,
+        under,
+        lambda: rim,
+        results,
+    )
+
+
+def _with_dents(ride: Ride, coarseness: float, results: Results | None) -> Ride:
+    """The ride with its dent, from a ring of its own where it was kept without."""
+    rim = ride.analysis
+
+    def find() -> Ride:
+        whole = ride if rim.built else anew(ride, rim.sheet, coarseness).ride
+        ask_dents([whole])
+        return whole
+
+    under = ("dents", *_wheel(ride), coarseness)
+    return once(find, rim.sheet, under, lambda: rim, results)
+
+
+def _wheel(ride: Ride) -> tuple[object, ...]:
+    return ride.setup, ride.end, ride.analysis.loading, ride.analysis.lacing
 
 
 def _as_now(ride: Ride, keep: Mapping[str, float | None]) -> dict[str, float]:

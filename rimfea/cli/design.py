@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from rimfea.ask.design import Design
     from rimfea.cli.printing import Told
     from rimfea.study.outcome import Outcome
+    from rimfea.vary.sensitivity import Sensitivity
     from rimfea.words.numbers import Units
 
 MASSES_G = (20.0, 5000.0)
@@ -40,6 +41,7 @@ WALLS_MM = (0.3, 10.0)
     help="The most strength at this mass, instead of the least mass.",
 )
 @options.one_wheel
+@options.results
 @options.quick
 @click.option(
     "--only",
@@ -72,6 +74,7 @@ def command(
     keep: tuple[str, ...],
     mass: float | None,
     wheel: str,
+    results: Path | None,
     quick: bool,
     only: tuple[str, ...],
     thinnest: float,
@@ -87,12 +90,13 @@ def command(
     """The lightest walls for the rim in SHEET that keep its strength, or the strongest for a mass;
     takes a few minutes.
     """
-    from rimfea.ask.design import asked, design
+    from rimfea.ask.design import asked, design, doubts
     from rimfea.cli.printing import close, console, free, save, show_data, working
     from rimfea.errors import LoadError
     from rimfea.files.sheet_toml import read_sheet, write_sheet
     from rimfea.study.setup import End
-    from rimfea.vary.datum import DRAFT, datum
+    from rimfea.vary.datum import DRAFT
+    from rimfea.vary.results import datum_once
     from rimfea.words import design as report
     from rimfea.words.asked import design_json
     from rimfea.words.numbers import Units
@@ -104,8 +108,9 @@ def command(
         raise click.BadParameter("must not be below --thinnest", param_hint="--thickest")
     wanted = dict(map(_kept, keep))
     rim, ridden, strike = read_sheet(sheet), options.setup(given), options.loading(given)
+    kept, end = options.kept(results) if results else None, End(wheel)
     with working(rim.name):
-        around = datum(rim, ridden, End(wheel), like=strike, coarseness=DRAFT)
+        around = datum_once(rim, ridden, end, like=strike, coarseness=DRAFT, results=kept)
         found = design(
             around,
             keep=asked(wanted, mass),
@@ -114,6 +119,7 @@ def command(
             thinnest_mm=thinnest,
             thickest_mm=thickest,
             dents=not quick,
+            results=kept,
         )
     if not found.holds:
         raise LoadError(report.out_of_reach(found, units))
@@ -123,7 +129,7 @@ def command(
         out = console()
         _print(out, found, units)
         if details:
-            _print_details(out, found, units, thinnest, thickest)
+            _print_details(out, found, doubts(found, kept), units, thinnest, thickest)
         close(out)
     if picture:
         from rimfea.picture.drawn import draw
@@ -168,21 +174,19 @@ def _print(out: Told, found: Design, units: Units) -> None:
 
 
 def _print_details(
-    out: Told, found: Design, units: Units, thinnest: float, thickest: float
+    out: Told,
+    found: Design,
+    known: tuple[Sensitivity, Sensitivity],
+    units: Units,
+    thinnest: float,
+    thickest: float,
 ) -> None:
     from rimfea.cli.printing import show_table
     from rimfea.files.sheet_toml import sheet_text
     from rimfea.study.dent import ASSUMES
-    from rimfea.vary.known import known
-    from rimfea.vary.sensitivity import sensitivity
     from rimfea.words import design as report
 
-    # Without its scales and tones, as the designed rim has none.
-    own = found.before.ride.analysis.sheet
-    drawn = known(own.varied(weighed_mass_g=None, tones_Hz=None))
-    was = sensitivity(found.before, known=drawn)
-    now = sensitivity(found.after, was.keys, known=drawn)
-    show_table(out, report.outcomes_table(found, was, now, units))
+    show_table(out, report.outcomes_table(found, *known, units))
     sheets = (found.before.ride.analysis.sheet, found.sheet)
     show_table(out, report.lines_table(*map(sheet_text, sheets)))
     out.say(report.design_assumes(thinnest, thickest))

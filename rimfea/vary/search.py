@@ -24,7 +24,8 @@ from rimfea.profile.moved import CLEAN, moved
 from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
-from rimfea.vary.datum import STEP_MM, Datum, datum
+from rimfea.vary.datum import STEP_MM, Datum
+from rimfea.vary.results import Results, datum_once, once, with_ring
 from rimfea.vary.variant import Variants
 
 DIGIT_MM = 0.01  # a drawing says hundredths
@@ -74,7 +75,8 @@ class Bounds:
 class Place:
     """A rim on the way from the ``first``, and how what is aimed at depends on its walls ``keys``;
     its mesh is that of ``meshed``, moved. ``fine`` is the ride of ``meshed`` on a mesh of the
-    coarseness ``finest``, by which the aim is read.
+    coarseness ``finest``, by which the aim is read. What ``results`` have of a rim is not solved
+    again.
     """
 
     aim: Aim
@@ -84,6 +86,7 @@ class Place:
     keys: tuple[str, ...]
     fine: Ride
     finest: float = 1.0
+    results: Results | None = None
 
     @cached_property
     def at_mm(self) -> Floats:
@@ -121,9 +124,15 @@ class Place:
         """What a millimetre of each wall adds to gains (k, g) and margins (k, m); zero of those
         that the mesh cannot follow, with the reason.
         """
+        rim, aim = self.near.ride.analysis, self.aim
+        read = (aim.keep, aim.best, [*aim.finely.items()], self.first.analysis.sheet)
+        under = ("slopes", *self._under, self.keys, *read)
+        return once(self._slopes, rim.sheet, under, lambda: rim, self.results)
+
+    def _slopes(self) -> tuple[Floats, Floats, Mapping[str, str]]:
         gains = np.zeros((len(self.keys), len(self.gains)))
         margins = np.zeros((len(self.keys), len(self.margins)))
-        near = replace(self.near)  # a copy, which alone keeps factors
+        near = self._with_ring()  # a copy, which alone keeps factors
         give_back()
         left_out = {}
         for k, key in enumerate(self.keys):
@@ -199,7 +208,16 @@ class Place:
 
     def moved_to(self, asked_mm: Floats) -> Place:
         """The rim with those walls, solved; raises errors of :mod:`rimfea.errors`."""
-        ride = self._judged(self.meshed.of(self.sheet_at(asked_mm)))
+        sheet = self.sheet_at(asked_mm)
+        ride = self._judged(
+            once(
+                lambda: self.meshed.of(sheet),
+                sheet,
+                ("moved", *self._under),
+                lambda: self.meshed.variants.inspect(sheet).analysis,
+                self.results,
+            )
+        )
         variants = Variants(ride.analysis, self.meshed.variants.coarseness)
         return replace(self, near=replace(self.meshed, ride=ride, variants=variants))
 
@@ -208,11 +226,26 @@ class Place:
         :mod:`rimfea.errors`.
         """
         sheet = self.near.ride.analysis.sheet
-        own = anew(self.first, sheet, self.meshed.variants.coarseness)
-        fine = anew(self.first, sheet, self.finest).ride
+        own = anew(self.first, sheet, self.meshed.variants.coarseness, self.results)
+        fine = anew(self.first, sheet, self.finest, self.results).ride
         for ride in (own.ride, fine):
             self._judged(ride)
         return replace(self, aim=self.aim.seen(own.ride, fine), meshed=own, near=own, fine=fine)
+
+    @property
+    def _under(self) -> tuple[object, ...]:
+        """What a rim on the way depends on beside its sheet: the wheel, and whose mesh is moved."""
+        first, meshed = self.first, self.meshed
+        wheel = (first.setup, first.end, first.analysis.loading, first.analysis.lacing)
+        return (*wheel, meshed.variants.coarseness, meshed.ride.analysis.sheet)
+
+    def _with_ring(self) -> Datum:
+        """The rim here, solved again if it was kept without its ring."""
+        if self.near.ride.analysis.built:
+            return replace(self.near)
+        if self.near is self.meshed:
+            return with_ring(self.near)
+        return replace(self.near, ride=self.meshed.of(self.near.ride.analysis.sheet))
 
     def _judged(self, ride: Ride) -> Ride:
         """The same, if it stands and all walls that were judged at the start still are: one that
@@ -282,17 +315,17 @@ def _tried(search: Search, asked_mm: Floats, promised: float) -> Search:
     return replace(search, here=there, reach_mm=further)
 
 
-def anew(like: Ride, sheet: Sheet, coarseness: float) -> Datum:
+def anew(like: Ride, sheet: Sheet, coarseness: float, results: Results | None = None) -> Datum:
     """A sheet as the same wheel, on a mesh of its own."""
-    made: Datum = datum(
+    return datum_once(
         sheet,
         like.setup,
         like.end,
         like=like.analysis.loading,
         lacing=like.analysis.lacing,
         coarseness=coarseness,
+        results=results,
     )
-    return made
 
 
 def thickness(of: Datum, keys: Iterable[str]) -> Floats:

@@ -10,12 +10,15 @@ import pytest
 
 from rimfea.ask.design import HOOK_MM, LARGEST_CHANGE, NOSE_MM, _bounds, asked, design
 from rimfea.errors import LoadError, SheetError
+from rimfea.files.results_json import Folder
 from rimfea.profile.families import Family
 from rimfea.stress.verdict import Verdict
 from rimfea.study.outcome import outcomes
 from rimfea.study.setup import End, Setup
-from rimfea.vary import search
+from rimfea.vary import results, search
 from rimfea.vary.datum import STEP_MM, Datum, datum
+from rimfea.words.asked import design_json
+from rimfea.words.design import design_headline, limit_lines
 
 COARSE, FINE = 2.5, 2.0
 MOOR = Setup.from_values({"name": "moor"})
@@ -133,7 +136,7 @@ def test_a_coarse_mesh_that_promises_too_much_is_corrected_and_that_is_told(
     """
     own = search.anew
 
-    def weaker(like, sheet, coarseness):
+    def weaker(like, sheet, coarseness, _results):
         found = own(like, sheet, coarseness)
         same = sheet.flank_mm == around.ride.analysis.sheet.flank_mm
         return found if coarseness != FINE or same else replace(found, ride=_weaker(found.ride))
@@ -345,3 +348,54 @@ def test_both_rims_are_asked_for_their_dents_only_where_they_are_wanted(around, 
     assert not asked
     found = designed(around, keep={"yield_N": None}, keys=KEYS, dents=True)
     assert asked == [found.was, found.now]
+
+
+@pytest.fixture
+def counted(monkeypatch):
+    """How many rims were solved and stepped from; of the moved ones no more than ``most``."""
+    told = {"datum": 0, "of": 0, "_slopes": 0, "most": 99}
+
+    def counting(owner, name):
+        own = getattr(owner, name)
+
+        def asked(*given, **also):
+            if name == "of" and told["of"] == told["most"]:
+                raise KeyboardInterrupt
+            told[name] += 1
+            return own(*given, **also)
+
+        monkeypatch.setattr(owner, name, asked)
+
+    counting(results, "datum")
+    counting(Datum, "of")
+    counting(search.Place, "_slopes")
+    return told
+
+
+@pytest.mark.long
+def test_a_search_that_was_interrupted_goes_on_and_finds_the_same(
+    around, lighter, counted, tmp_path
+):
+    """Nothing that was known is solved again, but the one ring that slopes were not yet taken of.
+    The last time nothing is.
+    """
+
+    def search_on():
+        found = designed(around, keep={"yield_N": None}, keys=KEYS, results=Folder(tmp_path))
+        return told(found), {key: counted[key] for key in ("datum", "of", "_slopes")}
+
+    def told(found):
+        ends = (found.was, found.now, found.before.ride, found.after.ride)
+        lines = design_headline(found), [*limit_lines(found)], design_json(found)
+        return lines, found.margins, found.trials, [str(outcomes(each)) for each in ends]
+
+    whole = told(lighter)
+    counted["most"] = 1
+    with pytest.raises(KeyboardInterrupt):
+        search_on()
+    assert [counted["datum"], counted["of"], counted["_slopes"]] == [1, 1, 2]
+    counted["most"] = 99
+    again, solved = search_on()
+    assert again == whole
+    assert solved["datum"] >= 3
+    assert search_on() == (whole, solved)

@@ -34,7 +34,7 @@ GRAMMAR = {
     "--quick": LOADED - {"sweep", "why"},  # which leave dents out unless one is asked about
     "--wheel": LOADED - {"choose", "report"},  # which are about both
     "--base": {"compare", "report"},
-    "--results": {"choose", "compare"},  # of many rims, which take long
+    "--results": {"choose", "compare", "design"},  # of many rims, which take long
     "--write": {"design", "reconcile"},
 }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rimfea.ask import choose, compare
+from rimfea.vary.sensitivity import sensitivity
 
 RIMS = ("plover", "curlew")
 
@@ -57,6 +58,28 @@ def test_an_interrupted_question_goes_on_and_says_the_same(rimfea, tmp_path, sol
     again = rimfea(command, *RIMS, "--results", folder, "--strike", "1500N")
     assert again.exit_code == 0
     assert names == ["plover", "curlew"] * 2
+
+
+def by_flank(near, _keys, known):
+    """Slopes by one length, not by every one."""
+    return sensitivity(near, ("flank_mm",), known)
+
+
+@pytest.mark.long
+def test_a_design_asked_again_solves_nothing(rimfea, sheet, tmp_path, monkeypatch):
+    """Nor where its details are asked for."""
+    monkeypatch.setattr("rimfea.ask.design.sensitivity", by_flank)
+    old, folder = sheet(flank_mm="1.0", spoke_tension_N="600"), tmp_path / "kept"
+    words = ("design", old, "--keep", "first-yield=500", "--only", "flank_mm", "--results", folder)
+    first = rimfea(*words, "--details").stdout
+    assert "flank 1.00 → 0.90 mm" in " ".join(first.split())
+
+    def fail(*_, **__):
+        raise AssertionError("solved again")
+
+    monkeypatch.setattr("rimfea.study.analysis.solved", fail)
+    monkeypatch.setattr("rimfea.vary.datum.solved", fail)
+    assert rimfea(*words, "--details").stdout == first
 
 
 @pytest.mark.long

@@ -9,9 +9,13 @@ from functools import partial
 import pytest
 
 from rimfea.errors import SolveError
-from rimfea.vary.results import Nothing, each_once, named
+from rimfea.study.outcome import outcomes
+from rimfea.study.setup import End, Setup
+from rimfea.vary import results as module
+from rimfea.vary.results import Nothing, datum_once, each_once, named, with_ring
 
 UNDER = ("asked", 1.0)
+MOOR = Setup.from_values({"name": "moor"})
 
 
 class Kept(dict):
@@ -95,3 +99,26 @@ def test_a_file_is_named_after_its_rim(sheet_of, name, begins):
     found = named(sheet_of(name=name))
     assert found.startswith(begins)
     assert len(found) == len(begins) + 16
+
+
+def test_a_ride_that_is_kept_is_not_solved_again_until_its_ring_is_needed(sheet_of, monkeypatch):
+    kept, solved, datum = Kept(), [], module.datum
+
+    def counted(sheet, *given, **also):
+        solved.append(sheet)
+        return datum(sheet, *given, **also)
+
+    monkeypatch.setattr(module, "datum", counted)
+    ask = partial(datum_once, sheet_of(), MOOR, coarseness=2.5, results=kept)
+    first, again = ask(End.REAR), ask(End.REAR)
+    assert len(solved) == 1
+    assert with_ring(first) is first
+    assert again.ride.analysis.built is None
+    assert str(outcomes(again.ride)) == str(outcomes(first.ride))
+    whole = with_ring(again)
+    assert len(solved) == 2
+    assert str(outcomes(whole.ride)) == str(outcomes(first.ride))
+    stepped, own = (near.stepped("sidewall_mm")[0] for near in (whole, first))
+    assert str(outcomes(stepped)) == str(outcomes(own))
+    ask(End.FRONT)
+    assert len(solved) == 3
