@@ -72,6 +72,7 @@ EXAMPLES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "choose": (
             "rimfea choose --setup touring --quick",
             "rimfea choose dotterel.toml plover --with rider_kg=95 --json",
+            "rimfea choose rims --results found",
         ),
         "explain": (
             'rimfea explain "first yield"',

@@ -113,7 +113,7 @@ class Folder:
         if not path.exists():
             return None
         with file_errors(path, "read"):
-            first, _, text = path.read_text(encoding="utf-8").partition("\n")
+            first, _, text = path.read_bytes().partition(b"\n")
         if first != _first(asked, text):
             raise FileError(f"{path}: is not as rimfea wrote it and is left as it is: {REMEDY}")
         try:
@@ -123,15 +123,16 @@ class Folder:
 
     def write(self, asked: str, found: object) -> None:
         """Keep it. Raises :class:`~rimfea.errors.FileError` where that cannot be written."""
-        text = result_text(found)
-        write_file(self._path(asked), f"{_first(asked, text)}\n{text}", overwrite=True)
+        text = result_text(found).encode()
+        whole = b"\n".join([_first(asked, text), text])
+        write_file(self._path(asked), whole, overwrite=True)
 
     def _path(self, asked: str) -> Path:
         return self.path / f"{asked}.json"
 
 
-def _first(asked: str, text: str) -> str:
-    return f"{FIRST} {asked} {sha256(text.encode()).hexdigest()}"
+def _first(asked: str, text: bytes) -> bytes:
+    return f"{FIRST} {asked} {sha256(text).hexdigest()}".encode()
 
 
 def result_text(found: object) -> str:
@@ -141,7 +142,7 @@ def result_text(found: object) -> str:
     return json.dumps([written.nouns, whole])
 
 
-def result(text: str, look: Callable[[], Analysis]) -> Any:  # noqa: ANN401 -- whatever was kept
+def result(text: str | bytes, look: Callable[[], Analysis]) -> Any:  # noqa: ANN401 -- whatever was kept
     """The result again, of the rim that was looked at."""
     nouns, whole = json.loads(text)
     read = _Read(look)

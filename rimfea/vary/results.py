@@ -14,6 +14,7 @@ from rimfea.study.analysis import Analysis, inspect
 from rimfea.study.cases import USUAL, Loading
 from rimfea.study.digest import digest
 from rimfea.study.light import light
+from rimfea.study.outcome import BY_KEY
 from rimfea.study.ride import Ride
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import Datum, around, datum
@@ -48,9 +49,11 @@ class Nothing:
 
 
 def named(sheet: Sheet, *under: object) -> str:
-    """What was asked of a rim: its name for whoever looks, and the digest of all it depends on."""
+    """What was asked of a rim: its name for whoever looks, and the digest of all it depends on, the
+    outcomes that there are among it.
+    """
     name = re.sub("[^a-z0-9]+", "-", sheet.name.lower())[:LONGEST].strip("-")
-    return f"{name or 'rim'}-{digest(FORM, sheet, *under)}"
+    return f"{name or 'rim'}-{digest(FORM, [*BY_KEY], sheet, *under)}"
 
 
 def once(
