@@ -31,6 +31,9 @@ from rimfea.fem.revolution import hoop_stiffnesses
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
+# The basis begins with what answers the long waves; more of it changes the tension by a ten
+# thousandth at most.
+LONG_WAVES = 80
 SOFTENED = 12  # waves whose compliance changes with tension; short ones hardly feel it
 FARTHEST = 1e3  # times the tension; beyond, a rim does not buckle
 CLOSE = 1e-4
@@ -71,7 +74,8 @@ class _Softened:
 
 
 def _softened(ring: Ring) -> _Softened:
-    V = ring.harmonics.basis[:, : -len(ring.columns)]
+    V = ring.harmonics.basis[:, : -len(ring.columns)][:, :LONG_WAVES]
+    m = V.shape[1]
     el = elements(ring.mesh.nodes, ring.mesh.triangles)
     nodes = len(ring.mesh.nodes)
     soft = hoop_stress(ring.spokes, float(el.w.sum()))
@@ -84,7 +88,7 @@ def _softened(ring: Ring) -> _Softened:
     factors, modes = [], []
     for n in range(1, min(SOFTENED, int(ring.n[-1])) + 1):
         G = parts[0] + n * parts[1] + n * n * parts[2]
-        K = sum(n**k * part for k, part in enumerate(ring.harmonics.small)) - G - held
+        K = sum(n**k * part[:m, :m] for k, part in enumerate(ring.harmonics.small)) - G - held
         factor, X = _softest(-(G + G.T) / 2, (K + K.T) / 2)
         factors.append(factor)
         modes.append(X.T @ seat)

@@ -68,9 +68,11 @@ class Springs:
 
 
 def dropped_force(energy_J: float, weight_N: float, springs: Springs) -> Values:
-    """The largest force (N) of a mass that meets the tyre with that energy under that load."""
+    """The largest force (N) of a mass that meets the tyre with that energy under that load; where
+    the rim gives way, as one that buckles does, that load alone.
+    """
     energy, s = 1000 * energy_J, springs.travel_mm
-    soft = weight_N + np.sqrt(weight_N**2 + 2 * energy * springs.soft_N_mm)
+    soft = weight_N + np.sqrt(np.maximum(weight_N**2 + 2 * energy * springs.soft_N_mm, 0.0))
     left = energy + (weight_N - springs.flat_N / 2) * s
     hard = weight_N + np.sqrt(np.maximum(weight_N**2 + 2 * springs.rim_N_mm * left, 0.0))
     return np.where(soft <= springs.flat_N, soft, hard)

@@ -92,11 +92,29 @@ def ring_answers(
     ``like`` are answers of a rim much like this one with the same cuts carried along: a load then
     lands only where one of them was decided, and no question beyond the verdict is asked.
     """
+    if like:
+        return _watched(sheet, across, ring, cases, like)
     wheel = _Wheel(sheet, across, ring, around(across, ring), _Fields(ring))
-    watched = {answer.name: answer.watched for answer in like}
-    first, *others = (wheel.answer(case, watched.get(case.name)) for case in cases)
+    first, *others = (wheel.answer(case) for case in cases)
     leans = tuple(wheel.lean(cases[0], angle, first) for angle in fan)
     return tuple(_rested(each) for each in (replace(first, fan=leans), *others))
+
+
+def _watched(
+    sheet: Sheet, across: Cuts, ring: Ring, cases: Sequence[Case], like: Sequence[Answer]
+) -> tuple[Answer, ...]:
+    """The answers to cases by what decided them in the rim that this one is much like: stress is
+    found on these cuts alone.
+    """
+    before = {answer.name: answer.watched for answer in like}
+    watched = [what for case in cases if (what := before[case.name])]
+    any_of = np.logical_or.reduce([what.cuts for what in watched])
+    across = across.picked(any_of)
+    wheel = _Wheel(sheet, across, ring, around(across, ring), _Fields(ring))
+    return tuple(
+        _rested(wheel.only(what.cuts[any_of]).answer(case, what))
+        for case, what in zip(cases, watched, strict=True)
+    )
 
 
 def _rested(answer: Answer) -> Answer:
@@ -139,11 +157,11 @@ class _Wheel:
 
     def answer(self, case: Case, watched: Watched | None = None) -> Answer:
         """The answer to a case: every wall at the landing that is worst for it, all else at the
-        one that is worst for the rim.
+        one that is worst for the rim; where it is ``watched``, on what is the verdict alone.
         """
         places = watched.places if watched else tuple(landings(case))
-        cuts = watched.cuts if watched else self._decisive(case, places)
-        closely = self.only(cuts) if places[1:] else self
+        cuts = None if watched else self._decisive(case, places)
+        closely = self if cuts is None else self.only(cuts)
         looked = [closely.near(case, place) for place in places] if places[1:] else []
         place = _worst(places, looked)
         here = landed(case, place)
@@ -152,26 +170,26 @@ class _Wheel:
         grown, still = self._stress(here, place, theta)
         whole = self._verdict(grown, still, theta)
         judged = merged([whole, *looked]).reaching_as(whole)
+        standing = self.field(place.turn, here.standing) if here.standing else None
+        if cuts is None:
+            return Answer(here, growing, standing, judged, place, watched=watched)
         names, stress = worst_around(self.across, grown)
-        answer = Answer(
-            here,
-            growing,
-            self.field(place.turn, here.standing) if here.standing else None,
-            judged,
-            place,
-            foot_stress(self.across, grown),
-            around=Profile(theta, names, stress),
-            watched=Watched(_deciding(places, looked, place), cuts),
-        )
-        if watched:
-            return answer
         wall = names.index(judged.governing.wall)
         peak = stress[wall].argmax()
-        return replace(
-            answer,
+        return Answer(
+            here,
+            growing,
+            standing,
+            judged,
+            place,
+            foot_MPa=foot_stress(self.across, grown),
             truncation=self._lost(growing, theta[peak], wall, float(stress[wall, peak])),
+            around=Profile(theta, names, stress),
             at_weld=self._at_weld(case, [place for place in places if place.is_between]),
             respread=closely.respread(case, place),
+            watched=Watched(
+                _deciding(places, looked, place), cuts | self._worst_cuts(grown, still)
+            ),
         )
 
     def lean(self, case: Case, angle: float, upright: Answer) -> Lean:
@@ -195,10 +213,14 @@ class _Wheel:
         chosen = np.zeros(len(self.across.wall), dtype=bool)
         for place in (place for place in places if place.turn == places[0].turn):
             here = landed(case, place)
-            grown, still = self._stress(here, place, self._near_angles(here, place))
-            proof = self.sheet.metal.proof_MPa
-            chosen |= decisive(self.across, grown, proof, standing=still, most=DECISIVE)
+            stress = self._stress(here, place, self._near_angles(here, place))
+            chosen |= self._worst_cuts(*stress, most=DECISIVE)
         return chosen
+
+    def _worst_cuts(self, grown: Linearised, still: Linearised | None, most: int = 1) -> Bools:
+        """Which cuts (c,) are the worst of their wall, so many of each."""
+        proof = self.sheet.metal.proof_MPa
+        return decisive(self.across, grown, proof, standing=still, most=most)
 
     def near(self, case: Case, place: Landing) -> Verdict:
         """The verdict of what is near a landed load."""

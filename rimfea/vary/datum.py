@@ -127,7 +127,7 @@ class Datum:
                 sum((by * slopes[key][k] for key, by in changes.items()), start=U)
                 for k, U in enumerate(self.kept.answers)
             )
-            return (*mixed, rigid)
+            return (rigid, *mixed)  # the basis begins with what answers the long waves
 
         return _again(self.ride, looked, guess)
 

@@ -9,13 +9,14 @@ of its walls (:mod:`rimfea.vary.scales`) moves all other answers along the slope
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
 from rimfea.arrays import Floats
-from rimfea.elastic.harmonics import Solutions
+from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS, Solutions
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.moved import dimensions
 from rimfea.profile.sheet import Sheet
@@ -103,16 +104,8 @@ def slopes(
 ) -> tuple[Sensitivity, Mapping[str, Solutions]]:
     """The same, and the slopes of the kept answers, from which near rims are solved."""
     sheet, start = near.ride.analysis.sheet, outcome_values(near.unmoved)
-    found: dict[str, Floats] = {}
-    answers: dict[str, Solutions] = {}
-    left_out: dict[str, str] = {}
-    for key in dimensions(sheet) if keys is None else keys:
-        try:
-            ridden, answers[key] = near.stepped(key)
-        except (MeshError, SheetError) as error:
-            left_out[key] = str(error)
-            continue
-        found[key] = (outcome_values(ridden) - start) / STEP_MM
+    wanted = dimensions(sheet) if keys is None else tuple(keys)
+    found, answers, left_out = _stepped(near, wanted, start)
     used = tuple(found)
     slope = np.array([found[key] for key in used]).reshape(len(used), len(start))
     metal = _of_metal(near, start, left_out)
@@ -120,6 +113,31 @@ def slopes(
         _with_dents(near, used, slope, metal)
     sure, base = known or known_of(sheet), outcome_values(near.ride)
     return _measured(sheet, sure, used, base, slope, metal, left_out), answers
+
+
+@ONE_DENSE_THREAD  # type: ignore[untyped-decorator]
+def _stepped(
+    near: Datum, keys: Sequence[str], start: Floats
+) -> tuple[dict[str, Floats], dict[str, Solutions], dict[str, str]]:
+    """Slopes (o,) of all outcomes by each of the dimensions and those of the kept answers, and why
+    a dimension has none.
+    """
+
+    def step(key: str) -> tuple[Floats, Solutions] | str:
+        try:
+            ridden, slope = near.stepped(key)
+        except (MeshError, SheetError) as error:
+            return str(error)
+        return (outcome_values(ridden) - start) / STEP_MM, slope
+
+    with ThreadPoolExecutor(THREADS) as pool:  # the kept factors serve two threads at a time
+        steps = dict(zip(keys, pool.map(step, keys), strict=True))
+    fine = {key: made for key, made in steps.items() if not isinstance(made, str)}
+    return (
+        {key: by_outcome for key, (by_outcome, _) in fine.items()},
+        {key: by_answer for key, (_, by_answer) in fine.items()},
+        {key: made for key, made in steps.items() if isinstance(made, str)},
+    )
 
 
 def _with_dents(near: Datum, keys: Sequence[str], slope: Floats, metal: Floats) -> None:

@@ -83,3 +83,8 @@ def test_a_rim_that_springs_back_takes_the_same_energy_either_way(hook):
     beyond, work = hook / SOFT.rim_N_mm, hook**2 / (2 * SOFT.rim_N_mm) / 1000
     ours = energy_to_push(beyond, work, 400.0, SOFT)
     assert ours == pytest.approx(float(energy_for(SOFT.flat_N + hook, 400.0, SOFT)), abs=1e-9)
+
+
+def test_a_rim_that_gives_way_as_it_buckles_meets_the_load_alone():
+    gives_way = Springs(SOFT.tyre_N_mm, SOFT.travel_mm, -0.5 * SOFT.tyre_N_mm)
+    assert dropped_force(100.0, 300.0, gives_way) == pytest.approx(300.0)

@@ -22,7 +22,7 @@ from rimfea.words.verdict import answer_lines, ladder_table, verdict_lines, wall
 from tests.profile.test_build import as_drawn
 
 READ_ALIKE_MM = 2e-3
-UNSEEN_MM = 0.1  # by which a flank stands out whose ends are parallel within a degree
+UNSEEN_MM = 0.2  # by which a flank stands out whose ends are parallel within a degree
 NO_NUMBER = re.compile(r"\b(nan|-?inf)\b")
 
 
