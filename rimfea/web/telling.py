@@ -5,7 +5,6 @@ that it is loaded when it is asked for first.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -83,7 +82,7 @@ def ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 def comparison(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The report on rims side by side, as a page to mail."""
     found = [ranked_of(on, each) for each in beside_in(on, asked)]
-    told = comparison_report(found, found[0], Units(), _today())
+    told = comparison_report(found, found[0], Units())
     return {"name": "side-by-side.html", "text": as_html(told)}
 
 
@@ -120,12 +119,8 @@ def report(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The report on the rim tried, as a page to mail."""
     tried = tried_in(on, asked)
     ridden = whole_ride_of(on, tried)
-    told = rim_report(ridden.analysis, [ridden], Units(), _today())
+    told = rim_report(ridden.analysis, [ridden], Units())
     return {"name": f"{tried.rim}.html", "text": as_html(told)}
-
-
-def _today() -> date:
-    return datetime.now().astimezone().date()
 
 
 def section_in(name: object, text: object, unit: object) -> Traced:
