@@ -19,6 +19,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from rimfea.allocator import give_back
 from rimfea.web.ahead import Ahead
 from rimfea.web.asked import LARGEST, LONGEST_TEXT
 from rimfea.web.bench import Bench
@@ -93,6 +94,8 @@ class Desk:
         reply = answered(self._on, what, body)
         if what == "ready" and reply.status == HTTPStatus.OK:
             self._ahead.plan(next_drafts(self._on, body))
+        if REQUESTS[what].queue in (Queue.SLOW, Queue.SLOWEST):
+            give_back()
         return reply
 
     def _is_latest(self, client: str, number: int) -> bool:

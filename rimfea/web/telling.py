@@ -9,6 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from rimfea.ask.dents import lighten
 from rimfea.ask.fit import rated
 from rimfea.ask.swaps import swaps as swapped
 from rimfea.ask.tap import tap
@@ -58,6 +59,7 @@ def dented(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The same with the dent that the blow leaves: some times the work."""
     ridden = whole_ride_of(on, tried_in(on, asked))
     _ = ridden.found_dent
+    lighten(ridden)  # here, where its factors were made, or they would stay for ever
     return told_of_view(ride_view(ridden))
 
 

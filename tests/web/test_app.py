@@ -148,6 +148,16 @@ def test_every_file_of_the_page_is_served_and_no_other(client):
         assert client.get(path).status_code in (404, 405)
 
 
+def test_after_a_wheel_its_memory_is_given_back_and_a_drag_does_not_wait_for_that(monkeypatch):
+    given, desk = [], Desk(None)
+    monkeypatch.setattr("rimfea.web.app.answered", lambda *_: Reply(200, {}))
+    monkeypatch.setattr("rimfea.web.app.give_back", lambda: given.append(1))
+    for what, times in (("draft", 0), ("fine", 1), ("dent", 2)):
+        asyncio.run(desk.answer(what, b"", "one", 1))
+        assert len(given) == times
+    desk.close()
+
+
 def test_what_a_page_asked_that_was_closed_is_given_up():
     async def asked():
         try:
