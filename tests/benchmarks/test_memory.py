@@ -30,7 +30,7 @@ TYPED = {
     "inspect curlew": 150,
     "analyse curlew --quick": 650,
     "analyse curlew": 900,
-    "compare curlew plover --quick": 720,
+    "compare curlew plover --quick": 750,
     "design ouzel --keep first-yield --only sidewall_mm --quick": 1000,
 }
 
