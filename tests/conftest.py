@@ -16,9 +16,9 @@ from hypothesis import settings
 from scipy import sparse
 from threadpoolctl import threadpool_limits
 
+from rimfea.allocator import give_back
 from rimfea.elastic import patches
 from rimfea.elastic.harmonics import TOLERANCE, solve_harmonics
-from rimfea.elastic.kept import give_back
 from rimfea.elastic.ring import solve_ring
 from rimfea.elastic.ring_field import solve_loads
 from rimfea.elastic.spokes import spokes

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
 
+from rimfea.allocator import give_back
 from rimfea.errors import SolveError
 from rimfea.study.analysis import Analysis
 from rimfea.study.dent import Curve, dent
@@ -41,13 +42,20 @@ def lighten(ride: Ride) -> None:
     """
     if ride.knows_dent:
         found = ride.dent
-        path = found.free.path
-        sector = replace(path.body.sector, factors=())
-        left = replace(path.left, forces=replace(path.left.forces, sector=sector))
-        body = replace(path.body, sector=sector)
-        free = Curve(replace(path, body=body, states=(), left=left))
-        vars(ride)["dent"] = replace(found, free=free)
+        lighter = replace(found, free=_lighter(found.free))
+        if found.knows_held:
+            vars(lighter)["held"] = _lighter(found.held)
+        vars(ride)["dent"] = lighter
         vars(ride).pop("found_dent", None)  # it would keep the heavy one
+        del found
+        give_back()
+
+
+def _lighter(curve: Curve) -> Curve:
+    path = curve.path
+    sector = replace(path.body.sector, factors=())
+    left = replace(path.left, forces=replace(path.left.forces, sector=sector))
+    return Curve(replace(path, body=replace(path.body, sector=sector), states=(), left=left))
 
 
 def can_dent(ride: Ride) -> bool:

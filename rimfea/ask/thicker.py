@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
+from rimfea.allocator import give_back
 from rimfea.elastic.harmonics import ONE_DENSE_THREAD, THREADS
 from rimfea.errors import MeshError, OutlineError, SheetError
 from rimfea.profile.moved import dimensions, moved
@@ -71,6 +72,7 @@ def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
     """The same of every wall, from the slopes at the rim as it is; none where it yields before
     any strike. Raises :class:`~rimfea.errors.OutlineError` as :func:`thicker` does.
     """
+    give_back()  # what the rim itself took, before factors are kept
     near, sheet = replace(around(ride), every=False), ride.analysis.sheet
     before, able = near.strengths(), dimensions(sheet)
     if not all(0 < load < math.inf for load in before):

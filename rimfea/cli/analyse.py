@@ -133,6 +133,7 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
     """Ask every wheel for its dent, and once more with the crown ``held``."""
     from contextlib import suppress
 
+    from rimfea.ask.dents import lighten
     from rimfea.errors import SolveError
 
     for ride in rides:
@@ -140,6 +141,7 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
         if dent and held:
             with suppress(SolveError):  # the table then tells of the free crown alone
                 _ = dent.held
+        lighten(ride)
 
 
 def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:

@@ -6,7 +6,6 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -36,6 +35,7 @@ if TYPE_CHECKING:
 
 Answered = TypeVar("Answered")
 USUAL_WIDTH, NARROWEST = 110, 40
+PICTURE_DPI = 150
 
 
 class Told(Console):
@@ -168,9 +168,9 @@ def free(path: Path | None, *, overwrite: bool) -> None:
 def save(figure: Figure, path: Path) -> None:
     """Write a picture to a file."""
     from rimfea.files.whole_file import write_file
+    from rimfea.picture.written import written
 
-    drawn = BytesIO()
     with working("the picture is drawn"):
-        figure.savefig(drawn, dpi=150, format=path.suffix[1:].lower())
-    write_file(path, drawn.getvalue(), overwrite=True)  # whether it may, :func:`free` has asked
+        drawn = written(figure, path.suffix[1:].lower(), PICTURE_DPI)
+    write_file(path, drawn, overwrite=True)  # whether it may, :func:`free` has asked
     echo(f"Picture: {path}", err=True)

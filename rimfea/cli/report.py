@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 @click.option(
     "--pdf", type=options.FileToWrite(".pdf"), metavar="FILE", help="Also write it as .pdf."
 )
+@click.option("--date", "dated", is_flag=True, help="Also say on which day it was made.")
 @options.as_json
 @options.quick
 @options.overwrite
@@ -42,6 +43,7 @@ def command(
     base: str | None,
     out: Path,
     pdf: Path | None,
+    dated: bool,
     as_data: bool,
     quick: bool,
     overwrite: bool,
@@ -64,10 +66,8 @@ def command(
         free(file, overwrite=overwrite)
     strike, ridden = options.loading(given), options.setup(given)
     rims, units = options.rims(sheets), Units(force_unit, pressure_unit)
-    against, today = (
-        options.place([rim.name for rim in rims], base),
-        datetime.now().astimezone().date(),
-    )
+    against = options.place([rim.name for rim in rims], base)
+    today = datetime.now().astimezone().date() if dated else None
     wheels: Sequence[Ride]
     if len(rims) == 1:
         with working(rims[0].name):

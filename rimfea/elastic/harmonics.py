@@ -24,6 +24,7 @@ import numpy as np
 import scipy
 from threadpoolctl import threadpool_limits
 
+from rimfea.allocator import share_one_arena
 from rimfea.arrays import Floats, Ints
 from rimfea.brief import brief
 from rimfea.errors import SolveError
@@ -48,6 +49,7 @@ DEPENDENT = 1e-9
 THREADS = 2
 # The threads of dense algebra would only fight those that solve two harmonics at a time.
 ONE_DENSE_THREAD = threadpool_limits.wrap(limits=1, user_api="blas")
+share_one_arena()  # before there is a thread
 
 
 Guess: TypeAlias = Callable[[Revolved, Floats], Solutions]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import ctypes
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -79,12 +77,3 @@ def rigid_motions(nodes: Floats, radius: float) -> Floats:
     shift = np.column_stack([np.zeros_like(x), np.ones_like(x), -np.ones_like(x)])
     tilt = np.column_stack([r, -x, x])
     return np.column_stack([shift.ravel(), tilt.ravel()])
-
-
-def give_back() -> None:
-    """Give the system back what factors took that are no longer kept. Of blocks of their size,
-    which come and go, the allocator of glibc would keep a gigabyte for another time.
-    """
-    trim = sys.platform == "linux" and getattr(ctypes.CDLL(None), "malloc_trim", None)
-    if trim:
-        trim(0)

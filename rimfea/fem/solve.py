@@ -100,9 +100,9 @@ def factorised(K: csc_array, held: Ints, *, ordered: bool = False) -> Factorised
     return Factorised(K, free, factor)
 
 
-def condensed(K: csc_array, first: int) -> SuperLU:
-    """The factors of K as its unknowns after the ``first`` feel it, the first free of load: the
-    Schur complement, put together from the last block of the factors of all.
+def condensed(K: csc_array, first: int) -> csc_array:
+    """K as its unknowns after the ``first`` feel it, the first free of load: the Schur complement,
+    put together from the last block of the factors of all.
 
     K is symmetric and its first unknowns are in a good order. Raises
     :class:`~rimfea.errors.SolveError` where it is singular.
@@ -113,7 +113,16 @@ def condensed(K: csc_array, first: int) -> SuperLU:
     last = np.sort(whole.perm_c[first:])
     ours = np.argsort(np.argsort(whole.perm_c[first:]))
     L, U = whole.L[last][:, last], whole.U[last][:, last]
-    return _factor((L @ U)[ours][:, ours].tocsc(), "MMD_AT_PLUS_A")
+    return (L @ U)[ours][:, ours].tocsc()
+
+
+def factor(K: csc_array) -> SuperLU:
+    """The factors of K in an order of their own. SuperLU gives their memory back only if they are
+    dropped by the thread that made them: whoever keeps them makes them itself, and not in a pool.
+
+    Raises :class:`~rimfea.errors.SolveError` where K is singular.
+    """
+    return _factor(K, "MMD_AT_PLUS_A")
 
 
 def _given(K: csc_array, factor: SuperLU) -> float:

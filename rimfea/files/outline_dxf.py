@@ -10,6 +10,7 @@ import io
 import logging
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -88,15 +89,30 @@ def write_outline_dxf(path: str | Path, outline: Outline, *, overwrite: bool = F
     """
     from ezdxf import document as dxf  # noqa: PLC0415 -- only who writes a DXF waits for it
 
-    document = dxf.Drawing.new("R2010")
-    document.units = 4
-    space = document.modelspace()
-    for name, ring in zip(("OUTER", *["HOLE"] * len(outline.holes)), outline.rings, strict=True):
-        corners = np.column_stack([ring.corners, ring.bulge]).tolist()
-        space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": name})
-    text = io.StringIO()
-    document.write(text)
+    with _undated():
+        document = dxf.Drawing.new("R2010")
+        document.units = 4
+        space = document.modelspace()
+        names = ("OUTER", *["HOLE"] * len(outline.holes))
+        for name, ring in zip(names, outline.rings, strict=True):
+            corners = np.column_stack([ring.corners, ring.bulge]).tolist()
+            space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs={"layer": name})
+        text = io.StringIO()
+        document.write(text)
     write_file(path, text.getvalue(), overwrite=overwrite)
+
+
+@contextmanager
+def _undated() -> Iterator[None]:
+    """The same drawing is the same bytes: with a fixed date, and numbers of its own that are 0."""
+    from ezdxf import options  # type: ignore[attr-defined]  # noqa: PLC0415
+
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _document(path: str | Path) -> Document:

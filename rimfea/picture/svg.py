@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 from html import escape
-from io import StringIO
 
-from matplotlib import rc_context
 from matplotlib.figure import Figure
 
 from rimfea.picture.palette import LIGHT
+from rimfea.picture.written import written
 
 RASTER_DPI = 200  # of the meshes in it
 LEFT_OUT = re.compile(r"<metadata>.*?</metadata>|<!--.*?-->", re.DOTALL)
@@ -22,12 +21,9 @@ def inline_svg(figure: Figure, title: str, prefix: str) -> str:
     The same figure gives the same text. Its names begin with ``prefix``, so that several stand
     in one page; paper and inks are the variables ``--paper``, ``--ink`` and ``--faint``.
     """
-    sink = StringIO()
-    with rc_context({"svg.hashsalt": "rimfea", "svg.fonttype": "path"}):
-        figure.savefig(sink, format="svg", dpi=RASTER_DPI, metadata={"Date": None})
-    written = LEFT_OUT.sub("", sink.getvalue())
-    body = written[written.index(">", written.index("<svg")) + 1 :]
-    box = re.search(r'viewBox="([^"]*)"', written)
+    alone = LEFT_OUT.sub("", written(figure, "svg", RASTER_DPI).decode())
+    body = alone[alone.index(">", alone.index("<svg")) + 1 :]
+    box = re.search(r'viewBox="([^"]*)"', alone)
     body = body.replace("xlink:href", "href")
     body = re.sub(r'\bid="', f'id="{prefix}-', body)
     body = re.sub(r'href="#|url\(#', lambda found: f"{found[0]}{prefix}-", body)

@@ -28,7 +28,7 @@ from rimfea.brief import brief
 from rimfea.fem.assemble import degrees_of_freedom
 from rimfea.fem.elements import Elements
 from rimfea.fem.revolved import Revolved
-from rimfea.fem.solve import condensed, elimination_order
+from rimfea.fem.solve import condensed, elimination_order, factor
 
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
@@ -125,7 +125,8 @@ def sector(
     first, last = (_in_good_order(body, np.flatnonzero(which)) for which in (~inside, inside))
     ordered = body.taken(np.concatenate([first, last]))
     with ThreadPoolExecutor(THREADS) as pool:
-        factors = tuple(pool.map(lambda each: condensed(ordered.at(each), len(first)), n))
+        every = pool.map(lambda each: condensed(ordered.at(each), len(first)), n)
+        factors = tuple(factor(K) for K in every)
     total = int(np.ceil(STATIONS * len(n)))
     theta = (np.arange(total) + 0.5) * np.pi / repeats / total
     theta = theta[theta < window]

@@ -53,7 +53,7 @@ class Picture:
 class Report:
     """What a reader is told, in order: the verdict, what follows from it in ``short``, one picture
     and one table; then more in sentences, pictures and tables, and the evidence: tables,
-    assumptions, sources.
+    assumptions, sources. Without a ``day`` the same report is the same bytes on any.
     """
 
     name: str
@@ -68,7 +68,7 @@ class Report:
     evidence: tuple[Table, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
-    day: date
+    day: date | None = None
     caution: str = CAUTION
 
     @property
@@ -79,11 +79,14 @@ class Report:
 
     @property
     def made(self) -> str:
-        """When, and by which version of the program."""
-        return f"{self.day.isoformat()}, rimfea {metadata.version('rimfea')}"
+        """By which version of the program, and on which day if that is to be told."""
+        day = f"{self.day.isoformat()}, " if self.day else ""
+        return f"{day}rimfea {metadata.version('rimfea')}"
 
 
-def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date) -> Report:
+def rim_report(
+    analysis: Analysis, ridden: Sequence[Ride], units: Units, day: date | None = None
+) -> Report:
     """One rim as the wheels of a set-up; ``analysis`` is that of the last of them."""
     lead, gain = analysis.governing, None if analysis.buckles else best_gain(ridden)
     first, *others = verdict_lines(analysis, ridden, units)
@@ -114,7 +117,9 @@ def rim_report(analysis: Analysis, ridden: Sequence[Ride], units: Units, day: da
     )
 
 
-def comparison_report(rims: Sequence[Measured], base: Measured, units: Units, day: date) -> Report:
+def comparison_report(
+    rims: Sequence[Measured], base: Measured, units: Units, day: date | None = None
+) -> Report:
     """Several rims as the same wheel of a set-up, compared with one of them."""
     ridden = [rim.ride for rim in rims]
     analyses = [each.analysis for each in ridden]

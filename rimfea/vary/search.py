@@ -16,9 +16,9 @@ from itertools import product
 import numpy as np
 import scipy
 
+from rimfea.allocator import give_back
 from rimfea.arrays import Floats
 from rimfea.brief import brief
-from rimfea.elastic.kept import give_back
 from rimfea.errors import LoadError, MeshError, RimfeaError, SheetError, SolveError
 from rimfea.profile.moved import CLEAN, moved
 from rimfea.profile.sheet import Sheet

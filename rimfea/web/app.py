@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import asyncio
 from collections import OrderedDict
-from collections.abc import AsyncIterator, Awaitable, Callable
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
 from functools import partial
 from http import HTTPStatus
 from importlib import resources
-from threading import Lock
+from threading import Condition
+from typing import Any, TypeVar
 
 from starlette.applications import Starlette
 from starlette.datastructures import Headers, MutableHeaders
@@ -19,9 +19,11 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from rimfea.allocator import give_back
 from rimfea.web.ahead import Ahead
 from rimfea.web.asked import LARGEST, LONGEST_TEXT
 from rimfea.web.bench import Bench
+from rimfea.web.line import ENDED, OVERTAKEN, Line, Waiting
 from rimfea.web.payload import told_of_bench
 from rimfea.web.requests import REQUESTS, Queue, Reply, answered
 from rimfea.web.trying import next_drafts
@@ -46,61 +48,83 @@ FILES = {
     **{f"/{name}.js": (f"{name}.js", "text/javascript") for name in MODULES},
 }
 MOST_CLIENTS = 200
-ENDED = Reply(503, {"problem": "the server is ending"})
-OVERTAKEN = Reply(409, {"problem": "a later request has overtaken this one"})
+Kept = TypeVar("Kept")
 
 
 class Desk:
-    """Works requests out, those of each queue one after the other, and passes over those that their
-    client has overtaken.
+    """Has requests worked out, each in its line, and sends those away that their client has
+    overtaken. Whoever asked before in a quiet time, as a page does that is opened, has the line of
+    its question; all others who ask for work while there is some wait in one line together, so
+    that a crowd of them has one hand of the machine, while nobody else needs it.
     """
 
     def __init__(self, on: Bench) -> None:
         self._on = on
         self._latest: OrderedDict[str, int] = OrderedDict()
-        self._lock = Lock()
-        self._pools = {queue: ThreadPoolExecutor(1, queue) for queue in Queue}
-        self._ahead = Ahead(self._pools[Queue.QUICK])
+        self._known: OrderedDict[str, None] = OrderedDict()
+        news = Condition()
+        self._lines = {queue: Line(queue, news) for queue in Queue}
+        first = [self._lines[queue] for queue in (Queue.QUICK, Queue.SLOW)]
+        self._crowd = Line("crowd", news, after=first)
+        self._ahead = Ahead(self._lines[Queue.QUICK].pool)
 
     async def answer(self, what: str, body: bytes, client: str, number: int) -> Reply:
-        """The answer, or that it was overtaken."""
+        """The answer, or why there is none."""
         asked = REQUESTS.get(what)
         if asked is None:
             return answered(self._on, what, body)
-        if asked.latest_only:
-            self._arrived(client, number)
-        pool = self._pools[asked.queue]
-        work = partial(self._work, what, body, client, number)
-        try:
-            with self._ahead.waiting():
-                return await asyncio.get_running_loop().run_in_executor(pool, work)
-        except (asyncio.CancelledError, RuntimeError):  # the server is ending
-            return ENDED
+        if asked.latest_only and not self._is_latest(client, number):
+            return OVERTAKEN
+        work = partial(self._work, what, body)
+        waiting = Waiting(client, work, number if asked.latest_only else None)
+        with self._ahead.waiting():
+            self._line(asked.queue, client).join(waiting)
+            try:
+                return await asyncio.wrap_future(waiting.reply)
+            except asyncio.CancelledError:  # the server is ending
+                return ENDED
 
     def close(self) -> None:
         """Start nothing more."""
         self._ahead.close()
-        for pool in self._pools.values():
-            pool.shutdown(wait=False, cancel_futures=True)
+        for line in self._every:
+            line.close()
 
-    def _work(self, what: str, body: bytes, client: str, number: int) -> Reply:
-        if REQUESTS[what].latest_only and self._is_overtaken(client, number):
-            return OVERTAKEN
+    def _work(self, what: str, body: bytes) -> Reply:
         reply = answered(self._on, what, body)
         if what == "ready" and reply.status == HTTPStatus.OK:
             self._ahead.plan(next_drafts(self._on, body))
+        if REQUESTS[what].queue in (Queue.SLOW, Queue.SLOWEST):
+            give_back()
         return reply
 
-    def _arrived(self, client: str, number: int) -> None:
-        with self._lock:
-            self._latest[client] = max(number, self._latest.get(client, number))
-            self._latest.move_to_end(client)
-            while len(self._latest) > MOST_CLIENTS:
-                self._latest.popitem(last=False)
+    def _is_latest(self, client: str, number: int) -> bool:
+        """Whether no later one came before it; if so, it overtakes those that wait."""
+        latest = max(number, self._latest.get(client, number))
+        _keep(self._latest, client, latest)
+        for line in self._every:
+            line.overtake(client, latest)
+        return number == latest
 
-    def _is_overtaken(self, client: str, number: int) -> bool:
-        with self._lock:
-            return self._latest.get(client, number) > number
+    @property
+    def _every(self) -> tuple[Line, ...]:
+        return (*self._lines.values(), self._crowd)
+
+    def _line(self, queue: Queue, client: str) -> Line:
+        own = self._lines[queue]
+        if queue is Queue.TYPED:
+            return own
+        if not any(line.is_busy for line in self._every):
+            _keep(self._known, client, None)
+        return own if client in self._known else self._crowd
+
+
+def _keep(kept: OrderedDict[str, Kept], client: str, what: Kept) -> None:
+    """Of the last clients only."""
+    kept[client] = what
+    kept.move_to_end(client)
+    while len(kept) > MOST_CLIENTS:
+        kept.popitem(last=False)
 
 
 class Guard:
@@ -156,7 +180,8 @@ def app(on: Bench, port: int) -> ASGIApp:
             return Response(status_code=400)
         if body is None:
             return _problem(413, f"a request may have {LARGEST // 1024} kB")
-        reply = await desk.answer(request.path_params["what"], body, client, int(number[:15]))
+        answer = desk.answer(request.path_params["what"], body, client, int(number[:15]))
+        reply = await _while_there(request, answer)
         return JSONResponse(dict(reply.data), reply.status)
 
     @asynccontextmanager
@@ -187,6 +212,19 @@ def _file(name: str, kind: str) -> Callable[[Request], Awaitable[Response]]:
 async def _nothing(request: Request) -> Response:
     del request
     return Response(status_code=204)
+
+
+async def _while_there(request: Request, answer: Coroutine[Any, Any, Reply]) -> Reply:
+    """The answer, given up once nobody is there to hear it."""
+    coming = asyncio.create_task(answer)
+    gone = asyncio.ensure_future(request.receive())  # after the whole body nothing else can come
+    try:
+        await asyncio.wait({coming, gone}, return_when=asyncio.FIRST_COMPLETED)
+        if not coming.done():
+            coming.cancel()
+        return await coming
+    finally:
+        gone.cancel()
 
 
 async def _body(request: Request) -> bytes | None:

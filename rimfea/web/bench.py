@@ -12,6 +12,7 @@ from typing import Any, Generic, TypeVar
 
 from rimfea.ask.compare import Measured
 from rimfea.ask.compare import measured as rank
+from rimfea.ask.dents import lighten
 from rimfea.errors import MeshError, SheetError
 from rimfea.profile.fields import BY_KEY
 from rimfea.profile.moved import dimensions, moved
@@ -272,6 +273,7 @@ def whole_ride_of(on: Bench, tried: Tried) -> Ride:
     whole, seen = on.wholes.get(tried, made), on.rides.there(tried)
     if seen is not None and seen.knows_dent:
         _ = whole.found_dent
+        lighten(whole)  # here, where its factors were made, or they would stay for ever
     return whole
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from rimfea.arrays import Floats
+from rimfea.ask.dents import lighten
 from rimfea.errors import Fault
 from rimfea.fem.material import von_mises
 from rimfea.geometry.outline import Outline
@@ -113,6 +114,7 @@ def told_of_ride(ride: Ride) -> dict[str, object]:
 def told_of_dent(ride: Ride) -> dict[str, object]:
     """The sentence about a wheel's dent, and its ladder with the dents on it."""
     ride.found_dent  # noqa: B018 -- known once it was asked for
+    lighten(ride)  # here, where its factors were made, or they would stay for ever
     return {"sentences": list(dent_lines([ride], Units())), "ladder": _ladder(ride)}
 
 

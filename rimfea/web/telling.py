@@ -5,11 +5,11 @@ that it is loaded when it is asked for first.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from rimfea.ask.dents import lighten
 from rimfea.ask.fit import rated
 from rimfea.ask.swaps import swaps as swapped
 from rimfea.ask.tap import tap
@@ -59,6 +59,7 @@ def dented(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The same with the dent that the blow leaves: some times the work."""
     ridden = whole_ride_of(on, tried_in(on, asked))
     _ = ridden.found_dent
+    lighten(ridden)  # here, where its factors were made, or they would stay for ever
     return told_of_view(ride_view(ridden))
 
 
@@ -83,7 +84,7 @@ def ranks(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
 def comparison(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The report on rims side by side, as a page to mail."""
     found = [ranked_of(on, each) for each in beside_in(on, asked)]
-    told = comparison_report(found, found[0], Units(), _today())
+    told = comparison_report(found, found[0], Units())
     return {"name": "side-by-side.html", "text": as_html(told)}
 
 
@@ -120,12 +121,8 @@ def report(on: Bench, asked: Mapping[str, Any]) -> dict[str, Any]:
     """The report on the rim tried, as a page to mail."""
     tried = tried_in(on, asked)
     ridden = whole_ride_of(on, tried)
-    told = rim_report(ridden.analysis, [ridden], Units(), _today())
+    told = rim_report(ridden.analysis, [ridden], Units())
     return {"name": f"{tried.rim}.html", "text": as_html(told)}
-
-
-def _today() -> date:
-    return datetime.now().astimezone().date()
 
 
 def section_in(name: object, text: object, unit: object) -> Traced:

@@ -64,7 +64,9 @@ def test_a_dent_of_half_a_millimetre_is_no_deeper_and_goes_to_another_process(sh
     before, profile = outcomes(known), known.dent.profile
     print({key: value for key, value in before.items() if "dent" in key})
     assert HALF_MM <= known.dent.free.deepest_mm < 2 * HALF_MM
+    vars(known.dent)["held"] = known.dent.free  # as if it were asked for
     lighten(known)
+    assert known.dent.held.path.states == known.dent.free.path.states == ()
     there = pickle.loads(pickle.dumps(known))  # noqa: S301 -- what was just written
     assert isinstance(there, Ride)
     assert outcomes(there) == before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 import time
 from pathlib import Path
@@ -12,11 +13,13 @@ from playwright import sync_api
 
 from tests.browser.conftest import browser  # noqa: F401 -- the same browser
 from tests.browser.waiting import PATIENCE_MS, served
+from tests.sturdy import flood
 
 pytestmark = pytest.mark.long
 
 AHEAD_S = 15.0  # in which the page works out beforehand what is likely dragged next
 DRAGS, MOST_MORE_MB = 1000, 60
+FLOOD = (160, 80)  # at once, and soon after
 # From the event of the slider to the next frame after the numbers were written anew.
 DRAGGED = """
 async (values) => {
@@ -87,3 +90,28 @@ def test_a_wall_is_dragged(browser, request):  # noqa: F811
     with capture.global_and_fixture_disabled():
         print(f"\n{told}", end="")
     assert more < MOST_MORE_MB
+
+
+def test_a_fine_answer_amid_a_flood(measured):
+    """Of requests of all kinds, most of which want as much work as this one."""
+
+    async def asked(port):
+        page, taken = flood.Flood(port), []
+
+        async def ask(number, wall):
+            start = time.perf_counter()
+            body = flood.as_bytes(flood.about(sidewall_mm=wall))
+            status, _ = await page.ask("fine", body, "page", number)
+            assert status == 200
+            taken.append(time.perf_counter() - start)
+
+        await ask(1, 1.25)  # what a first answer loads
+        await ask(2, 1.27)
+        async with flood.flood(port, *FLOOD):
+            await ask(3, 1.29)
+        return taken[1:]
+
+    with flood.served() as (port, _):
+        calm_s, amid_s = asyncio.run(asked(port))
+    what = f"a fine answer of the page amid {sum(FLOOD)} other requests"
+    measured(what, amid_s, "one with nobody else there", amid_s / calm_s)

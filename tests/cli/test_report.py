@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
+
+DAY = re.compile(r"\d{4}-\d\d-\d\d, rimfea \d")
 
 
 @pytest.mark.long
@@ -22,12 +25,13 @@ def test_a_report_on_one_rim_is_a_page_and_a_pdf_in_place_of_others_only_if_aske
         file.unlink()
     for file in (page, paper):
         file.write_text("dear to me")
-    done = rimfea(*words, "--overwrite")
+    done = rimfea(*words, "--date", "--overwrite")
     assert (done.exit_code, done.stdout) == (0, "")
     assert done.stderr == f"Report: {page}\nReport: {paper}\n"
     written = page.read_text(encoding="utf-8")
     assert written.startswith("<!DOCTYPE html>")
     assert "Set-up trail" in written
+    assert DAY.search(written)
     content = paper.read_bytes()
     assert content.startswith(b"%PDF")
     assert content.count(b"/Type /Page\n") + content.count(b"/Type /Page ") >= 2
@@ -38,7 +42,10 @@ def test_a_report_on_two_rims_holds_them_against_the_base(rimfea, ouzel, plover,
     page = tmp_path / "both.html"
     done = rimfea("report", ouzel, plover, "--base", "plover", "--out", page, "--json")
     assert done.exit_code == 0
-    assert "ouzel against plover" in page.read_text(encoding="utf-8")
+    written = page.read_text(encoding="utf-8")
+    assert "ouzel against plover" in written
+    assert "· rimfea " in written
+    assert not DAY.search(written)  # nobody asked for one
     assert [rim["name"] for rim in json.loads(done.stdout)["rims"]] == ["ouzel", "plover"]
 
 

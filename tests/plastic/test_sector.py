@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from threading import get_ident
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from rimfea.fem.elements import elements
 from rimfea.fem.revolution import isotropic, stiffnesses
 from rimfea.fem.revolved import Revolved, revolved
 from rimfea.fem.shape import THREE_POINTS
-from rimfea.fem.solve import factorised
+from rimfea.fem.solve import factor, factorised
 from rimfea.plastic.metal import Linear
 from rimfea.plastic.response import solid, symmetric
 from rimfea.plastic.sector import EVEN, ODD, Sector, sector
@@ -185,3 +186,16 @@ def test_elastic_stress_bears_what_the_stiffness_does(cut):
 def test_a_body_that_nothing_holds_is_refused(cut):
     with pytest.raises(SolveError, match="free to move"):
         cut(6, 12, stiff=0.0)
+
+
+def test_factors_are_made_by_the_thread_that_keeps_them(cut, monkeypatch):
+    """Dropped by another one they would stay in memory for ever."""
+    makers = []
+
+    def noted(K):
+        makers.append(get_ident())
+        return factor(K)
+
+    monkeypatch.setattr("rimfea.plastic.sector.factor", noted)
+    part = cut(3, 9).part
+    assert makers == [get_ident()] * len(part.n)

@@ -7,8 +7,9 @@ from importlib import resources
 
 import pytest
 
-from rimfea.web.app import FILES, Desk, app
+from rimfea.web.app import FILES, Desk, _while_there, app
 from rimfea.web.asked import LARGEST
+from rimfea.web.line import ENDED, MOST_WAITING
 from rimfea.web.requests import Reply
 
 PORT = 8123
@@ -100,6 +101,43 @@ def test_the_latest_request_of_a_client_wins(monkeypatch):
     desk.close()
 
 
+def test_a_crowd_of_strangers_waits_until_a_page_that_was_there_before_has_its_answers(monkeypatch):
+    """One at a time of theirs is worked out; of too many most are refused."""
+    worked, go = [], threading.Event()
+
+    def slowly(_, what, body):
+        worked.append((what, body))
+        if body == b"held":
+            go.wait(10)
+        return Reply(200, {})
+
+    monkeypatch.setattr("rimfea.web.app.answered", slowly)
+    desk = Desk(None)
+
+    async def flooded():
+        await desk.answer("fine", b"opened", "page", 1)
+        held = asyncio.create_task(desk.answer("fine", b"held", "page", 2))
+        while len(worked) < 2:
+            await asyncio.sleep(0.001)
+        kinds = ("fine", "dent", "draft", "open")
+        crowd = [
+            asyncio.create_task(desk.answer(kinds[k % 4], b"", f"stranger {k}", 1))
+            for k in range(MOST_WAITING + 40)
+        ]
+        mine = [
+            asyncio.create_task(desk.answer(what, b"mine", "page", 3)) for what in ("fine", "open")
+        ]
+        await asyncio.wait(crowd[:40])
+        go.set()
+        replies = await asyncio.gather(held, *mine, *crowd)
+        return [reply.status for reply in replies]
+
+    statuses = asyncio.run(flooded())
+    assert statuses == [200] * 3 + [429] * 40 + [200] * MOST_WAITING
+    assert {*worked[2:4]} == {("fine", b"mine"), ("open", b"mine")}
+    desk.close()
+
+
 def test_every_file_of_the_page_is_served_and_no_other(client):
     """The modules that lie there, by a fixed list."""
     static = resources.files("rimfea.web") / "static"
@@ -110,11 +148,36 @@ def test_every_file_of_the_page_is_served_and_no_other(client):
         assert client.get(path).status_code in (404, 405)
 
 
-def test_a_page_that_is_closed_while_it_asks_is_no_error(on):
-    """Half a body, then nobody is there."""
+def test_after_a_wheel_its_memory_is_given_back_and_a_drag_does_not_wait_for_that(monkeypatch):
+    given, desk = [], Desk(None)
+    monkeypatch.setattr("rimfea.web.app.answered", lambda *_: Reply(200, {}))
+    monkeypatch.setattr("rimfea.web.app.give_back", lambda: given.append(1))
+    for what, times in (("draft", 0), ("fine", 1), ("dent", 2)):
+        asyncio.run(desk.answer(what, b"", "one", 1))
+        assert len(given) == times
+    desk.close()
+
+
+def test_what_a_page_asked_that_was_closed_is_given_up():
+    async def asked():
+        try:
+            await asyncio.sleep(60)
+        except asyncio.CancelledError:
+            return ENDED
+
+    class Closed:
+        async def receive(self):
+            return {"type": "http.disconnect"}
+
+    assert asyncio.run(_while_there(Closed(), asked())) is ENDED
+
+
+@pytest.mark.parametrize("more", [True, False])
+def test_a_page_that_is_closed_while_it_asks_is_no_error(on, more):
+    """Half a body, or a whole one, then nobody is there."""
     sent = iter(
         [
-            {"type": "http.request", "body": b'{"rim":', "more_body": True},
+            {"type": "http.request", "body": b'{"rim":', "more_body": more},
             {"type": "http.disconnect"},
         ]
     )

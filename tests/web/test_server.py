@@ -34,10 +34,15 @@ def test_where_the_usual_port_is_taken_a_free_one_will_do(usual):
             server._bound(usual)
 
 
-def test_an_end_in_the_middle_of_an_answer_is_no_error():
+def test_neither_an_end_in_the_middle_of_an_answer_nor_nonsense_is_an_error():
     """Other errors are told."""
+    messages = (
+        "Cancel 1 running task(s), timeout graceful shutdown exceeded",
+        "Invalid HTTP request received.",
+        "broken",
+    )
     told = [
         logging.LogRecord("uvicorn.error", logging.ERROR, "", 0, message, (), None)
-        for message in ("Cancel 1 running task(s), timeout graceful shutdown exceeded", "broken")
+        for message in messages
     ]
-    assert [server._not_the_end(each) for each in told] == [False, True]
+    assert [server._is_told(each) for each in told] == [False, False, True]
