@@ -1,4 +1,6 @@
-"""Where the command `rimfea` begins: whoever interrupts it while it loads is told so in a word."""
+"""Where the command `rimfea` begins: whoever interrupts it while it loads is told so in a word.
+What ends it from outside interrupts it too, so that it leaves no half of a file.
+"""
 
 from __future__ import annotations
 
@@ -16,6 +18,7 @@ def main() -> None:
     from rimfea.cli.main import main as run
 
     signal.signal(signal.SIGINT, ours)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         run()
     finally:

@@ -200,6 +200,25 @@ def test_control_c_is_heeded_while_the_program_loads():
     assert (done.returncode, err) == (130, "Interrupted\n")
 
 
+def test_what_is_ended_from_outside_leaves_no_half_of_a_file(tmp_path):
+    """In the middle of writing, which is made to take long."""
+    code = (
+        "import os, sys, time\n"
+        "os.fsync = lambda _: (print('writing', flush=True), time.sleep(60))\n"
+        f"sys.argv = ['rimfea', 'new', {str(tmp_path / 'rim.toml')!r}]\n"
+        "from rimfea.cli.start import main\n"
+        "main()\n"
+    )
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen([sys.executable, "-c", code], **streams) as done:
+        assert done.stdout.readline() == "writing\n"
+        assert list(tmp_path.iterdir())
+        done.terminate()
+        _, err = done.communicate(timeout=60)
+    assert (done.returncode, err) == (130, "Interrupted\n")
+    assert not list(tmp_path.iterdir())
+
+
 def _heed_control_c():
     """What a shell starts in the background is deaf to it, and so are the programs it starts."""
     signal.signal(signal.SIGINT, signal.default_int_handler)
