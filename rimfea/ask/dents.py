@@ -53,6 +53,8 @@ def lighten(ride: Ride) -> None:
 
 def _lighter(curve: Curve) -> Curve:
     path = curve.path
+    if not path.states:  # it is light already
+        return curve
     sector = replace(path.body.sector, factors=())
     left = replace(path.left, forces=replace(path.left.forces, sector=sector))
     return Curve(replace(path, body=replace(path.body, sector=sector), states=(), left=left))
