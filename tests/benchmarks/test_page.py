@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 import time
 from pathlib import Path
@@ -112,6 +111,6 @@ def test_a_fine_answer_amid_a_flood(measured):
         return taken[1:]
 
     with flood.served() as (port, _):
-        calm_s, amid_s = asyncio.run(asked(port))
+        calm_s, amid_s = flood.in_its_own_thread(asked(port))
     what = f"a fine answer of the page amid {sum(FLOOD)} other requests"
     measured(what, amid_s, "one with nobody else there", amid_s / calm_s)

@@ -9,7 +9,8 @@ import json
 import signal
 import subprocess
 import sys
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -26,6 +27,12 @@ BROKEN = (b"GET / HTTP/9.9\r\n\r\n", b"\x16\x03\x01\x00\xa5\x01\x00\x00", b"\r\n
 def about(**changes: float) -> dict[str, Any]:
     """A request about the curlew with some walls other than on its sheet."""
     return {**CURLEW, **SETUP, "changes": changes}
+
+
+def in_its_own_thread(asked: Coroutine[Any, Any, Any]) -> Any:
+    """What comes of it: in this thread a browser may have a loop of events already."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, asked).result()
 
 
 @dataclass

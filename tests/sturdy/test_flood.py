@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import asyncio
 from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from rimfea.web.server import MOST_CONNECTIONS
-from tests.sturdy.flood import Flood, about, as_bytes, flood, served
+from tests.sturdy.flood import Flood, about, as_bytes, flood, in_its_own_thread, served
 
 pytestmark = pytest.mark.long
 
@@ -41,7 +40,7 @@ async def flooded(port, server):
 def test_an_answer_comes_through_a_flood_and_all_is_as_before_when_it_is_over():
     """Of the flood next to nothing is worked out first: it waits, or was refused with a word."""
     with served() as (port, server):
-        before, amid, after, came = asyncio.run(flooded(port, server))
+        before, amid, after, came = in_its_own_thread(flooded(port, server))
     assert (before[0], amid[0], after[0]) == (200, 200, 200)
     assert amid[1]["numbers"]["mass_g"] > before[1]["numbers"]["mass_g"]
     assert after == before
@@ -64,6 +63,6 @@ async def slowly(port, server):
 def test_who_sends_half_a_request_and_waits_takes_no_place_from_others():
     """Of too many the first go."""
     with served() as (port, server):
-        gone, answer = asyncio.run(slowly(port, server))
+        gone, answer = in_its_own_thread(slowly(port, server))
     assert gone > 0
     assert answer[0] in (200, 422)
