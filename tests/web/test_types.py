@@ -28,6 +28,9 @@ def test_the_modules_of_the_page_agree_on_their_types(tmp_path):
     checker = shutil.which("tsc")
     if checker is None:
         pytest.skip("no type checker for the page's modules on this machine: install tsc")
+    version = subprocess.run([checker, "-v"], capture_output=True, text=True, check=True).stdout
+    if not version.startswith("Version 5."):
+        pytest.skip("a checker that takes what begins as null for null ever after: install tsc 5")
     static = tmp_path / "static"
     shutil.copytree(str(resources.files("rimfea.web") / "static"), static)
     options = CHECKED | {"paths": {"/*": ["./static/*"]}}
