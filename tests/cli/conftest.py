@@ -12,6 +12,7 @@ from click.testing import CliRunner
 from rimfea.cli.main import commands
 from rimfea.mesh.build import mesh_outline
 from rimfea.vary import results
+from rimfea.vary.parallel import each
 from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
@@ -44,7 +45,10 @@ def rimfea(monkeypatch):
     """
     monkeypatch.setenv("COLUMNS", "110")
     monkeypatch.setattr("rimfea.study.analysis.mesh_outline", partial(_coarse, mesh_outline))
-    monkeypatch.setattr("rimfea.ask.compare.each_once", _here)
+    for asked in ("compare", "choose"):
+        monkeypatch.setattr(f"rimfea.ask.{asked}.each_once", partial(_here, results.each_once))
+    for asked in ("ask.sweep", "ask.swaps", "vary.trials"):
+        monkeypatch.setattr(f"rimfea.{asked}.each", partial(_here, each))
     monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: THICKENED)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
@@ -60,8 +64,8 @@ def rimfea(monkeypatch):
     return run
 
 
-def _here(function, sheets, start, **rest):
-    return results.each_once(function, sheets, start, **{**rest, "processes": 1})
+def _here(every, function, items, start, **rest):
+    return every(function, items, start, **{**rest, "processes": 1})
 
 
 def _coarse(mesh, shape, *, coarseness, finer):
