@@ -14,6 +14,9 @@ from rimfea.study.analysis import solved as judged
 
 KEPT = "RIMFEA_BENCHMARKS_CSV"  # the file that the ratios go to, if it is asked for
 HEAD = ("test", "what", "seconds", "beside", "ratio")
+takes_minutes = pytest.mark.skipif(
+    KEPT not in os.environ, reason=f"takes minutes: measured where {KEPT} is set"
+)
 
 
 @dataclass(frozen=True)

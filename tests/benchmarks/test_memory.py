@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.benchmarks.conftest import takes_minutes
+
 pytestmark = pytest.mark.long
 
 STATUS = Path("/proc/self/status")
@@ -26,22 +28,22 @@ finally:
     print(max(own, helper), file=sys.stderr)
 """
 # What is typed, and how many MB it may take at most in one process.
-TYPED = {
-    "inspect curlew": 150,
-    "analyse curlew --quick": 650,
-    "analyse curlew": 900,
-    "compare curlew plover --quick": 750,
-    "design ouzel --keep first-yield --only sidewall_mm --quick": 1000,
-}
+TYPED = (
+    ("inspect curlew", 150),
+    ("analyse curlew --quick", 650),
+    pytest.param("analyse curlew", 900, marks=takes_minutes),
+    pytest.param("compare curlew plover --quick", 750, marks=takes_minutes),
+    ("design ouzel --keep first-yield --only sidewall_mm --quick", 1000),
+)
 
 
 @pytest.mark.skipif(not STATUS.exists(), reason="reads Linux's own account")
-@pytest.mark.parametrize("typed", TYPED)
-def test_a_question_takes_no_more_than_it_did(typed, request):
+@pytest.mark.parametrize(("typed", "most_mb"), TYPED)
+def test_a_question_takes_no_more_than_it_did(typed, most_mb, request):
     words = [sys.executable, "-c", ASK, *typed.split()]
     found = subprocess.run(words, capture_output=True, text=True, check=True)
     peak = int(found.stderr.split()[-1]) / 1e3
     capture = request.config.pluginmanager.getplugin("capturemanager")
     with capture.global_and_fixture_disabled():
         print(f"\nrimfea {typed}: {peak:.0f} MB at its peak", end="")
-    assert peak < TYPED[typed]
+    assert peak < most_mb

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from playwright import sync_api
 
+from tests.benchmarks.conftest import takes_minutes
 from tests.browser.conftest import browser  # noqa: F401 -- the same browser
 from tests.browser.waiting import PATIENCE_MS, served
 from tests.sturdy import flood
@@ -55,6 +56,7 @@ def resident_mb(process):
     return int(re.search(r"VmRSS:\s+(\d+)", status)[1]) / 1024
 
 
+@takes_minutes
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="memory is read from /proc")
 def test_a_wall_is_dragged(browser, request):  # noqa: F811
     start = time.perf_counter()

@@ -14,8 +14,9 @@ from rimfea.ask.design import design
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
+from tests.benchmarks.conftest import takes_minutes
 
-pytestmark = pytest.mark.long
+pytestmark = [pytest.mark.long, takes_minutes]
 
 STATUS = Path("/proc/self/status")
 OUZEL = Path(__file__).parents[2] / "profiles" / "ouzel.toml"

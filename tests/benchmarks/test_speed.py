@@ -24,6 +24,7 @@ from rimfea.fem.material import plane_strain
 from rimfea.fem.solve import factorised
 from rimfea.files.sheet_toml import read_sheet
 from rimfea.study.analysis import analyse, analyse_slice, inspect
+from tests.benchmarks.conftest import takes_minutes
 
 pytestmark = pytest.mark.long
 
@@ -85,11 +86,14 @@ def test_one_rim_from_sheet_to_verdict(told, what, study):
             ["analyse", PLOVER, "--quick"],
             1,
         ),
-        ("the same with the dents of both wheels", ["analyse", PLOVER], 1),
-        (
+        pytest.param(
+            "the same with the dents of both wheels", ["analyse", PLOVER], 1, marks=takes_minutes
+        ),
+        pytest.param(
             "two rims compared, without dents, start to finish",
             ["compare", PLOVER, CURLEW, "--quick"],
             1,
+            marks=takes_minutes,
         ),
     ],
 )
