@@ -15,7 +15,9 @@ import click
 import pytest
 from click.testing import CliRunner
 
+from rimfea.ask.compare import measured
 from rimfea.cli.main import COMMANDS, commands
+from rimfea.vary.results import each_once
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -48,6 +50,25 @@ def bench(tmp_path_factory):
             elif kind == "console":
                 told += [(words, shown, _run(words)) for words, shown in _commands(block)]
         yield folder, told
+
+
+@pytest.fixture(scope="module", autouse=True)
+def each_rim_compared_once():
+    """README's session and its Python ask the same of the same rims, here in one process."""
+    kept = {}
+
+    def remembered(sheet, *given, **also):
+        if sheet.name not in kept:
+            kept[sheet.name] = measured(sheet, *given, **also)
+        return kept[sheet.name]
+
+    def here(function, sheets, start, **rest):
+        return each_once(function, sheets, start, **{**rest, "processes": 1})
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("rimfea.ask.compare.measured", remembered)
+        patch.setattr("rimfea.ask.compare.each_once", here)
+        yield
 
 
 def _fill(sheet, block):

@@ -18,6 +18,7 @@ REAR = ["analyse", "--wheel", "rear"]
 MAGIC = {"png": b"\x89PNG", "pdf": b"%PDF", "svg": b"<?xml"}
 
 
+@pytest.mark.long
 def test_analyse_names_the_governing_wall_with_its_load_and_ends_with_the_caution(rimfea, plover):
     done = rimfea("analyse", plover, "--wheel", "rear", "--details")
     told = " ".join(done.stdout.split())

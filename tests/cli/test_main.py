@@ -134,6 +134,7 @@ def _no_room():
     resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100))
 
 
+@pytest.mark.long
 def test_what_is_asked_for_beside_text_is_written_without_a_reader_too(program, ouzel, tmp_path):
     picture, table = tmp_path / "drawn.png", tmp_path / "told.csv"
     done = program("inspect", ouzel, "--picture", picture, "--table", table)

@@ -65,6 +65,7 @@ def test_the_governing_wall_yields_exactly_at_its_load(whimbrel):
     )
 
 
+@pytest.mark.long
 def test_a_traced_section_takes_the_place_of_the_drawn_one(whimbrel, sheet_of):
     other = sheet_of(sidewall_mm=2.0)
     traced = analyse(other, outline=whimbrel.outline, coarseness=COARSE)

@@ -34,6 +34,7 @@ def test_at_the_least_tension_a_spoke_is_just_slack(sheet_of):
     assert loose.slack_load_N == pytest.approx(1800.0, rel=0.02)
 
 
+@pytest.mark.long
 def test_the_least_tension_of_a_dished_wheel_is_that_of_its_looser_side(demo):
     wheel = demo["curlew"].wheel
     half = wheel.tension_N.copy()

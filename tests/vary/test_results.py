@@ -101,6 +101,7 @@ def test_a_file_is_named_after_its_rim(sheet_of, name, begins):
     assert len(found) == len(begins) + 16
 
 
+@pytest.mark.long
 def test_a_ride_that_is_kept_is_not_solved_again_until_its_ring_is_needed(sheet_of, monkeypatch):
     kept, solved, datum = Kept(), [], module.datum
 

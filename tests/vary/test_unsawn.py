@@ -91,6 +91,7 @@ def test_as_sure_as_scales_and_tones_make_it(true, tones):
             assert walls[key].after == pytest.approx(left, rel=0.05)
 
 
+@pytest.mark.long
 def test_guesses_all_too_thick_by_all_they_may_be_are_put_right(true, tones):
     """Flank and well 0.15 mm too thick: as a caliper's sheet it would be held to be wrong."""
     found = told(true, tones, **guessed(tyre_well_mm=1.05, flank_mm=1.05))

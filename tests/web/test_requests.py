@@ -232,6 +232,7 @@ def test_a_dent_is_told_in_a_sentence_and_on_the_ladder(
     ]
 
 
+@pytest.mark.long
 def test_a_sheet_that_is_not_on_the_bench_is_answered_like_one_that_is(reply, curlew):
     """It comes along with the request: same sliders, same draft, nothing kept of it."""
     own = sheet_text(curlew.varied(name="dotterel"))

@@ -327,6 +327,7 @@ def test_each_wall_tells_its_stress_its_cut_and_the_loads_at_which_it_gives(rims
                 assert told["load_at_hinge"] == answer.load_at(wall.hinge)
 
 
+@pytest.mark.long
 def test_the_dents_of_a_ride_are_told_once_they_are_known(sheet_of, dented_by_hand):
     bare = ride(wheel_of(sheet_of(), FELL, End.REAR, coarseness=1.8), FELL, End.REAR)
     known = dented_by_hand(bare)
