@@ -26,7 +26,7 @@ from rimfea.study.cases import USUAL, slice_cases
 from tests.sturdy.asked import misread, not_said, reordered, ridden, told
 from tests.sturdy.random_sheets import random_values
 
-QUICK, MANY, LOOKED_AT, SLICED, RODE = 8, 300, 70, 6, 3
+QUICK, MANY, LOOKED_AT, SLICED, RODE = 8, 300, 50, 6, 2
 BLOCK = 100
 FLAT = 461  # at the usual sizes one of its triangles comes to lie too flat on an arc
 COARSE = 2.5
