@@ -240,6 +240,12 @@ def _bulge(known: Known) -> Iterator[Clash]:
         because = f"of its curve, {shown(radius)} mm in radius, the flank would leave no inner face"
         remedy = "measure the flank at right angles to its faces, and the width half way down"
         yield Clash(WIDTH, "flank_mm", because, remedy)
+    half_way = (bed_face(known) - known["bead_seat_mm"]) / 2
+    room = 2 * min(flank_inside(each, half_way) for each in halves(known))
+    if out and room < SMALLEST_CHAMBER_MM:
+        because = f"half way up {shown(max(0.0, room))} mm would be left between the flanks"
+        remedy = "the width is read over both flanks, from the outside"
+        yield Clash(WIDTH, "flank_mm", because, remedy)
 
 
 def _web(known: Known) -> Iterator[Clash]:

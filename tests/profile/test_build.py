@@ -493,6 +493,10 @@ def test_beside_a_web_a_curved_flank_keeps_its_thickness():
             {"middle_width_mm": 60},
             r"each flank would stand out by 18.95 mm; straight flanks measure",
         ),
+        (
+            {"middle_width_mm": 5, "flank_mm": 2.6},
+            r"middle_width_mm = 5 mm and flank_mm = 2.6 mm clash: half way up 0 mm would be left",
+        ),
     ],
 )
 def test_what_is_no_web_and_no_curve_is_refused(values, told):
