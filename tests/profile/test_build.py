@@ -17,7 +17,7 @@ from rimfea.mesh.build import mesh_outline
 from rimfea.profile.bodies import seat_zone
 from rimfea.profile.build import outline
 from rimfea.profile.families import DRAWN, Family
-from rimfea.profile.flank import bed_room, bulge, curved, flank_inside, straight_width
+from rimfea.profile.flank import bed_room, curved, flank_inside, straight_width
 from rimfea.profile.hook import nose_thickness, steep
 from rimfea.profile.proportions import (
     FLUSH_MM,
@@ -35,7 +35,7 @@ from rimfea.profile.proportions import (
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import UNDER_LOADS
-from rimfea.traced.measure import measure
+from rimfea.traced.measure import PARALLEL, measure
 
 MAY_BE_LEFT_OUT = (
     *("hook_height_mm", "bead_seat_mm", "flank_mm", "spoke_bed_mm", "tyre_well_depth_mm"),
@@ -231,7 +231,8 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     leans = {key: getattr(sheet, key) for key in MAY_BE_THERE if getattr(sheet, key)}
     if leans.get("sidewall_foot_mm") == sheet.sidewall_mm:
         del leans["sidewall_foot_mm"]
-    if "middle_width_mm" in leans and abs(bulge(sheet.known)) < 1e-3:
+    flank = curved(sheet.known)
+    if flank and 2 * np.sin(abs(flank.turn)) < PARALLEL:  # no curve to be seen
         del leans["middle_width_mm"]
     return numbers | leans
 

@@ -8,7 +8,6 @@ import re
 from rimfea.files.setup_toml import read_setup
 from rimfea.files.sheet_toml import parse_sheet, sheet_text
 from rimfea.profile.build import outline
-from rimfea.profile.flank import bulge
 from rimfea.profile.sheet import Sheet
 from rimfea.study.analysis import Analysis
 from rimfea.study.ride import Ride, ride, wheel_of
@@ -22,15 +21,12 @@ from rimfea.words.verdict import answer_lines, ladder_table, verdict_lines, wall
 from tests.profile.test_build import as_drawn
 
 READ_ALIKE_MM = 1e-2  # a caliper's last digit
-UNSEEN_MM = 0.3  # by which a flank stands out whose ends are parallel within a degree
 NO_NUMBER = re.compile(r"\b(nan|-?inf)\b")
 
 
 def misread(sheet: Sheet) -> dict[str, tuple[float | None, float | None]]:
     """What a caliper reads on the drawing of a sheet where that is not what the sheet says."""
     read, said = measure(outline(sheet)), as_drawn(sheet)
-    if "middle_width_mm" not in read and abs(bulge(sheet.known)) < UNSEEN_MM:
-        said.pop("middle_width_mm", None)
     if sheet.web_height_mm is None:  # the web is half way up
         read.pop("web_height_mm", None)
     return {
