@@ -30,7 +30,7 @@ from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
 from rimfea.vary.datum import Datum
 from rimfea.vary.known import Known, known
-from rimfea.vary.results import Results, once, with_ring
+from rimfea.vary.results import Results, built_as, once, with_ring
 from rimfea.vary.search import (
     DIGIT_MM,
     ENOUGH,
@@ -211,7 +211,7 @@ def _doubt(
 ) -> Sensitivity:
     """That of a rim, by the lengths of the rim that was measured, its ``own``."""
     rim = near.ride.analysis
-    under = ("doubts", *_wheel(near.ride), near.variants.coarseness, keys, own)
+    under = ("doubts", *built_as(near.ride), near.variants.coarseness, keys, own)
     return once(
         lambda: sensitivity(with_ring(near), keys, known=drawn),
         rim.sheet,
@@ -230,12 +230,8 @@ def _with_dents(ride: Ride, coarseness: float, results: Results | None) -> Ride:
         ask_dents([whole])
         return whole
 
-    under = ("dents", *_wheel(ride), coarseness)
+    under = ("dents", *built_as(ride), coarseness)
     return once(find, rim.sheet, under, lambda: rim, results)
-
-
-def _wheel(ride: Ride) -> tuple[object, ...]:
-    return ride.setup, ride.end, ride.analysis.loading, ride.analysis.lacing
 
 
 def _as_now(ride: Ride, keep: Mapping[str, float | None]) -> dict[str, float]:

@@ -59,19 +59,8 @@ NOUNS: Mapping[str, type] = MappingProxyType(
         **{
             each.__name__: each
             for each in (
-                *(
-                    Analysis,
-                    Answer,
-                    Blow,
-                    Bound,
-                    Candidate,
-                    Case,
-                    Curve,
-                    Cushion,
-                    Dent,
-                    Doubt,
-                    Evidence,
-                ),
+                *(Analysis, Answer, Blow, Bound, Candidate, Case, Curve, Cushion, Dent),
+                *(Doubt, Evidence),
                 *(Field, Lacing, Ladder, Landing, Lean, LeftOut, Loading, Measured, Obstacle),
                 *(plastic.Path, Pressure, Ride, Rung, Seat, Sensitivity, Setup, Source),
                 *(SpokeTension, Squeeze, Strike, Tyre, Verdict, View, WallStress, Wheel),

@@ -56,6 +56,11 @@ def named(sheet: Sheet, *under: object) -> str:
     return f"{name or 'rim'}-{digest(FORM, [*BY_KEY], sheet, *under)}"
 
 
+def built_as(ride: Ride) -> tuple[object, ...]:
+    """What a ride depends on beside its sheet and its mesh."""
+    return ride.setup, ride.end, ride.analysis.loading, ride.analysis.lacing
+
+
 def once(
     find: Callable[[], Found],
     sheet: Sheet,

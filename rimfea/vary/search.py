@@ -25,7 +25,7 @@ from rimfea.profile.sheet import Sheet
 from rimfea.study.ride import Ride
 from rimfea.vary.aim import Aim
 from rimfea.vary.datum import STEP_MM, Datum
-from rimfea.vary.results import Results, datum_once, once, with_ring
+from rimfea.vary.results import Results, built_as, datum_once, once, with_ring
 from rimfea.vary.variant import Variants
 
 DIGIT_MM = 0.01  # a drawing says hundredths
@@ -235,9 +235,12 @@ class Place:
     @property
     def _under(self) -> tuple[object, ...]:
         """What a rim on the way depends on beside its sheet: the wheel, and whose mesh is moved."""
-        first, meshed = self.first, self.meshed
-        wheel = (first.setup, first.end, first.analysis.loading, first.analysis.lacing)
-        return (*wheel, meshed.variants.coarseness, meshed.ride.analysis.sheet)
+        meshed = self.meshed
+        return (
+            *built_as(self.first),
+            meshed.variants.coarseness,
+            meshed.ride.analysis.sheet,
+        )
 
     def _with_ring(self) -> Datum:
         """The rim here, solved again if it was kept without its ring."""
