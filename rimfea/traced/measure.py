@@ -97,10 +97,10 @@ def _middle_width(outline: Outline, y: float) -> dict[str, float]:
     """Width at height ``y`` over the flanks of a drawn outline, if they are curved: then their two
     straight ends are not parallel.
     """
-    faces, outer = flats(outline), outline.outer
-    outside = faces.chosen((faces.name == Wall.FLANK) & (faces.normals[:, 0] > STRAIGHT))
-    lean = outside.normals[outside.start[:, 0] > 0]
-    if faces.traced or not len(lean) or np.abs(lean - lean[0]).max() < PARALLEL:
+    outer = outline.outer
+    faces = flats(Outline(outer))
+    ends = faces.normals[faces.name == Wall.FLANK]
+    if faces.traced or not any(_turns(ends[side * ends[:, 0] > STRAIGHT]) for side in (1, -1)):
         return {}
     named = np.array([label == Wall.FLANK for label in outer.labels])
     edge = np.repeat(np.flatnonzero(named), FINE_STATIONS)
@@ -109,6 +109,11 @@ def _middle_width(outline: Outline, y: float) -> dict[str, float]:
     points = points[np.argsort(points[:, 1])]
     right, left = (points[side * points[:, 0] > 0].T for side in (1, -1))
     return {"middle_width_mm": float(np.interp(y, *right[::-1]) - np.interp(y, *left[::-1]))}
+
+
+def _turns(normals: Floats) -> bool:
+    """Whether flats with these normals (f, 2) are not all parallel."""
+    return bool(np.linalg.norm(normals - normals[:1], axis=1).max(initial=0.0) > PARALLEL)
 
 
 def _thicknesses(outline: Outline, seat: float) -> dict[str, float]:

@@ -231,9 +231,9 @@ def as_drawn(sheet: Sheet) -> dict[str, float]:
     leans = {key: getattr(sheet, key) for key in MAY_BE_THERE if getattr(sheet, key)}
     if leans.get("sidewall_foot_mm") == sheet.sidewall_mm:
         del leans["sidewall_foot_mm"]
-    flank = curved(sheet.known)
-    if flank and 2 * np.sin(abs(flank.turn)) < PARALLEL:  # no curve to be seen
-        del leans["middle_width_mm"]
+    flanks = [flank for half in halves(sheet.known) if (flank := curved(half))]
+    if all(2 * np.sin(abs(flank.turn)) < PARALLEL for flank in flanks):  # no curve to be seen
+        leans.pop("middle_width_mm", None)
     return numbers | leans
 
 

@@ -29,6 +29,7 @@ from tests.sturdy.random_sheets import random_values
 QUICK, MANY, LOOKED_AT, SLICED, RODE = 8, 300, 50, 6, 2
 BLOCK = 100
 FLAT = 461  # at the usual sizes one of its triangles comes to lie too flat on an arc
+SLIGHTLY_CURVED = 3822, 4785  # flanks that lean, one towards an offset bed
 COARSE = 2.5
 FLIPPED = np.array([-1.0, 1.0])
 ASSUMED = re.compile(r"(\w+) = (-?[\d.e+]+) ?\S* \(assumed\)")
@@ -69,6 +70,11 @@ def holds_in_itself(seed: int) -> bool:
 
 def test_what_the_usual_sizes_cannot_mesh_smaller_ones_can():
     assert holds_in_itself(FLAT)
+
+
+@pytest.mark.parametrize("seed", SLIGHTLY_CURVED)
+def test_a_slight_curve_is_read_on_a_flank_that_leans_far(seed: int):
+    assert holds_in_itself(seed)
 
 
 def test_a_random_sheet_is_refused_with_its_key_or_drawn_and_meshed_as_it_says():
