@@ -61,6 +61,7 @@ WHIMBREL = {
 UNJUDGED = {"name": "any", "note": None, "weighed_mass_g": None, "tension_limit_N": None}
 MOST_RINGS, MOST_RIMS = 20, 12  # of 10 to 20 MB, and of twice that
 MOST_STRENGTHS = 1000  # of three numbers
+MOST_MESHES = 200  # of some 100 kB
 LONGEST = (
     *("test_readme", "test_notebooks", "ask/test_design", "test_public", "test_recipes"),
     *("study/test_seat", "vary/test_trials", "study/test_wheel_tests", "vary/test_datum"),
@@ -125,6 +126,27 @@ def each_rim_once():
 
 
 @pytest.fixture(scope="session", autouse=True)
+def each_mesh_once():
+    """Nor is an outline meshed and cut again."""
+    kept, meshed, cut = {}, stages.mesh_outline, stages.cuts
+
+    def remembered_mesh(outline, *, coarseness=1.0, finer):
+        asked = (*shape_of(outline), coarseness, tuple(finer.items()))
+        return once(
+            kept, asked, MOST_MESHES, lambda: meshed(outline, coarseness=coarseness, finer=finer)
+        )
+
+    def remembered_cuts(outline, mesh, *, spacing):
+        asked = (*shape_of(outline), fingerprint(mesh.nodes, mesh.triangles), spacing)
+        return once(kept, asked, MOST_MESHES, lambda: cut(outline, mesh, spacing=spacing))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(stages, "mesh_outline", remembered_mesh)
+        patch.setattr(stages, "cuts", remembered_cuts)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def each_strength_once():
     """Nor is a rim asked again which of its walls might be thicker, at the end of every answer."""
     kept, found = {}, Datum.strengths
@@ -143,6 +165,11 @@ def each_strength_once():
 
 def fingerprint(*arrays):
     return blake2b(b"".join(np.ascontiguousarray(each) for each in arrays)).digest()
+
+
+def shape_of(outline):
+    arrays = [each for ring in outline.rings for each in (ring.corners, ring.bulge)]
+    return fingerprint(*arrays), outline.labels
 
 
 def once(kept, asked, most, find):

@@ -182,6 +182,7 @@ def built(tmp_path_factory):
     return {path: Links(text_of(path)) for path in out.rglob("*.html")}
 
 
+@pytest.mark.long
 def test_every_library_without_which_nothing_works_is_listed_with_a_free_licence(built):
     """As each tells its own; a new one whose licence is not free, or not told, fails here."""
     needed = tomllib.loads(text_of(ROOT / "pyproject.toml"))["project"]["dependencies"]

@@ -24,6 +24,7 @@ from rimfea.profile.moved import moved
 from rimfea.profile.uncertainty import uncertainties
 from rimfea.study.analysis import inspect
 from rimfea.vary.scales import drawn_mass_g
+from tests.often import few
 
 SCALES = 1 / math.sqrt(3)  # of ±1 g, a rectangle (JCGM 100, 4.3.7)
 # Of a length read once, mm: its own, and what the caliper is off by in all of them.
@@ -50,16 +51,8 @@ def test_the_mass_without_a_mesh_is_that_of_the_hoop(sheet_of, family):
     )
 
 
-@pytest.mark.parametrize(
-    ("family", "flank"),
-    [
-        *zip(DRAWN, (0.95, 1.6, 0.95, 1.6), strict=True),
-        *(
-            pytest.param(*pair, marks=pytest.mark.long)
-            for pair in zip(DRAWN, (1.6, 0.95, 1.6, 0.95), strict=True)
-        ),
-    ],
-)
+@pytest.mark.parametrize("family", few(DRAWN))
+@pytest.mark.parametrize("flank", few([0.95, 1.6]))
 def test_the_mass_of_a_rim_with_other_walls_is_met_without_knowing_them(sheet_of, family, flank):
     """The rim on the scales has walls that the sheet does not tell: as near as caliper and scales
     leave open.

@@ -26,6 +26,7 @@ def coarse(monkeypatch):
     monkeypatch.setattr(rings, "COARSE", 2.5)
 
 
+@pytest.mark.long
 def test_tones_are_those_typed_or_else_those_of_the_sheet(sheet):
     assert [each.hertz for each in tap(sheet).heard] == [133.0, 150.0]
     assert [each.hertz for each in tap(sheet, [400.0]).heard] == [400.0]

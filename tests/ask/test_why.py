@@ -88,6 +88,7 @@ def test_a_struck_hook_is_bent_along_the_rim(found):
     assert found.steps[0].work is Work.ALONG
 
 
+@pytest.mark.long
 def test_a_single_wall_passes_the_blow_on_through_its_well(demo):
     found = carried(demo["wheatear"])
     assert Piece.FLANK not in [step.piece for step in found.steps]

@@ -183,7 +183,7 @@ def test_json_is_nothing_but_json_in_the_published_form(rimfea, plover, command)
     ("command", "ending"),
     [
         ("inspect", "png"),
-        ("inspect", "svg"),
+        pytest.param("inspect", "svg", marks=pytest.mark.long),
         pytest.param("analyse", "pdf", marks=pytest.mark.long),
         pytest.param("compare", "png", marks=pytest.mark.long),
     ],

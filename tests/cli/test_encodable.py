@@ -14,6 +14,7 @@ from rimfea.cli.encodable import PLAIN, encodable, json_for, never_fail
 from rimfea.cli.main import COMMANDS, commands
 from rimfea.cli.printing import Told, close, show_table
 from rimfea.words.tables import Table
+from tests.often import few
 
 NARROW = ("ascii", "cp1252", "cp437")
 SIGNS = "±×σ√│─┏²⁴→≥−°…“”é"
@@ -71,7 +72,11 @@ def test_the_help_of_every_command_can_be_shown(name, encoding):
 
 @pytest.mark.parametrize(
     ("words", "encoding"),
-    [(("inspect",), "ascii"), (("inspect", "--json"), "cp437"), (("reconcile",), "cp1252")],
+    [
+        (("inspect",), "ascii"),
+        pytest.param(("inspect", "--json"), "cp437", marks=pytest.mark.long),
+        pytest.param(("reconcile",), "cp1252", marks=pytest.mark.long),
+    ],
 )
 def test_answers_can_be_shown(sheet, words, encoding):
     path = sheet(name='"Fürst σ"', weighed_mass_g="560")
@@ -87,7 +92,7 @@ def test_an_error_about_a_name_that_cannot_be_shown_is_told(sheet):
     assert "sigma+-.toml, line 7: sidewall_mm = 13 mm" in done.stderr
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "cp437"])
+@pytest.mark.parametrize("encoding", few(["ascii", "cp437"]))
 def test_the_program_itself_ends_well_where_the_terminal_knows_few_letters(
     program, sheet, encoding
 ):

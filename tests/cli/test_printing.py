@@ -52,7 +52,13 @@ def test_a_pipe_is_as_wide_as_columns_says(monkeypatch, columns, width):
 
 @pytest.mark.parametrize(
     ("command", "columns"),
-    [("analyse", 40), ("reconcile", 60), *(("inspect", wide) for wide in WIDTHS)],
+    [
+        *(
+            pytest.param(*case, marks=pytest.mark.long)
+            for case in (("analyse", 40), ("reconcile", 60))
+        ),
+        *(("inspect", wide) for wide in WIDTHS),
+    ],
 )
 def test_no_line_is_longer_than_the_terminal_is_wide(rimfea, sheet, monkeypatch, command, columns):
     monkeypatch.setenv("COLUMNS", str(columns))

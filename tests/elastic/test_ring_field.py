@@ -114,6 +114,7 @@ def test_stiffness_does_not_depend_on_how_hard_the_strike_is(ring):
     assert hard == pytest.approx(soft, rel=1e-9)
 
 
+@pytest.mark.long
 def test_a_bed_to_the_left_answers_as_the_mirrored_rim_with_its_bed_to_the_right(mirror):
     """Radial spokes: leading and trailing ones would change places. The mirrored wheel has its
     first spoke on the other flange, so it is turned by one.

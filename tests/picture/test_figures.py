@@ -20,6 +20,7 @@ from rimfea.study.ride import ride, wheel_of
 from rimfea.study.setup import End, Setup
 from rimfea.vary.sensitivity import sensitivity
 from rimfea.words.numbers import Units
+from tests.often import few
 
 UNITS = Units()
 FELL = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
@@ -76,7 +77,7 @@ def _seen(axis):
     return [tick.label1 for tick in axis.get_major_ticks() if low <= tick.get_loc() <= high]
 
 
-@pytest.mark.parametrize("size", list(Size))
+@pytest.mark.parametrize("size", few(Size))
 @pytest.mark.parametrize("name", DRAWN)
 def test_no_text_reaches_beyond_the_paper(figure_of, name, size):
     figure = figure_of(name, size)

@@ -18,6 +18,7 @@ from rimfea.study.window import Bound, Limit, Window
 from rimfea.units import to_unit
 from rimfea.words.numbers import Units
 from rimfea.words.rides import event_words
+from tests.often import few
 
 FELL = Setup.from_values({"name": "fell", "tyre_width_mm": 45})
 NEWTON, KILOGRAM_FORCE = Units(), Units(force="kgf", pressure="psi")
@@ -175,7 +176,7 @@ def test_no_text_of_a_window_lies_on_another_or_beyond_the_axes(both, front, rea
     assert len(axes.texts) == 4
 
 
-@pytest.mark.parametrize("count", [0, 1, 2])
+@pytest.mark.parametrize("count", few([1, 0, 2]))
 def test_the_whole_picture_is_drawn_with_as_many_wheels_as_there_are(both, count):
     figure = stress_figure(both[-1].analysis, NEWTON, both[2 - count :] if count else ())
     labels = [axes.get_ylabel() for axes in figure.axes]

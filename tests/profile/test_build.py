@@ -241,7 +241,7 @@ def reads_as_the_sheet_says(sheet):
     assert measure(outline(sheet)) == pytest.approx(as_drawn(sheet), abs=1e-3)
 
 
-@usual(25)
+@usual(8)
 @given(sheets())
 def test_the_caliper_reads_on_the_drawing_what_the_sheet_says(sheet):
     reads_as_the_sheet_says(sheet)
@@ -349,7 +349,7 @@ def is_meshed_well(sheet):
     assert quality.triangles <= 8000
 
 
-@settings(usual(20), phases=[Phase.generate], report_multiple_bugs=False)
+@settings(usual(8), phases=[Phase.generate], report_multiple_bugs=False)
 @given(usual_sheets())
 def test_a_usual_sheet_is_meshed_well_with_a_bounded_number_of_triangles(sheet):
     is_meshed_well(sheet)

@@ -18,6 +18,7 @@ from rimfea.profile.walls import Wall
 from rimfea.traced.as_traced import trace_of
 from rimfea.traced.like import with_ramps
 from rimfea.traced.measure import measure
+from tests.often import few
 
 STEP = 0.12
 
@@ -33,7 +34,7 @@ def test_a_traced_section_is_drawn_as_it_is(sheet_of):
     np.testing.assert_allclose(kept, drawn, rtol=1e-8, atol=1e-6)
 
 
-@pytest.mark.parametrize("family", [Family.HOOKED, Family.HOOKLESS, Family.SINGLE])
+@pytest.mark.parametrize("family", few([Family.HOOKED, Family.HOOKLESS, Family.SINGLE]))
 def test_each_wall_and_no_other_gets_thicker(sheet_of, family):
     sheet = traced(sheet_of(family))
     before = measure(outline(sheet))

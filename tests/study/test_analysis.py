@@ -12,11 +12,12 @@ from rimfea.profile.families import DRAWN, Family
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse, analyse_slice, inspect
 from rimfea.study.cases import BOTH_HOOKS, INFLATION, ONE_HOOK, TENSION, USUAL, Loading
+from tests.often import few
 
 COARSE = 1.6
 
 
-@pytest.fixture(scope="module", params=DRAWN)
+@pytest.fixture(scope="module", params=few(DRAWN))
 def rim(request, sheet_of):
     return analyse(sheet_of(request.param), coarseness=COARSE)
 

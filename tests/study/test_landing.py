@@ -150,6 +150,7 @@ def test_what_is_told_of_another_spread_is_the_answer_to_it():
         assert told == pytest.approx(least(answer), rel=0.05)
 
 
+@pytest.mark.long
 def test_the_fan_is_what_leaning_strikes_do():
     rim, answers = asked(DISHED, ROCK, (ONE_HOOK,), FAN)
     fan = answers[ONE_HOOK].fan

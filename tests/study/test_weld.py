@@ -28,6 +28,7 @@ def test_a_hoop_not_known_to_be_welded_has_no_verdict_there(whimbrel, sheet_of, 
     assert {answer.at_weld for answer in rim.answers} == {None}
 
 
+@pytest.mark.long
 def test_an_alloy_without_a_published_strength_beside_a_weld_has_none_there(sheet_of):
     rim = analyse(sheet_of(joint="welded", alloy="7005-T6"), coarseness=1.6)
     assert {answer.at_weld for answer in rim.answers} == {None}

@@ -14,13 +14,11 @@ from rimfea.study.seat import highest_tension, seat
 from rimfea.study.window import Limit
 from rimfea.words.analyse import wheel_words
 from rimfea.words.numbers import Units
+from tests.often import few
 
 NAMES = ("curlew", "grouse", "lapwing", "ouzel", "plover", "wheatear")
 RIDER = WheelLoad(600.0, 80.0)
-# The stiffest ring and the softest; the others take their time.
-EACH = [
-    n if n in ("grouse", "wheatear") else pytest.param(n, marks=pytest.mark.long) for n in NAMES
-]
+EACH = few(NAMES)
 
 
 @pytest.mark.parametrize("name", EACH)

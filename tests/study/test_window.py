@@ -66,6 +66,7 @@ def test_a_target_outside_does_not_fit(demo):
     assert not shut.fits
 
 
+@pytest.mark.long
 def test_the_published_mean_is_lower_for_small_wheels(demo):
     wheel = demo["grouse"].wheel
     means = [made(wheel, seat_diameter_mm=size).lower[1].tension_N for size in (622.0, 406.0)]

@@ -18,6 +18,7 @@ from rimfea.profile.walls import Wall
 from rimfea.study.analysis import analyse
 from rimfea.traced.label import named
 from rimfea.traced.measure import measure
+from tests.often import few
 
 WHEATEAR = {
     "name": "Wheatear",
@@ -91,7 +92,7 @@ def test_bare_rings_measure_as_the_drawing_with_its_names_does(sheet):
     assert {key: found[key] for key in wanted} == pytest.approx(wanted, abs=0.02)
 
 
-@every_sheet
+@pytest.mark.parametrize("sheet", few(SHEETS.values(), 3), ids=SHEETS.keys())
 @pytest.mark.parametrize("seed", [1, pytest.param(2, marks=LONG)])
 def test_a_noisy_trace_measures_within_a_tenth_and_its_widths_within_a_quarter(sheet, seed):
     drawn = outline(sheet)

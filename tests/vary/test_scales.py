@@ -10,6 +10,7 @@ from rimfea.profile.moved import dimensions
 from rimfea.profile.uncertainty import COVERAGE, of_drawing, of_scales, uncertainties
 from rimfea.vary.doubt import Origin
 from rimfea.vary.scales import drawn_mass_g, weighed, with_values
+from tests.often import few
 
 RUNS = 200
 MEASURED = {
@@ -93,7 +94,7 @@ def test_nothing_is_told_by_scales_that_were_not_asked_or_do_not_agree(sheet_of,
     np.testing.assert_array_equal(left.standard, found.lengths.standard)
 
 
-@pytest.mark.parametrize("family", DRAWN)
+@pytest.mark.parametrize("family", few(DRAWN))
 def test_rims_drawn_at_random_and_weighed_are_as_the_scales_tell(sheet_of, family):
     """Errors of every source drawn, the true rim drawn without them and weighed: of walls, what
     the estimate misses is as large as it says and has no side. 200 runs know a spread to 5 %.

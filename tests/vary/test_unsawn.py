@@ -168,7 +168,9 @@ def test_the_valve_hole_helps_most_and_as_much_as_is_said(true, tones):
             assert after == pytest.approx(walls[key].after, rel=0.02)
 
 
-@pytest.mark.parametrize(("missing", "count"), [(MASS, 4), (TONES, 0)])
+@pytest.mark.parametrize(
+    ("missing", "count"), [(MASS, 4), pytest.param(TONES, 0, marks=pytest.mark.long)]
+)
 def test_scales_or_tones_that_are_missing_are_worth_what_is_foretold(true, tones, missing, count):
     heard = [*map(float, tones[:count])]
     mass = {} if missing == MASS else {"weighed_mass_g": drawn_mass_g(true)}
@@ -179,6 +181,7 @@ def test_scales_or_tones_that_are_missing_are_worth_what_is_foretold(true, tones
     np.testing.assert_allclose(gain.after, expected, rtol=0.02)
 
 
+@pytest.mark.long
 def test_walls_of_which_only_the_sum_is_known_are_named(true, tones):
     found = told(true, tones)
     assert ("tyre_well_mm", "flank_mm") in found.alike

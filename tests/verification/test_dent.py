@@ -61,7 +61,7 @@ def struck(pushed):
     [
         pytest.param("curlew", marks=pytest.mark.long),
         pytest.param("wheatear", marks=pytest.mark.long),
-        "lapwing",
+        pytest.param("lapwing", marks=pytest.mark.long),
     ],
 )
 def test_a_dent_of_small_movements_is_as_deep_as_that_of_a_solid(struck, verified, name):
