@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 @workers
 @click.option(
     "--diameter",
-    type=click.FloatRange(*options.LENGTHS_MM),
-    help="Bead seat diameter of the bicycle's rims, mm; else that of most rims.",
+    type=options.length,
+    help="Bead seat diameter of the bicycle's rims; else that of most rims.",
 )
 def command(
     sheets: tuple[Path, ...],

@@ -36,8 +36,7 @@ WALLS_MM = (0.3, 10.0)
 )
 @click.option(
     "--mass",
-    type=click.FloatRange(*MASSES_G),
-    metavar="GRAMS",
+    type=options.Number(*MASSES_G, unit="g"),
     help="The most strength at this mass, instead of the least mass.",
 )
 @options.one_wheel
@@ -52,17 +51,17 @@ WALLS_MM = (0.3, 10.0)
 )
 @click.option(
     "--thinnest",
-    type=click.FloatRange(*WALLS_MM),
+    type=options.Number(*WALLS_MM, unit="mm"),
     default=0.9,
     show_default=True,
-    help="No wall is made thinner, mm.",
+    help="No wall is made thinner.",
 )
 @click.option(
     "--thickest",
-    type=click.FloatRange(*WALLS_MM),
+    type=options.Number(*WALLS_MM, unit="mm"),
     default=4.0,
     show_default=True,
-    help="No wall is made thicker, mm.",
+    help="No wall is made thicker.",
 )
 @options.write
 @options.details

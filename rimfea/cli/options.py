@@ -65,8 +65,40 @@ class Quantity(click.ParamType[float]):
             told = f"give a number with {', '.join(units.values())}"
             least, most = (to_unit(each, self.bare) for each in self.allowed)
             told = f"{told}, from {least:.6g} to {most:.10g} {self.bare}"
-            self.fail(f"{value!r}: {told}", param, ctx)
+            self.fail(f"{value!r}: {told}{comma(value)}", param, ctx)
         return allowed
+
+
+class Number(click.ParamType[float]):
+    """A number of a ``unit`` that is within two others; ``whole`` where nothing lies in between."""
+
+    def __init__(
+        self, low: float = -math.inf, high: float = math.inf, unit: str = "", *, whole: bool = False
+    ) -> None:
+        self.name = unit or "number"
+        self.allowed = (low, high)
+        self.unit = unit
+        self.whole = whole
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        """The number."""
+        (low, high), number = self.allowed, math.nan
+        with suppress(ValueError):
+            number = (int if self.whole else float)(str(value))
+        if not (low <= number <= high and math.isfinite(number)):
+            told = "give a whole number" if self.whole else "give a number"
+            if math.isfinite(low):
+                told = f"{told} from {low:g} to {high:g} {self.unit}".rstrip()
+            self.fail(f"{value!r}: {told}{comma(value)}", param, ctx)
+        return number
+
+
+def comma(value: object) -> str:
+    """What to do about a comma that stands for a point."""
+    found = re.search(r"(\d+),(\d{1,2})(?!\d)", str(value))
+    return f"; write a point: {found[1]}.{found[2]}" if found else ""
 
 
 class FileToWrite(click.ParamType[Path]):
@@ -98,11 +130,7 @@ class FileToWrite(click.ParamType[Path]):
         return path
 
 
-def _length(ctx: click.Context, param: click.Parameter, value: float | None) -> float | None:
-    low, high = LENGTHS_MM
-    if value is not None and not low <= value <= high:
-        raise click.BadParameter(f"{value:g}: allowed {low:g} to {high:g} mm", ctx, param)
-    return value
+length = Number(*LENGTHS_MM, unit="mm")
 
 
 class Named(click.ParamType[Path]):
@@ -165,8 +193,8 @@ def loads(command: Command) -> Command:
         command,
         ridden,
         _option("strike", force, "2000N", "Force of the strike, such as 2000N or 200kgf."),
-        _option("patch", float, "20", "Length of rim that the strike touches, mm.", _length),
-        _option("angle", float, "0", "Lean of the strike from straight inward, deg."),
+        _option("patch", length, "20", "Length of rim that the strike touches."),
+        _option("angle", Number(unit="deg"), "0", "Lean of the strike from straight inward."),
         _option("tension", tension, None, "Spoke tension of the tighter side; else the sheet's."),
         pressure(),
         tyre,
@@ -238,23 +266,21 @@ def setup(given: Mapping[str, Any]) -> Setup:
     return changed(named.varied(**own), given["changes"])
 
 
-tyre = click.option("--tyre", type=float, callback=_length, help="Tyre width, mm.")
+tyre = click.option("--tyre", type=length, help="Tyre width.")
 
 
 def lacing(command: Command) -> Command:
     """How the wheel is built."""
     return _all(
         command,
-        _option("crossings", int, None, "Spokes that each one crosses; else as usual."),
-        _option("spoke-end", float, "2.0", "Diameter of a spoke's ends, mm.", _length),
-        _option("spoke-middle", float, "1.8", "Diameter of a spoke's middle, mm.", _length),
-        _option("flange", float, "56", "Diameter of the hub's circle of holes, mm.", _length),
         _option(
-            "right", float, None, "Right flange from the rim's middle, mm; else as set up.", _length
+            "crossings", Number(whole=True), None, "Spokes that each one crosses; else as usual."
         ),
-        _option(
-            "left", float, None, "Left flange from the rim's middle, mm; else as set up.", _length
-        ),
+        _option("spoke-end", length, "2.0", "Diameter of a spoke's ends."),
+        _option("spoke-middle", length, "1.8", "Diameter of a spoke's middle."),
+        _option("flange", length, "56", "Diameter of the hub's circle of holes."),
+        _option("right", length, None, "Right flange from the rim's middle; else as set up."),
+        _option("left", length, None, "Left flange from the rim's middle; else as set up."),
     )
 
 
@@ -422,10 +448,9 @@ one_wheel = wheel("rear")
 
 def _option(
     name: str,
-    kind: type[float | int | str] | Quantity,
+    kind: Quantity | Number,
     default: str | None,
     told: str,
-    check: Callable[..., Any] | None = None,
 ) -> Callable[[Any], Any]:
     return click.option(
         f"--{name}",
@@ -433,7 +458,6 @@ def _option(
         default=default,
         show_default=default is not None,
         help=told,
-        callback=check,
     )
 
 

@@ -15,7 +15,7 @@ from rimfea.cli.encodable import echo
 @options.ridden
 @click.option(
     "--port",
-    type=click.IntRange(0, 65535),
+    type=options.Number(0, 65535, whole=True),
     help="Port; else the usual one, 8622, or a free one where that is taken.",
 )
 @click.option("--no-browser", is_flag=True, help="Only print the address.")

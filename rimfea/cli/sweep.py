@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--processes",
-    type=click.IntRange(1, 64),
+    type=options.Number(1, 64, whole=True),
     default=2,
     show_default=True,
     help="How many points are computed at a time.",

@@ -57,7 +57,9 @@ def _between(
     help="What a number of the drawing is, where its file does not say or is wrong.",
 )
 @click.option(
-    "--dpi", type=float, help="Pixels an inch of the scan, where its file does not say or is wrong."
+    "--dpi",
+    type=options.Number(),
+    help="Pixels an inch of the scan, where its file does not say or is wrong.",
 )
 @click.option(
     "--known",
@@ -76,8 +78,8 @@ def _between(
 )
 @click.option(
     "--bead-seat-diameter",
-    type=click.FloatRange(*options.LENGTHS_MM),
-    help="Bead seat diameter, mm: also what the hoop weighs.",
+    type=options.length,
+    help="Bead seat diameter: also what the hoop weighs.",
 )
 @click.option(
     "--outline",

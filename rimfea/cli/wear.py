@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 @options.tyre
 @click.option(
     "--margin",
-    type=click.FloatRange(1, 100),
+    type=options.Number(1, 100),
     default=2.0,
     show_default=True,
     help="How many times the pressure the worn sidewall must bear before it yields.",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 @options.details
 @click.option(
     "--trials",
-    type=click.IntRange(20, 5000),
+    type=options.Number(20, 5000, whole=True),
     help="As a check, also draw the rim so many times with errors of the caliper.",
 )
 def command(

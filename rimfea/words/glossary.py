@@ -57,7 +57,7 @@ def explain(word: str) -> Term:
     found = _heads().get(" ".join(word.lower().split()))
     if found is None:
         near = nearest(word, _heads()) or "rimfea explain lists all"
-        raise UnknownError(f"no word is called {word}: {near}")
+        raise UnknownError(f"no word is called '{word}': {near}")
     return found
 
 

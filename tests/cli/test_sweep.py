@@ -123,7 +123,7 @@ def test_two_axes_and_another_outcome_as_data_and_as_a_picture(rimfea, curlew, t
         ([ALONG, "--of", "yeld_N"], "no outcome is called 'yeld_N': did you mean yield_N"),
         ([ALONG, "--csv", "sweep.txt"], "sweep.txt: end it in .csv"),
         ([ALONG, "--csv", "nowhere/sweep.csv"], "there is no folder nowhere"),
-        ([ALONG, "--processes", "0"], "1<=x<=64"),
+        ([ALONG, "--processes", "0"], "give a whole number from 1 to 64"),
         ([ALONG, "--setup", "moon"], "no set-up is called moon"),
     ],
 )

@@ -72,10 +72,10 @@ def test_a_picture_is_drawn_and_not_written_over(rimfea, wheatear, tmp_path):
     [
         (["--pressure", "hard"], "give a number with MPa, bar, kPa, psi"),
         (["--tyre", "18"], "too narrow for a rim 20 mm wide inside"),
-        (["--tyre", "nan"], "nan: allowed 0.1 to 1000 mm"),
-        (["--tyre", "0"], "0: allowed 0.1 to 1000 mm"),
-        (["--margin", "0.5"], "1<=x<=100"),
-        (["--margin", "nan"], "the margin against first yield = nan"),
+        (["--tyre", "nan"], "'nan': give a number from 0.1 to 1000 mm"),
+        (["--tyre", "0"], "'0': give a number from 0.1 to 1000 mm"),
+        (["--margin", "0.5"], "'0.5': give a number from 1 to 100"),
+        (["--margin", "nan"], "'nan': give a number from 1 to 100"),
         (["--picture", "wear.txt"], "end it in .png or .pdf or .svg"),
     ],
 )

@@ -48,7 +48,7 @@ def test_a_word_is_found_in_any_form_and_the_nearest_is_told_of_one_that_is_not_
     assert [term.word for term in asked(["first", "yield"])] == ["first yield"]
     assert [term.word for term in asked(["flank", "dent"])] == ["flank", "dent"]
     assert asked([]) == [*glossary().values()]
-    with pytest.raises(UnknownError, match="no word is called flnk: did you mean flank"):
+    with pytest.raises(UnknownError, match="no word is called 'flnk': did you mean flank"):
         explain("flnk")
     with pytest.raises(UnknownError, match="rimfea explain lists all"):
         explain("zzzz")
