@@ -20,6 +20,7 @@ Made = TypeVar("Made")
 
 _LARGEST = 256 * 1024
 _MOST_LINES = 2000
+_MOST_STRAY = 5  # lines that cannot be read, of a file without a key
 
 
 @dataclass(frozen=True)
@@ -59,6 +60,9 @@ def parse(text: str, source: str, form: Form, make: Callable[[Mapping[str, objec
     if text.count("\n") > _MOST_LINES:
         raise SheetError([Fault("", f"has more than {_MOST_LINES} lines")], source)
     screened = _screened(text, form)
+    if len(screened.faults) > _MOST_STRAY and not form.keys.keys() & screened.lines.keys():
+        problem = f"is not a {form.name}: no line of it has a key of one"
+        raise SheetError([Fault("", problem, remedy=f"start from a blank {form.name}")], source)
     values, unreadable = _values(screened.text)
     if unreadable:
         raise SheetError(_in_order([*screened.faults, unreadable]), source)

@@ -311,3 +311,12 @@ def test_a_section_that_is_in_no_file_cannot_be_written(kept, tmp_path):
 def test_a_text_alone_has_no_section(kept):
     with pytest.raises(SheetError, match="cannot be read here"):
         parse_sheet(kept.read_text(), "typed")
+
+
+def test_a_file_of_something_else_is_told_once():
+    letter = "\n".join(["Dear workshop,", "", *(f"hoop {k} is too soft" for k in range(9))])
+    with pytest.raises(SheetError) as told:
+        parse_sheet(letter, "letter.toml")
+    assert str(told.value) == (
+        "letter.toml: is not a sheet: no line of it has a key of one; start from a blank sheet"
+    )
