@@ -27,6 +27,10 @@ class Vector(Protocol):
         """The sum of this and ``factor`` times another."""
         ...
 
+    def add(self, other: Self, factor: float) -> None:
+        """Make this the sum, in its own place."""
+        ...
+
     def dot(self, other: Self) -> float:
         """The product in the metric."""
         ...
@@ -53,13 +57,12 @@ class Memory(Generic[V]):
         for step, change, bend in reversed(self.pairs):
             part = step.dot(q) / bend
             used.append(part)
-            q = q.plus(change, -part)
+            q.add(change, -part)
         if self.pairs:
             _, change, bend = self.pairs[-1]
-            scale = bend / change.dot(change)
-            q = q.plus(q, scale - 1)
+            q.add(q, bend / change.dot(change) - 1)
         for (step, change, bend), part in zip(self.pairs, reversed(used), strict=True):
-            q = q.plus(step, part - change.dot(q) / bend)
+            q.add(step, part - change.dot(q) / bend)
         return q
 
 

@@ -25,6 +25,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.linalg.blas import daxpy
 
 from rimfea.arrays import Floats
 from rimfea.brief import brief
@@ -43,31 +44,65 @@ BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the fo
 class Forces:
     """Forces on a sector as amplitudes (d, h), the movement that they make, and how far they move
     the places of the loads (m,); ``metric`` is what p·C⁻¹p is taken with, None under given loads.
+
+    Forces and places stand in one vector (d·h + m,), and in another what such a vector has to be
+    multiplied with: the work along the movement, and −C⁻¹p.
     """
 
     sector: Sector
-    f: Floats
-    u: Floats
-    p: Floats
+    x: Floats
+    along: Floats
     metric: Floats | None
 
     __repr__ = brief
 
+    @classmethod
+    def of(cls, sector: Sector, f: Floats, u: Floats, p: Floats, metric: Floats | None) -> Forces:
+        """From forces f (d, h), their movement u (d, h) and that of the places p (m,)."""
+        counted = np.zeros_like(p) if metric is None else -metric @ p
+        x = np.concatenate([f.ravel(), p])
+        return cls(sector, x, np.concatenate([(u * sector.around).ravel(), counted]), metric)
+
+    def measured(self, metric: Floats | None) -> Forces:
+        """The same in another metric."""
+        return Forces.of(self.sector, self.f, self.u, self.p, metric)
+
+    @property
+    def f(self) -> Floats:
+        """Forces (d, h)."""
+        return self._amplitudes(self.x)
+
+    @property
+    def u(self) -> Floats:
+        """The movement (d, h) that they make."""
+        return self._amplitudes(self.along) / self.sector.around
+
+    @property
+    def p(self) -> Floats:
+        """How far they move the places of the loads (m,)."""
+        return self.x[self._size :]
+
+    @property
+    def _size(self) -> int:
+        return len(self.sector.unknowns) * len(self.sector.n)
+
+    def _amplitudes(self, vector: Floats) -> Floats:
+        return vector[: self._size].reshape(len(self.sector.unknowns), -1)
+
     def plus(self, other: Forces, factor: float) -> Forces:
         """See :class:`~rimfea.plastic.descent.Vector`."""
-        return replace(
-            self,
-            f=self.f + factor * other.f,
-            u=self.u + factor * other.u,
-            p=self.p + factor * other.p,
-        )
+        found = replace(self, x=self.x.copy(), along=self.along.copy())
+        found.add(other, factor)
+        return found
+
+    def add(self, other: Forces, factor: float) -> None:
+        """See :class:`~rimfea.plastic.descent.Vector`."""
+        daxpy(other.x, self.x, a=factor)
+        daxpy(other.along, self.along, a=factor)
 
     def dot(self, other: Forces) -> float:
         """See :class:`~rimfea.plastic.descent.Vector`."""
-        product = self.sector.work(self.f, other.u)
-        if self.metric is not None:
-            product -= float(self.p @ self.metric @ other.p)
-        return product
+        return float(self.x @ other.along)
 
 
 @dataclass(frozen=True)
@@ -111,7 +146,7 @@ def at_rest(body: Body) -> State:
     """The body before any load; what acts already may have made it flow already."""
     nothing = np.zeros((len(body.sector.unknowns), len(body.sector.n)))
     places = np.zeros(len(body.unit))
-    forces = Forces(body.sector, nothing, nothing, places, None)
+    forces = Forces.of(body.sector, nothing, nothing, places, None)
     start = State(places, places, places, forces, body.window.untouched(), 0.0, 0)
     return under(body, start, places, Memory())
 
@@ -121,7 +156,7 @@ def under(
 ) -> State:
     """On from a state to given forces (m,)."""
     start = guess or state
-    start = replace(start, forces=replace(start.forces, metric=None))
+    start = replace(start, forces=start.forces.measured(None))
     return _settled(body, state, memory, start, lambda _: load)
 
 
@@ -134,7 +169,7 @@ def moved(body: Body, state: State, goal: float, memory: Memory[Forces], guess: 
     def follows(x: Forces) -> Floats:
         return np.asarray(stiffness @ (wanted - x.p))
 
-    start = replace(guess, forces=replace(guess.forces, metric=stiffness))
+    start = replace(guess, forces=guess.forces.measured(stiffness))
     return _settled(body, state, memory, start, follows)
 
 
@@ -173,7 +208,7 @@ def _descended(
         answer = body.window.respond(H, state.flowed)
         f = -body.sector.forces(answer.T)
         p = _met(body, body.unit, answer)
-        return answer, Forces(body.sector, f, body.sector.solve(f), p, metric)
+        return answer, Forces.of(body.sector, f, body.sector.solve(f), p, metric)
 
     def ask(x: Forces) -> tuple[float, Forces]:
         answer, image = answered(x)

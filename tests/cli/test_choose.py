@@ -69,7 +69,7 @@ def test_bad_input_ends_with_status_2_and_what_to_do(rimfea, rims, asked, told):
 
 @pytest.mark.long
 def test_what_the_blow_leaves_is_told_beside_first_yield(rimfea, rims):
-    done = rimfea("choose", *rims[:1], "--with", "drop_mm=120", *EASY, "--details", dents=True)
+    done = rimfea("choose", *rims[:1], "--with", "drop_mm=90", *EASY, "--details", dents=True)
     told = " ".join(done.stdout.split())
     assert re.match(r"For gravel: no rim holds; .*?; the blow's dent: ", told)
     assert re.search(r"(leaves|no dent) .*? at the (front|rear), 0\.5 mm at a drop of \d+ mm", told)

@@ -21,6 +21,9 @@ class Point:
     def plus(self, other, factor):
         return Point(self.x + factor * other.x, self.metric)
 
+    def add(self, other, factor):
+        self.x[:] += factor * other.x
+
     def dot(self, other):
         return float(self.x @ self.metric @ other.x)
 

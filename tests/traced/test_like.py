@@ -60,7 +60,7 @@ def test_random_rims_of_every_family_are_named_as_drawn_on_99_hundredths_of_thei
     sidewall, no section shows.
     """
     random, shares, tried = np.random.default_rng(11), [], 0
-    while tried < 6:
+    while tried < len(DRAWN):
         family = DRAWN[tried % len(DRAWN)]
         values = drawn_values(family, lambda low, high: float(random.uniform(low, max(low, high))))
         own = {"name": "knot", "family": family, "bead_seat_diameter_mm": 622}
@@ -80,7 +80,7 @@ def test_random_rims_of_every_family_are_named_as_drawn_on_99_hundredths_of_thei
         if fit.typical_mm < FITS_MM:
             shares.append(alike(drawn, named_like(chords(drawn), fit.sheet)))
             print(family, round(shares[-1], 4), f"{fit.typical_mm:.4f} mm")
-    assert len(shares) >= 5
+    assert len(shares) >= len(DRAWN) - 1
     assert min(shares) > ENOUGH
 
 
