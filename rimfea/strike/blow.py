@@ -153,6 +153,11 @@ def _hardest(blow: Blow, rim_N_mm: float, tyre: Cushion, pressure_MPa: Floats) -
 def _rolled(
     blow: Blow, step: Step, rim_N_mm: float, tyre: Cushion, pressure: Values, speed: Values
 ) -> Values:
+    """The largest force (n,) of rolling against a step; where the rim gives way, as one that
+    buckles does, the load alone.
+    """
+    if rim_N_mm <= 0:
+        return np.full(np.broadcast_shapes(np.shape(pressure), np.shape(speed)), blow.weight_N)
     edge, ground = (
         Springs(unit * pressure, tyre.travel_mm, rim_N_mm)
         for unit in (tyre.stiffness_per_MPa, step.ground_per_MPa)

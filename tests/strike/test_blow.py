@@ -144,3 +144,13 @@ def test_the_energy_of_a_drop_is_that_of_the_rigid_mass():
 def test_a_blow_that_cannot_be_is_refused(mass, load, drop, speed):
     with pytest.raises(LoadError):
         Blow(mass, load, drop, speed)
+
+
+@pytest.mark.parametrize("softness", [-0.1, -0.5, -5.0])
+def test_a_rim_that_gives_way_meets_the_load_alone_as_it_rolls_too(softness):
+    """As one that buckles before any strike does."""
+    gives_way = softness * SOFT.stiffness_N_mm
+    assert peak_force(ROLL, gives_way, SOFT) == LOAD
+    assert speeds_for([100.0], ROLL, gives_way, SOFT) == [inf]
+    flat = (LOAD - 100) / (SOFT.stiffness_per_MPa * SOFT.travel_mm)  # the tyre bears the rest
+    assert pressures_for([100.0], ROLL, gives_way, SOFT) == pytest.approx([flat])
