@@ -37,6 +37,7 @@ WALLS_MM = (0.3, 10.0)
 @click.option(
     "--mass",
     type=options.Number(*MASSES_G, unit="g"),
+    metavar="GRAMS",
     help="The most strength at this mass, instead of the least mass.",
 )
 @options.one_wheel

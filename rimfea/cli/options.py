@@ -65,7 +65,7 @@ class Quantity(click.ParamType[float]):
             told = f"give a number with {', '.join(units.values())}"
             least, most = (to_unit(each, self.bare) for each in self.allowed)
             told = f"{told}, from {least:.6g} to {most:.10g} {self.bare}"
-            self.fail(f"{value!r}: {told}{comma(value)}", param, ctx)
+            self.fail(f"{value!r}: {told}{_comma(value)}", param, ctx)
         return allowed
 
 
@@ -91,11 +91,11 @@ class Number(click.ParamType[float]):
             told = "give a whole number" if self.whole else "give a number"
             if math.isfinite(low):
                 told = f"{told} from {low:g} to {high:g} {self.unit}".rstrip()
-            self.fail(f"{value!r}: {told}{comma(value)}", param, ctx)
+            self.fail(f"{value!r}: {told}{_comma(value)}", param, ctx)
         return number
 
 
-def comma(value: object) -> str:
+def _comma(value: object) -> str:
     """What to do about a comma that stands for a point."""
     found = re.search(r"(\d+),(\d{1,2})(?!\d)", str(value))
     return f"; write a point: {found[1]}.{found[2]}" if found else ""

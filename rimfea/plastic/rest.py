@@ -97,7 +97,7 @@ class Forces:
 
     def add(self, other: Forces, factor: float) -> None:
         """See :class:`~rimfea.plastic.descent.Vector`."""
-        daxpy(other.x, self.x, a=factor)
+        daxpy(other.x, self.x, a=factor)  # writes into self.x itself, without a copy
         daxpy(other.along, self.along, a=factor)
 
     def dot(self, other: Forces) -> float:
