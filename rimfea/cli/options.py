@@ -98,7 +98,7 @@ class Number(click.ParamType[float]):
 def _comma(value: object) -> str:
     """What to do about a comma that stands for a point."""
     found = re.search(r"(\d+),(\d{1,2})(?!\d)", str(value))
-    return f"; write a point: {found[1]}.{found[2]}" if found else ""
+    return f"; use a point: {found[1]}.{found[2]}" if found else ""
 
 
 class FileToWrite(click.ParamType[Path]):

@@ -21,7 +21,7 @@ from rimfea.plastic.rest import LEAST_N, Body, Forces, State, at_rest, moved, un
 # Steps: the second by the first, the shortest and the longest (mm), by how much one may grow or
 # shrink from the last, what share of the force may come as a surprise, and what is too much of it.
 FIRST, SHORTEST, WIDEST = 0.25, 0.005, 0.4
-GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.4, 0.5, 0.05, 0.15, 1e-6
+GROW, SHRINK, SURPRISE, TOO_FAR, TINY = 1.4, 0.5, 0.02, 0.15, 1e-6
 # How much of the way to the foreseen summit one goes, how close to it (of all the way) is close
 # enough, and which share of the force may be lost in a step over it.
 LOOK_BACK, BRAVE, CAREFUL, OVER = 3, 0.6, 0.02, 0.02
