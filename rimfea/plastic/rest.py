@@ -15,7 +15,8 @@ whose slope, in the metric of c·v − p·C⁻¹p, is c less the window's answer
 The whole body is softer than the sector, by waves longer than that: it bows. A unit load then makes
 gradients G_i besides and moves the places by D more. What bows it is the load and what the window
 answers along G, κ = λ + D⁻¹ ∫ −T : G dV: as springs in a row with the sector, of rank one for each
-load. κ is expected from the steps before and corrected where that was not good enough. Only the
+load. κ is expected from the steps before and corrected where that was not good enough, by a secant:
+a section without a chamber answers nearly as much the other way as it was bowed too far. Only the
 sector's own movement is prescribed: a soft body, let go by a hook that folds, would leap.
 """
 
@@ -38,6 +39,7 @@ SMALL = 8e-3  # of the size that the elastic answer has, in the metric
 MOST = 80  # answers of the window to one state
 LEAST_N = 300.0  # the force whose elastic answer errors are compared with at least
 BOWS, NEAR = 3, 0.02  # how often bowing is corrected, and which share of the force is near enough
+ECHOES = -2.0, 0.5  # between these is what is believed of an echo: near 1 a correction would leap
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,7 @@ class State:
     """A body at rest under forces ``load`` (m,) in N, its places moved by ``movement`` (m,) in mm
     and bowed as by forces ``bowed`` (m,): the window's answer as forces, how its metal has flowed,
     the ``energy`` in sector and metal (N mm), and how often the window was asked on the way.
+    ``echo`` is by how much more it turned out bowed for each N that it was taken to be bowed more.
     """
 
     load: Floats
@@ -138,6 +141,7 @@ class State:
     flowed: Flowed
     energy: float
     asked: int
+    echo: float = 0.0
 
     __repr__ = brief
 
@@ -184,12 +188,14 @@ def _settled(
     found = _descended(body, state, memory, guess, load_of)
     size = max(float(np.abs(found.load).max()), LEAST_N)
     for _ in range(BOWS if body.bow is not None else 0):
-        if np.abs(found.bowed - guess.bowed).max() < NEAR * size:
+        gap = found.bowed - guess.bowed
+        if np.abs(gap).max() < NEAR * size:
             break
-        asked = found.asked
-        guess = replace(guess, forces=found.forces, bowed=found.bowed)
-        found = _descended(body, state, memory, guess, load_of)
-        found = replace(found, asked=found.asked + asked)
+        more = gap / (1 - found.echo)
+        guess = replace(found, bowed=guess.bowed + more)
+        again = _descended(body, state, memory, guess, load_of)
+        echo = float(np.clip((again.bowed - found.bowed) @ more / (more @ more), *ECHOES))
+        found = replace(again, asked=again.asked + found.asked, echo=echo)
     return found
 
 
@@ -233,7 +239,7 @@ def _descended(
     elastic = load @ body.own @ load / 2 + load @ image.p
     inside = body.sector.work(image.f, image.u) / 2 + float((answer.beyond * volume).sum())
     energy = float(elastic + inside)
-    return State(load, movement, bowed, image, answer.flowed, energy, found.asked + 1)
+    return State(load, movement, bowed, image, answer.flowed, energy, found.asked + 1, guess.echo)
 
 
 def _met(body: Body, gradients: Floats, answer: Response) -> Floats:

@@ -11,7 +11,7 @@ from rimfea.errors import SolveError
 from rimfea.plastic import rest
 from rimfea.plastic.descent import Memory
 from rimfea.plastic.metal import Linear
-from rimfea.plastic.rest import at_rest, under
+from rimfea.plastic.rest import at_rest, moved, under
 
 
 @pytest.mark.parametrize("large", [True, False])
@@ -45,6 +45,37 @@ def test_a_body_that_bows_besides_moves_by_so_much_more(struck):
     state = under(soft, at_rest(soft), np.array([1000.0]), Memory())
     np.testing.assert_allclose(state.movement, 1.5 * 1000 * body.own[0])
     np.testing.assert_allclose(state.bowed, 1000)
+
+
+@pytest.fixture
+def bows(monkeypatch):
+    """A list of how a body was taken to be bowed and how it then was (N), one pair a descent."""
+    taken, descended = [], rest._descended
+
+    def told(body, state, memory, guess, load_of):
+        found = descended(body, state, memory, guess, load_of)
+        taken.append((guess.bowed[0], found.bowed[0]))
+        return found
+
+    monkeypatch.setattr(rest, "_descended", told)
+    return taken
+
+
+def test_a_body_that_answers_the_other_way_than_it_bows_is_found_by_a_secant(
+    struck, bows, first_force
+):
+    """Taken to be bowed as it last turned out to be, this one would swing wider and wider."""
+    body = struck()
+    far = 1.5 * first_force(body) * body.own[0, 0]
+    soft = replace(body, bow=1.5 * body.unit, softer=10 * body.own)
+    before = at_rest(soft)
+    for way, most in ((far, 3), (1.2 * far, 2)):  # what it answers is remembered
+        del bows[:]
+        before = moved(soft, before, way, Memory(), before)
+        taken, was = bows[-1]
+        assert was == pytest.approx(taken, rel=rest.NEAR)
+        assert len(bows) <= most
+        assert before.echo < -1
 
 
 def test_what_stands_by_may_have_made_the_metal_flow_already(struck, first_force):
