@@ -153,10 +153,11 @@ def _hardest(blow: Blow, rim_N_mm: float, tyre: Cushion, pressure_MPa: Floats) -
 def _rolled(
     blow: Blow, step: Step, rim_N_mm: float, tyre: Cushion, pressure: Values, speed: Values
 ) -> Values:
-    """The largest force (n,) of rolling against a step; where the rim gives way, as one that
-    buckles does, the load alone.
+    """The largest force (n,) of rolling against a step; the load alone where the rim gives way, as
+    one that buckles does: from where the axle sinks to the middle of the edge it rolls over nothing.
     """
-    if rim_N_mm <= 0:
+    room_mm = step.wheel_radius_mm - step.height_mm + step.edge_mm
+    if rim_N_mm * room_mm <= blow.weight_N:
         return np.full(np.broadcast_shapes(np.shape(pressure), np.shape(speed)), blow.weight_N)
     edge, ground = (
         Springs(unit * pressure, tyre.travel_mm, rim_N_mm)

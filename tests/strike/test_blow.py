@@ -154,3 +154,12 @@ def test_a_rim_that_gives_way_meets_the_load_alone_as_it_rolls_too(softness):
     assert speeds_for([100.0], ROLL, gives_way, SOFT) == [inf]
     flat = (LOAD - 100) / (SOFT.stiffness_per_MPa * SOFT.travel_mm)  # the tyre bears the rest
     assert pressures_for([100.0], ROLL, gives_way, SOFT) == pytest.approx([flat])
+
+
+@pytest.mark.parametrize("share", [1e-6, 0.1, 0.99, 1.01, 2.0, 10.0, 1e4, 1e9])
+def test_a_roll_has_an_answer_however_soft_or_stiff_the_rim_is(share):
+    """Below 1 the axle sinks under its load to the middle of the edge, and rolls over nothing."""
+    room_mm = HIGH.wheel_radius_mm - HIGH.height_mm + HIGH.edge_mm
+    found = peak_force(ROLL, share * LOAD / room_mm, SOFT)
+    assert np.isfinite(found)
+    assert (found == LOAD) == (share < 1)
