@@ -154,7 +154,7 @@ def _rolled(
     blow: Blow, step: Step, rim_N_mm: float, tyre: Cushion, pressure: Values, speed: Values
 ) -> Values:
     """The largest force (n,) of rolling against a step; the load alone where the rim gives way, as
-    one that buckles does: from where the axle sinks to the middle of the edge it rolls over nothing.
+    one that buckles does: an axle that sinks to the middle of the edge rolls over nothing.
     """
     room_mm = step.wheel_radius_mm - step.height_mm + step.edge_mm
     if rim_N_mm * room_mm <= blow.weight_N:
