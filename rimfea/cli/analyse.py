@@ -12,6 +12,7 @@ from rimfea.cli import options
 from rimfea.cli.encodable import echo
 
 if TYPE_CHECKING:
+    from rimfea.ask.thicker import Gain
     from rimfea.cli.printing import Told
     from rimfea.profile.sheet import Sheet
     from rimfea.study.analysis import Analysis
@@ -67,6 +68,7 @@ def command(
     """Which wall of the rim in SHEET gives first, at what load and drop, what dent a blow leaves,
     how tight to build the wheel, and what pressure keeps a rock off the rim.
     """
+    from rimfea.ask.thicker import best_gain
     from rimfea.cli.printing import free, save, show_data, working
     from rimfea.files.sheet_toml import read_sheet
     from rimfea.study.analysis import analyse_slice
@@ -79,6 +81,7 @@ def command(
     for path in (picture, mesh, ring):
         free(path, overwrite=overwrite)
     rim, ridden = read_sheet(sheet), options.setup(given)
+    gain: Gain | None = None
     with working(rim.name):
         if sliced:
             rides: list[Ride] = []
@@ -87,13 +90,15 @@ def command(
         else:
             rides = _rides(rim, ridden, wheel, given)
             analysis = rides[-1].analysis
-            if not quick and not analysis.buckles:
+            if not (analysis.buckles or as_data or details):
+                gain = best_gain(rides)  # while there is no dent: either is large
+            if not (analysis.buckles or quick):
                 _dent(rides, held=details)
     units = Units(force_unit, pressure_unit)
     if as_data:
         show_data(as_json([analysis], rides))
     else:
-        _print(analysis, rides, units, details=details)
+        _print(analysis, rides, units, gain, details=details)
     if picture:
         from rimfea.picture.figures import stress_figure, verdict_figure
 
@@ -133,20 +138,24 @@ def _dent(rides: Sequence[Ride], *, held: bool) -> None:
     """Ask every wheel for its dent, and once more with the crown ``held``."""
     from contextlib import suppress
 
+    from rimfea.allocator import give_back
     from rimfea.ask.dents import lighten
     from rimfea.errors import SolveError
 
     for ride in rides:
-        dent, _ = ride.found_dent, ride.wheel_tests
-        if dent and held:
+        give_back()
+        _ = ride.wheel_tests  # before there is a dent, which is large: no name holds on to it here
+        give_back()
+        if ride.found_dent and held:
             with suppress(SolveError):  # the table then tells of the free crown alone
-                _ = dent.held
+                _ = ride.dent.held
         lighten(ride)
 
 
-def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: bool) -> None:
-    from rimfea.ask.thicker import best_gain
-    from rimfea.cli.printing import close, console, show_table, working
+def _print(
+    analysis: Analysis, rides: Sequence[Ride], units: Units, gain: Gain | None, *, details: bool
+) -> None:
+    from rimfea.cli.printing import close, console, show_table
     from rimfea.words import tables as rows
     from rimfea.words import verdict
     from rimfea.words.rides import weaker
@@ -159,8 +168,6 @@ def _print(analysis: Analysis, rides: Sequence[Ride], units: Units, *, details: 
     if analysis.buckles:
         show_table(out, rows.wheel_table(analysis, units))
     elif rides and not details:
-        with working(analysis.sheet.name):
-            gain = best_gain(rides)
         for line in verdict.answer_lines(analysis, rides, units, gain):
             out.say(f"  {line}")
         show_table(out, verdict.ladder_table(weaker(rides), units))
