@@ -31,7 +31,7 @@ finally:
 TYPED = (
     ("inspect curlew", 150),
     ("analyse curlew --quick", 650),
-    pytest.param("analyse curlew", 900, marks=takes_minutes),
+    pytest.param("analyse curlew", 700, marks=takes_minutes),
     pytest.param("compare curlew plover --quick", 750, marks=takes_minutes),
     ("design ouzel --keep first-yield --only sidewall_mm --quick", 1000),
 )
