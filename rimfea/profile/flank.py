@@ -214,19 +214,23 @@ def _end(known: Known) -> float:
 
 def _turn(out: float, half: float, lean: float, share: float) -> float:
     """The turn of a flank of half length ``half`` whose middle stands ``out``, by secants; raises
-    KeyError where the level line through the middle misses the arc.
+    KeyError where none does.
     """
 
     def excess(turn: float) -> float:
-        """Too much by so much: the arc cut by the level line through the middle of the ends."""
+        """Too much by so much: where the level line through the middle of the ends meets the arc,
+        or the straight end beside it.
+        """
+        if abs(turn) > LARGEST_TURN:
+            raise KeyError(WIDTH)
         radius = share * half / math.sin(turn)
         stands = half * math.tan(turn) - share * half * math.tan(turn / 2) / math.cos(turn)
         back = 1 - stands / radius
         aside = math.sin(lean) * back
-        if abs(aside) >= 1 or abs(turn) > LARGEST_TURN:
-            raise KeyError(WIDTH)
-        across = math.sqrt(1 - aside**2)
-        return radius * (across - math.cos(lean) * back) - out
+        if abs(aside) < 1 and abs(lean - math.asin(aside)) <= abs(turn):
+            return radius * (math.sqrt(1 - aside**2) - math.cos(lean) * back) - out
+        end = math.copysign(1.0, lean * turn)
+        return half * math.cos(lean) * end * (math.tan(lean) - math.tan(lean - end * turn)) - out
 
     before = out * math.cos(lean) / half / (1 - share / 2)
     turn = before * 1.01
