@@ -178,13 +178,15 @@ def test_control_c_ends_the_work_at_any_moment_with_a_word(ouzel, share):
 
 
 def test_control_c_is_heeded_while_the_program_loads():
-    """What it loads is stood in for by something that takes long."""
+    """What it loads is stood in for by something that takes long, in naps: a signal that comes
+    between two of them is heeded at the next.
+    """
     code = (
         "import sys, time, types\n"
         "class Slow(types.ModuleType):\n"
         "    def __getattr__(self, name):\n"
         "        print('loading', flush=True)\n"
-        "        time.sleep(60)\n"
+        "        [time.sleep(0.1) for _ in range(600)]\n"
         "sys.modules['rimfea.cli.main'] = Slow('main')\n"
         "from rimfea.cli.start import main\n"
         "main()\n"
@@ -205,7 +207,8 @@ def test_what_is_ended_from_outside_leaves_no_half_of_a_file(tmp_path):
     """In the middle of writing, which is made to take long."""
     code = (
         "import os, sys, time\n"
-        "os.fsync = lambda _: (print('writing', flush=True), time.sleep(60))\n"
+        "naps = (lambda: [time.sleep(0.1) for _ in range(600)])\n"
+        "os.fsync = lambda _: (print('writing', flush=True), naps())\n"
         f"sys.argv = ['rimfea', 'new', {str(tmp_path / 'rim.toml')!r}]\n"
         "from rimfea.cli.start import main\n"
         "main()\n"
