@@ -69,20 +69,38 @@ class Comparison:
 
 @dataclass(frozen=True)
 class Difference:
-    """One outcome of a rim against that of another, in per cent of it, with the expanded
-    uncertainty (k = 2) that the measurements of both leave; ``metal_percent`` is that which their
-    proof stresses alone leave, ``gap`` the difference in the outcome's unit. ``repeat`` is the
-    error that leaves most of it, and ``would`` whether the two would be told apart without it;
-    without both metals where it is one of them.
+    """One outcome of a rim against that of another, which is ``whole``: the ``gap`` between them
+    with the expanded uncertainty (k = 2) that the measurements of both leave, ``metal`` that which
+    their proof stresses alone leave, all in the outcome's unit. ``repeat`` is the error that leaves
+    most of it, and ``would`` whether the two would be told apart without it; without both metals
+    where it is one of them.
     """
 
     outcome: Outcome
-    percent: float
-    expanded_percent: float
+    gap: float
+    expanded: float
+    whole: float
     repeat: Source
     would: bool
-    metal_percent: float = 0.0
-    gap: float = 0.0
+    metal: float = 0.0
+
+    @property
+    def percent(self) -> float:
+        """The gap in per cent of the other's outcome; NaN where that is nothing."""
+        return self._percent(self.gap)
+
+    @property
+    def expanded_percent(self) -> float:
+        """Its expanded uncertainty, likewise."""
+        return self._percent(self.expanded)
+
+    @property
+    def metal_percent(self) -> float:
+        """What the proof stresses leave, likewise."""
+        return self._percent(self.metal)
+
+    def _percent(self, size: float) -> float:
+        return 100 * size / (abs(self.whole) or math.nan)
 
     @property
     def is_known(self) -> bool:
@@ -94,22 +112,22 @@ class Difference:
         """Whether the rim is better or worse in this than the other, of mass heavier or lighter,
         or cannot be told apart from it.
         """
-        return _verdict(self.outcome, self.percent, self.expanded_percent)
+        return _verdict(self.outcome, self.gap, self.expanded)
 
     @property
     def of_known_metal(self) -> tuple[str, float]:
         """The verdict if both proof stresses were known, and the expanded uncertainty, per cent,
         that all else leaves.
         """
-        rest = math.sqrt(max(self.expanded_percent**2 - self.metal_percent**2, 0.0))
-        return _verdict(self.outcome, self.percent, rest), rest
+        rest = math.sqrt(max(self.expanded**2 - self.metal**2, 0.0))
+        return _verdict(self.outcome, self.gap, rest), self._percent(rest)
 
     @property
     def is_better(self) -> bool | None:
         """Whether that is an advantage; None where the two cannot be told apart."""
         if self.verdict == UNTOLD:
             return None
-        return (self.percent > 0) == (self.outcome.better > 0)
+        return (self.gap > 0) == (self.outcome.better > 0)
 
 
 def measured(
@@ -181,15 +199,14 @@ def _difference(
         share for each, share in zip(doubt.sources, shares, strict=True) if not _goes(each, most)
     ]
     rest = COVERAGE * math.hypot(*without)
-    size = abs(whole) or math.nan  # nothing is so many per cent more than nothing
     return Difference(
         OUTCOMES[place],
-        100 * gap / size,
-        100 * expanded / size,
+        gap,
+        expanded,
+        whole,
         most,
         bool(rest < abs(gap) <= expanded),
-        100 * COVERAGE * float(metal[place]) / size,
-        gap,
+        COVERAGE * float(metal[place]),
     )
 
 

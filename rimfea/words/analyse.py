@@ -41,7 +41,7 @@ def governs(answer: Answer, units: Units) -> str:
     walls = answer.verdict
     first, second = walls.governing, walls.runner_up
     if first.first_yield == float("inf"):
-        return f"{answer.name}: the {first.wall} yields before it, under tension and air alone."
+        return f"{answer.name}: the {first.wall} yields before it, {before_words(answer)}."
     load = load_words(answer, first.first_yield, units)
     asked = f" (the test asks {load_words(answer, 1.0, units)})" if answer.case.source else ""
     return (
@@ -60,12 +60,7 @@ def headline(analysis: Analysis, units: Units) -> str:
     answer = analysis.governing
     wall = answer.verdict.governing
     if wall.first_yield == float("inf"):
-        before = (
-            "as soon as a blow has flattened the tyre"
-            if tyre_of(answer)
-            else "under spoke tension and tyre pressure alone, before any strike"
-        )
-        return f"The {wall.wall} yields first, {before}."
+        return f"The {wall.wall} yields first, {before_words(answer)}."
     load = load_words(answer, wall.first_yield, units)
     full = answer.verdict.by_hinge[0]
     hinge = load_words(answer, full.hinge, units)
@@ -74,6 +69,13 @@ def headline(analysis: Analysis, units: Units) -> str:
         f"First to yield under {_called(answer)}{_direction(answer)}: the {wall.wall}, at "
         f"{load}{_each(answer)}; permanent set begins{where} from {hinge}."
     )
+
+
+def before_words(answer: Answer) -> str:
+    """When a wall yields that what acts before the load already makes yield."""
+    if tyre_of(answer):
+        return "as soon as a blow has flattened the tyre"
+    return "under spoke tension and tyre pressure alone"
 
 
 def landing_words(answer: Answer) -> str:

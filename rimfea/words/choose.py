@@ -15,6 +15,7 @@ from rimfea.ask.choose import (
 )
 from rimfea.study.outcome import HALF_MM
 from rimfea.study.ride import Ride
+from rimfea.words.analyse import before_words
 from rimfea.words.numbers import USUAL, Units, figures, set_words
 from rimfea.words.rides import bound_words, setup_words, span_words
 from rimfea.words.tables import Table
@@ -106,7 +107,7 @@ def _blow(wheel: Ride, units: Units) -> str:
         most = units.in_air(wheel.tyre.most_MPa)
         return f"too weak: no air helps, as the {end} rim yields even at {most}"
     if factor == 0:
-        return f"too weak: the {end} rim yields under spoke tension and tyre pressure alone"
+        return f"too weak: the {end} rim yields {before_words(wheel.answer)}"
     if math.isinf(factor):
         return "the rim bears the blow without air"
     needed, held = units.in_air(wheel.needed_MPa), units.given_air(wheel.tyre.pressure_MPa)

@@ -245,7 +245,8 @@ def hole_words(rim: Measured, base: Measured, stress: Difference) -> str:
 def difference_words(difference: Difference) -> str:
     """Whether the difference is one."""
     if not math.isfinite(difference.percent):
-        return f"{difference.outcome.title}: {UNTOLD} (one of the two bears nothing)"
+        bears = "the other bears none" if difference.gap else "neither bears any"
+        return f"{difference.outcome.title}: {difference.verdict} ({bears})"
     size = doubted_words(difference)
     if math.isnan(difference.expanded_percent):
         return f"{difference.outcome.title}: {size}"
@@ -336,7 +337,8 @@ def outcomes_table(rims: Sequence[Measured], base: Measured, units: Units = USUA
 def _cell(rim: Measured, base: Measured, place: int, rank: int, units: Units) -> str:
     outcome, sensitivity = OUTCOMES[place], rim.sensitivity
     scale = scale_of(outcome.key, units)
-    open_by = math.nan if outcome.rough else scale * sensitivity.expanded(outcome.key)
+    sure = outcome.rough or not sensitivity.base[place]  # no dimension makes more of nothing
+    open_by = math.nan if sure else scale * sensitivity.expanded(outcome.key)
     doubt = plus_minus(open_by)
     if math.isnan(sensitivity.base[place]):
         return "-"
@@ -345,7 +347,7 @@ def _cell(rim: Measured, base: Measured, place: int, rank: int, units: Units) ->
     if rim is base:
         return f"{value} ({rank})"
     found = differences(rim, base)[place]
-    if math.isnan(found.expanded_percent):
+    if math.isnan(found.expanded):
         return f"{value} ({rank})"
     better = found.is_better
     return f"{value} {'=' if better is None else '+' if better else '-'} ({rank})"

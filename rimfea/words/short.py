@@ -9,6 +9,7 @@ from rimfea.ask.compare import UNTOLD, Difference, Measured, differences
 from rimfea.units import to_unit
 from rimfea.words.compare import alone_words, dent_lines, leading, remedy_lines
 from rimfea.words.numbers import Units, listed
+from rimfea.words.verdict import WARNING, early_warning
 
 LONGEST = 160  # letters
 TIE = "the rest is a tie"
@@ -34,12 +35,14 @@ THEN: Mapping[str, tuple[str, str]] = {
 
 
 def opening_lines(rims: Sequence[Measured], base: Measured, units: Units) -> list[str]:
-    """What is told first of rims side by side: which dents sooner, a sentence of each, and what to
-    measure; of one alone its verdict.
+    """What is told first of rims side by side: which yield before any strike, which dents sooner, a
+    sentence of each, and what to measure; of one alone its verdict.
     """
     if len(rims) == 1:
         return [*alone_words(base, units)]
-    told = [*dent_lines(rims), *short_lines(rims, base, units)]
+    early = {rim.name: early_warning(rim.ride, units) for rim in rims}
+    warned = [f"{WARNING} {name}: {line}" for name, line in early.items() if line]
+    told = [*warned, *dent_lines(rims), *short_lines(rims, base, units)]
     return [*told, *remedy_lines(rims, base)]
 
 
@@ -61,8 +64,8 @@ def short_words(rim: Measured, base: Measured, units: Units) -> str:
     lead = leading(found).outcome.key
     first = [_lead(found[lead], base.name)]
     first += [_amount_words(found[key], units) for key in (TENSION, MASS)]
-    told = [key for key in THEN if not (key == "set_N" and lead != "yield_N")]
-    then = [_then(found[key]) for key in told if found[key].verdict != UNTOLD]
+    told = [found[key] for key in THEN if not (key == "set_N" and lead != "yield_N")]
+    then = [_then(each) for each in told if each.verdict != UNTOLD and math.isfinite(each.percent)]
     for count in range(len(then), -1, -1):
         rest = TIE if count == len(then) else MORE
         said = f"{rim.name} {listed([*first, *then[:count]])}; {rest}."
@@ -73,12 +76,23 @@ def short_words(rim: Measured, base: Measured, units: Units) -> str:
 
 def _lead(each: Difference, base: str) -> str:
     """When the rim dents, or yields."""
+    if not each.whole or not each.whole + each.gap:
+        return _early(each, base)
     more, less, same = FIRST[each.outcome.key]
     if each.verdict == UNTOLD:
         left = "" if math.isnan(each.expanded_percent) else f" (±{each.expanded_percent:.0f} %)"
         return f"{same.format(base)}{left}"
     said = more if each.gap > 0 else less
     return f"{said.format(_percent(each), base)} (±{each.expanded_percent:.0f})"
+
+
+def _early(each: Difference, base: str) -> str:
+    """The same where one or both yield by what acts before the strike."""
+    if each.gap > 0:
+        return f"yields later than {base} (which does before the hook is hit)"
+    if each.gap < 0:
+        return f"yields sooner than {base} (before the hook is hit)"
+    return f"yields before the hook is hit (as does {base})"
 
 
 def _amount_words(each: Difference, units: Units) -> str:
@@ -101,8 +115,7 @@ def _amount(each: Difference, units: Units) -> str:
     """A difference in its unit, no finer than its ±."""
     force = each.outcome.unit == "N"
     scale = to_unit(1.0, units.force) if force else 1.0
-    expanded = scale * abs(each.expanded_percent / each.percent * each.gap) if each.percent else 0.0
-    step = 10 ** math.floor(math.log10(max(expanded, 1.0)))
+    step = 10 ** math.floor(math.log10(max(scale * each.expanded, 1.0)))
     size = step * round(scale * abs(each.gap) / step)
     return f"{size:.0f} {units.force if force else each.outcome.unit}"
 

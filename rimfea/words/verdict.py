@@ -60,8 +60,8 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
     """What speaks against a wheel, the worst first, each with what to do."""
     end, setup = ride.end, ride.setup.name
     window = ride.window
-    if ride.answer.verdict.governing.first_yield == math.inf:
-        yield f"{end}: {_lower(headline(ride.analysis, units))} Take less tension or less air."
+    if early := early_warning(ride, units):
+        yield f"{end}: {early}"
     low, high = in_both(window.lowest.tension_N), in_both(window.highest.tension_N)
     if not window.is_open:
         yield (
@@ -80,6 +80,13 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
     if any(test.fails for test in ride.known_tests):
         yield _lower(wheel_test_words(ride, units).removeprefix(f"{WARNING}: "))
     yield from (f"{end}: {warning}" for warning in wheel_warnings(ride.analysis, units))
+
+
+def early_warning(ride: Ride, units: Units) -> str:
+    """That a rim yields by what acts before the strike, and what to do; nothing if it does not."""
+    if ride.analysis.buckles or ride.answer.verdict.governing.first_yield < math.inf:
+        return ""
+    return f"{_lower(headline(ride.analysis, units))} Take less tension or less air."
 
 
 def blow_warning(ride: Ride, units: Units) -> str:

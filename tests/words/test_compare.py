@@ -80,7 +80,7 @@ SIDEWALL = Source(Origin.READING, "sidewall_mm", "knot")
 
 
 def difference(percent, expanded, *, would=False, metal=0.0):
-    return Difference(YIELD, percent, expanded, SIDEWALL, would, metal)
+    return Difference(YIELD, percent, expanded, 100.0, SIDEWALL, would, metal)
 
 
 @pytest.mark.parametrize(
@@ -94,6 +94,23 @@ def difference(percent, expanded, *, would=False, metal=0.0):
 )
 def test_a_difference_is_told_with_its_doubt(percent, expanded, told):
     assert difference_words(difference(percent, expanded)) == told
+
+
+def test_a_rim_that_bears_a_strike_is_better_than_one_that_yields_before_it(rim):
+    """Nothing is so many per cent more than nothing, and no dimension makes more of it."""
+    none, some = rim("dunlin", 500.0, 0.0, force_doubts=(0.0, 0.0)), rim("snipe", 520.0, 1200.0)
+    place = OUTCOMES.index(YIELD)
+    told = [
+        difference_words(differences(*pair)[place])
+        for pair in ((some, none), (none, some), (none, none))
+    ]
+    assert told == [
+        "first yield, one hook: better (the other bears none)",
+        "first yield, one hook: worse (-100 ± 3 %)",
+        "first yield, one hook: not told apart (neither bears any)",
+    ]
+    rows = {first: cells for first, *cells in outcomes_table([none, some], none).rows}
+    assert rows["first yield, one hook, N"] == ["0 (2)", "1200 ±41 + (1)"]
 
 
 @pytest.mark.parametrize(
@@ -188,7 +205,7 @@ def test_a_rim_of_another_wheel_size_is_said_to_be_one(three):
 
 
 def test_lives_of_spoke_holes_are_not_compared_across_alloys(three):
-    stress = Difference(BY_KEY[HOLE], -10.0, 2.0, SIDEWALL, would=False)
+    stress = Difference(BY_KEY[HOLE], -10.0, 2.0, 100.0, SIDEWALL, would=False)
     alike = hole_words(three[1], three[0], stress)
     assert alike == "√(σ_max σ_a) at the spoke hole: better (-10 ± 2 %)"
     analysis = three[1].ride.analysis

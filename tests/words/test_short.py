@@ -58,6 +58,17 @@ def test_without_dents_first_yield_and_then_set_are_told():
     assert "set" not in words(set_N=90.0)
 
 
+def test_a_rim_that_yields_before_the_hook_is_hit_is_told_so_whichever_is_the_base():
+    none, some = made("curlew", yield_N=0.0, set_N=0.0), made("plover")
+    told = [short_words(*pair, NEWTON) for pair in ((none, some), (some, none), (none, none))]
+    assert [each.split(", bears")[0] for each in told] == [
+        "curlew yields sooner than plover (before the hook is hit)",
+        "plover yields later than curlew (which does before the hook is hit)",
+        "curlew yields before the hook is hit (as does curlew)",
+    ]
+    assert not any("nan" in each for each in told)
+
+
 def test_what_else_is_beyond_its_doubt_is_told_as_far_as_there_is_room():
     told = words(squeeze_MPa=80.0, radial_N_mm=104.0)
     assert told.endswith("weighs the same, squeezes the casing 20 % less and is 4 % stiffer; "
