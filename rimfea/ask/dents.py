@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
@@ -22,7 +21,7 @@ def ask_dents(rides: Iterable[Ride]) -> None:
     """
     for ride in rides:
         _ = ride.wheel_tests
-        if can_dent(ride):
+        if not ride.gives_way:
             _ = ride.found_dent
 
 
@@ -30,7 +29,7 @@ def ask_half_mm(ride: Ride, looked: Analysis) -> None:
     """The same for one ride no deeper than rims are compared by, on the coarse triangles of a rim
     that was ``looked`` at: those of its neighbours, moved, so that no other mesh is seen.
     """
-    if can_dent(ride):
+    if not ride.gives_way:
         with suppress(SolveError):
             found = dent(ride.analysis, ride.answer, set_mm=HALF_MM, looked=looked)
             vars(ride)["dent"] = found
@@ -58,9 +57,3 @@ def _lighter(curve: Curve) -> Curve:
     sector = replace(path.body.sector, factors=())
     left = replace(path.left, forces=replace(path.left.forces, sector=sector))
     return Curve(replace(path, body=replace(path.body, sector=sector), states=(), left=left))
-
-
-def can_dent(ride: Ride) -> bool:
-    """Whether a strike dents the rim: neither buckles it, nor yields it before any strike."""
-    bears = ride.answer.verdict.governing.first_yield < math.inf
-    return bears and not ride.analysis.buckles

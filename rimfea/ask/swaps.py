@@ -15,7 +15,6 @@ from functools import partial
 from math import isfinite, nan
 from typing import TypeAlias
 
-from rimfea.ask.dents import can_dent
 from rimfea.brief import brief
 from rimfea.errors import MeshError, SheetError, SolveError
 from rimfea.profile.build import outline as drawn
@@ -180,7 +179,7 @@ def _values(asked: _Asked, sheet: Sheet) -> Values:
         return NOTHING
     if ridden.analysis.buckles:
         return NOTHING
-    if asked.dents and can_dent(ridden):
+    if asked.dents and not ridden.gives_way:
         with suppress(SolveError, MeshError):
             vars(ridden)["dent"] = dent(ridden.analysis, ridden.answer, set_mm=HALF_MM)
     return {key: BY_KEY[key].of(ridden) for key in TOLD}

@@ -85,6 +85,7 @@ def gains(ride: Ride, *, step_mm: float = STEP_MM) -> tuple[Gain, ...]:
             return Gain(wall, step_mm, more[0] / before[0], more[1] / before[1], more[2])
         return None
 
+    near.ready()
     with ThreadPoolExecutor(THREADS) as pool:  # the kept factors serve two threads at a time
         found = list(pool.map(gain, (wall for wall in sheet.walls if wall.key_mm in able)))
     return tuple(each for each in found if each and each.mass_g >= LEAST_G)

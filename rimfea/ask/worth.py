@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 
 from rimfea.ask.dents import ask_dents
+from rimfea.errors import LoadError
 from rimfea.profile.sheet import Sheet
 from rimfea.profile.walls import Wall
 from rimfea.study.cases import USUAL, Loading
@@ -76,9 +77,12 @@ def worth(
 ) -> Worth:
     """One rim as one wheel of a set-up, under strikes as in ``like``, with its dent if that is
     asked for; as a check on the doubts, also drawn so many times with errors of the caliper, for
-    which see :func:`rimfea.vary.trials.monte_carlo`. Raises errors of :mod:`rimfea.errors`.
+    which see :func:`rimfea.vary.trials.monte_carlo`. Raises :class:`~rimfea.errors.LoadError` for
+    a rim that buckles or yields before any strike.
     """
     around = datum(sheet, setup, end, like=like)
+    if gone := around.ride.gives_way:
+        raise LoadError(f"the rim {gone}, whatever a wall has more: take less tension or less air")
     if dents:
         ask_dents([around.ride])
     drawn = monte_carlo(around, runs=trials, processes=processes) if trials else None

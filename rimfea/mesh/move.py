@@ -91,6 +91,10 @@ class Mover:
         quality = _quality(variant, nodes, self.mesh)
         return replace(self.mesh, nodes=nodes, quality=quality)
 
+    def ready(self) -> None:
+        """Factorise now, and in this thread."""
+        _ = self._balance
+
     @cached_property
     def _boundary(self) -> Ints:
         return np.unique(self.mesh.sides)

@@ -61,6 +61,14 @@ class Ride:
         return f"{self.analysis.sheet.name}, {self.end}"
 
     @property
+    def gives_way(self) -> str:
+        """What the rim does before any strike that is too much already; empty if it bears one."""
+        if self.analysis.buckles:
+            return "buckles sideways under its spokes"
+        first = self.answer.verdict.governing.first_yield
+        return "yields before any strike" if first == inf else ""
+
+    @property
     def blow(self) -> Blow:
         """The set-up's own."""
         return self.ladder.blow

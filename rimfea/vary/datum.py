@@ -75,6 +75,13 @@ class Datum:
         n = first_harmonics(highest) if self.every else _octaves(highest)
         return keep(ring.body, ring.F, n, slopes=self.every)
 
+    def ready(self) -> None:
+        """Factorise now, and in this thread, what steps share, before threads take them: see
+        :meth:`rimfea.vary.variant.Variants.ready`.
+        """
+        _ = self.kept
+        self.variants.ready()
+
     @cached_property
     def unmoved(self) -> Ride:
         """The base on the basis from which its neighbours are solved: what slopes start from."""

@@ -143,6 +143,7 @@ def track(base: Ground, key: str, *, like: Loading = USUAL) -> Track:
         return step_mm, found[0]
 
     size = _size(base, key)
+    base.variants.ready()
     with ThreadPoolExecutor(THREADS) as pool:
         others = [each for each in pool.map(solved, [share * size for share in STEPS]) if each]
     steps, answers = zip(

@@ -15,6 +15,7 @@ from uuid import uuid4
 
 from threadpoolctl import threadpool_limits
 
+from rimfea.allocator import give_back
 from rimfea.errors import SolveError
 
 Made = TypeVar("Made")
@@ -55,7 +56,7 @@ def each(
     if workers == 1:
         made = start()
         for item in asked:
-            found = function(made, item)
+            found = _asked(function, made, item)
             noticed(item, found)
             yield found
         return
@@ -151,7 +152,7 @@ def _begin(start: Callable[[], object]) -> None:
 def _one(function: Callable[[Any, Item], Result], item: Item) -> Result:
     if "made" not in _OWN:
         _OWN["made"] = _OWN["start"]()
-    return function(_OWN["made"], item)
+    return _asked(function, _OWN["made"], item)
 
 
 def _of_ticket(
@@ -164,4 +165,12 @@ def _of_ticket(
         if _OWN.get("ticket") != ticket:
             _OWN["ticket"], _OWN["made for it"] = ticket, start()
         made = _OWN["made for it"]
-    return function(made, item)
+    return _asked(function, made, item)
+
+
+def _asked(function: Callable[[Made, Item], Result], made: Made, item: Item) -> Result:
+    """One item; what it took of the memory is there for others, in whatever process they are."""
+    try:
+        return function(made, item)
+    finally:
+        give_back()

@@ -73,6 +73,12 @@ class Variants:
         across = self._cuts(shape, mesh)
         return Variant(Analysis(sheet, shape, mesh, section, rim, across, USUAL))
 
+    def ready(self) -> None:
+        """Factorise now what moves the mesh, in the thread that asks: SuperLU gives its memory back
+        only to the thread that took it, and threads which are done can give nothing back.
+        """
+        self._mover.ready()
+
     @cached_property
     def _mover(self) -> Mover:
         return Mover(self.base.outline, self.base.mesh)

@@ -15,7 +15,7 @@ from rimfea.profile.values import shown
 from rimfea.profile.walls import Wall
 from rimfea.study.analysis import Analysis
 from rimfea.study.answer import Answer
-from rimfea.study.cases import ALIKE, TENSION
+from rimfea.study.cases import ALIKE, INFLATION, TENSION
 from rimfea.study.window import BUCKLING_SHARE
 from rimfea.vary.known import Known, known
 from rimfea.vary.scales import Weighed, weighed
@@ -41,7 +41,7 @@ def governs(answer: Answer, units: Units) -> str:
     walls = answer.verdict
     first, second = walls.governing, walls.runner_up
     if first.first_yield == float("inf"):
-        return f"{answer.name}: the {first.wall} yields before it, {before_words(answer)}."
+        return f"{answer.name}: the {first.wall} yields before it."
     load = load_words(answer, first.first_yield, units)
     asked = f" (the test asks {load_words(answer, 1.0, units)})" if answer.case.source else ""
     return (
@@ -60,7 +60,7 @@ def headline(analysis: Analysis, units: Units) -> str:
     answer = analysis.governing
     wall = answer.verdict.governing
     if wall.first_yield == float("inf"):
-        return f"The {wall.wall} yields first, {before_words(answer)}."
+        return f"The {wall.wall} yields first, {before_words(analysis)}."
     load = load_words(answer, wall.first_yield, units)
     full = answer.verdict.by_hinge[0]
     hinge = load_words(answer, full.hinge, units)
@@ -71,9 +71,13 @@ def headline(analysis: Analysis, units: Units) -> str:
     )
 
 
-def before_words(answer: Answer) -> str:
-    """When a wall yields that what acts before the load already makes yield."""
-    if tyre_of(answer):
+def before_words(analysis: Analysis) -> str:
+    """When a rim yields that yields before the strike: as it is built and inflated, or not before
+    the tyre is flat and bears on the bead seats.
+    """
+    built = [each for each in analysis.answers if each.name == INFLATION]
+    yields = any(each.verdict.governing.first_yield >= 1 for each in built)
+    if tyre_of(analysis.governing) and not yields:
         return "as soon as a blow has flattened the tyre"
     return "under spoke tension and tyre pressure alone"
 

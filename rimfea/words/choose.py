@@ -107,7 +107,7 @@ def _blow(wheel: Ride, units: Units) -> str:
         most = units.in_air(wheel.tyre.most_MPa)
         return f"too weak: no air helps, as the {end} rim yields even at {most}"
     if factor == 0:
-        return f"too weak: the {end} rim yields {before_words(wheel.answer)}"
+        return f"too weak: the {end} rim yields {before_words(wheel.analysis)}"
     if math.isinf(factor):
         return "the rim bears the blow without air"
     needed, held = units.in_air(wheel.needed_MPa), units.given_air(wheel.tyre.pressure_MPa)

@@ -131,6 +131,8 @@ def _step_words(swept: Swept, of: str, change: float, units: Units) -> str:
         return f": {titled(of)} is not known"
     if math.isnan(change):
         return ": no answer, the rim is next to a gap"
+    if of in STRENGTHS and not base and not change:
+        return f": {titled(of)} stays nothing, for the rim yields before any strike"
     if abs(change) <= AS_IT_IS * abs(base):
         return f" leaves {titled(of)} as it is"
     verb, towards = ("adds", "to") if change > 0 else ("takes", "from")

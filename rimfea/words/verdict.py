@@ -84,7 +84,7 @@ def _warnings(ride: Ride, units: Units) -> Iterator[str]:
 
 def early_warning(ride: Ride, units: Units) -> str:
     """That a rim yields by what acts before the strike, and what to do; nothing if it does not."""
-    if ride.analysis.buckles or ride.answer.verdict.governing.first_yield < math.inf:
+    if ride.analysis.buckles or not ride.gives_way:
         return ""
     return f"{_lower(headline(ride.analysis, units))} Take less tension or less air."
 

@@ -9,6 +9,7 @@ import pytest
 
 from rimfea.ask import worth as asked
 from rimfea.ask.worth import WALLS, worth
+from rimfea.errors import LoadError
 from rimfea.study.setup import End, Setup
 from rimfea.vary.datum import datum
 from rimfea.vary.sensitivity import sensitivity
@@ -46,19 +47,29 @@ def test_a_tenth_and_a_gram_are_the_slopes(found):
 
 def test_trials_are_drawn_only_where_they_are_asked_for(found, sheet_of, monkeypatch):
     assert len(found.trials.values) + found.trials.refused == 3
-    monkeypatch.setattr(asked, "datum", lambda *_, **__: "around")
-    monkeypatch.setattr(asked, "sensitivity", lambda around: around)
+    around = SimpleNamespace(ride=SimpleNamespace(gives_way=""))
+    monkeypatch.setattr(asked, "datum", lambda *_, **__: around)
+    monkeypatch.setattr(asked, "sensitivity", lambda given: given)
     monkeypatch.delattr(asked, "monte_carlo")
     assert worth(sheet_of(), BOG, End.FRONT).trials is None
 
 
 def test_a_dent_is_asked_only_where_it_is_wanted(sheet_of, monkeypatch):
     asked_of = []
-    around = SimpleNamespace(ride="ride")
+    ride = SimpleNamespace(gives_way="")
+    around = SimpleNamespace(ride=ride)
     monkeypatch.setattr(asked, "datum", lambda *_, **__: around)
     monkeypatch.setattr(asked, "sensitivity", lambda around: around)
     monkeypatch.setattr(asked, "ask_dents", asked_of.extend)
     worth(sheet_of(), BOG, End.FRONT)
     assert not asked_of
     worth(sheet_of(), BOG, End.FRONT, dents=True)
-    assert asked_of == ["ride"]
+    assert asked_of == [ride]
+
+
+def test_a_rim_that_gives_way_before_any_strike_has_no_wall_that_helps(sheet_of, monkeypatch):
+    """As a builder asks who types the air of a road tyre for that of a wide one."""
+    monkeypatch.setattr(asked, "datum", partial(datum, coarseness=2.5))
+    hard = BOG.varied(rear_pressure_bar=12)
+    with pytest.raises(LoadError, match=r"yields before any strike, .* less tension or less air"):
+        worth(sheet_of(), hard, End.REAR)

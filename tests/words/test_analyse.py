@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 
 from rimfea.ask.thicker import Gain
+from rimfea.elastic.loads import WheelLoad
 from rimfea.stress.verdict import Verdict
 from rimfea.stress.walls import WallStress
 from rimfea.study.analysis import analyse, inspect
+from rimfea.study.cases import INFLATION, ONE_HOOK
 from rimfea.vary.scales import weighed
 from rimfea.vary.tap import tap
 from rimfea.words.analyse import (
@@ -149,9 +151,25 @@ def test_a_rim_that_yields_before_any_strike_is_told_so(rim):
         "The spoke bed yields first, under spoke tension and tyre pressure alone."
     )
     assert governs(made.answers[0], NEWTON) == (
-        "strike on one hook: the spoke bed yields before it, under spoke tension and tyre pressure "
-        "alone."
+        "strike on one hook: the spoke bed yields before it."
     )
+
+
+@pytest.mark.parametrize(
+    ("air", "told"),
+    [
+        (1.1, "under spoke tension and tyre pressure alone."),
+        (0.9, "as soon as a blow has flattened the tyre."),
+    ],
+)
+def test_what_yields_as_it_is_built_is_told_apart_from_what_a_flat_tyre_adds(rim, air, told):
+    flat = WheelLoad(900.0, 60.0)
+    struck = judged(rim, ONE_HOOK, wall("flank", math.inf, 0.5), wall("sidewall", 1.0, 0.8))
+    blown = judged(rim, INFLATION, wall("flank", air, 0.5), wall("sidewall", 0.5, 0.8))
+    first = struck.answers[0]
+    case = replace(first.case, standing=(*first.case.standing, flat))
+    both = replace(rim, answers=(replace(first, case=case), blown.answers[0]))
+    assert headline(both, NEWTON) == f"The flank yields first, {told}"
 
 
 def test_a_rim_that_buckles_under_its_spokes_has_no_other_verdict(rim):

@@ -35,6 +35,7 @@ from rimfea.words.compare import (
     remedy_words,
 )
 from rimfea.words.numbers import Units
+from rimfea.words.short import opening_lines
 
 MASS, YIELD = BY_KEY["mass_g"], BY_KEY["yield_N"]
 KNOWN = [place for place, each in enumerate(OUTCOMES) if not each.dent]
@@ -111,6 +112,19 @@ def test_a_rim_that_bears_a_strike_is_better_than_one_that_yields_before_it(rim)
     ]
     rows = {first: cells for first, *cells in outcomes_table([none, some], none).rows}
     assert rows["first yield, one hook, N"] == ["0 (2)", "1200 ±41 + (1)"]
+
+
+def test_what_yields_before_any_strike_is_warned_of_first(rim):
+    none, some = rim("dunlin", 500.0, 0.0), rim("snipe", 520.0, 1200.0)
+    answers = none.ride.analysis.answers
+    judged = answers[0].verdict
+    walls = (replace(judged.walls[0], first_yield=np.inf), *judged.walls[1:])
+    first = replace(answers[0], verdict=replace(judged, walls=walls))
+    analysis = replace(none.ride.analysis, answers=(first, *answers[1:]))
+    none = replace(none, ride=replace(none.ride, analysis=analysis, answer=first))
+    warning, *others = opening_lines([some, none], some, NEWTON)
+    assert re.match(r"WARNING dunlin: the .* yields first, as soon as .* less air\.", warning)
+    assert not any("WARNING" in line for line in others)
 
 
 @pytest.mark.parametrize(

@@ -83,7 +83,11 @@ def test_on_two_axes_it_says_so_of_each(made_up):
             "leaves first yield on one hook as it is, leaves permanent set",
         ),
         (lambda _: 900.0, "mass_g", "adds 4.0 g (0.7 %) to mass"),
-        (lambda _: 0.0, "yield_N", "leaves first yield on one hook as it is"),
+        (
+            lambda _: 0.0,
+            "yield_N",
+            "first yield on one hook stays nothing, for the rim yields before any strike",
+        ),
     ],
 )
 def test_less_and_nothing_are_said_as_such(made_up, load, of, told):
