@@ -17,6 +17,7 @@ from rimfea.vary.sensitivity import sensitivity
 
 PROFILES = Path(__file__).parents[2] / "profiles"
 COARSE = 2.2
+SMOOTH = 60  # the highest harmonic of a dent, which takes a third of the time then
 THICKENED = ("sidewall_mm",)
 # Dents take longer than all else: a test that is about them says so by ``dents=True``.
 QUICK = frozenset({"analyse", "choose", "compare", "design", "report", "worth"})
@@ -49,6 +50,7 @@ def rimfea(monkeypatch):
         monkeypatch.setattr(f"rimfea.ask.{asked}.each_once", partial(_here, results.each_once))
     for asked in ("ask.sweep", "ask.swaps", "vary.trials"):
         monkeypatch.setattr(f"rimfea.{asked}.each", partial(_here, each))
+    monkeypatch.setattr("rimfea.study.dented.HIGHEST", SMOOTH)
     monkeypatch.setattr("rimfea.ask.thicker.dimensions", lambda _: THICKENED)
     monkeypatch.setattr("rimfea.ask.compare.sensitivity", partial(sensitivity, keys=DOUBTED))
 
