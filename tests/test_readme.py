@@ -57,10 +57,11 @@ def each_rim_compared_once():
     """README's session and its Python ask the same of the same rims, here in one process."""
     kept = {}
 
-    def remembered(sheet, *given, **also):
-        if sheet.name not in kept:
-            kept[sheet.name] = measured(sheet, *given, **also)
-        return kept[sheet.name]
+    def remembered(sheet, setup, end, **also):
+        asked = (sheet.name, setup.name, end)
+        if asked not in kept:
+            kept[asked] = measured(sheet, setup, end, **also)
+        return kept[asked]
 
     def here(function, sheets, start, **rest):
         return each_once(function, sheets, start, **{**rest, "processes": 1})

@@ -82,7 +82,7 @@ def worth(
     """
     around = datum(sheet, setup, end, like=like)
     if gone := around.ride.gives_way:
-        raise LoadError(f"the rim {gone}, whatever a wall has more: take less tension or less air")
+        raise LoadError(f"the rim {gone}, which no gram undoes: take less tension or less air")
     if dents:
         ask_dents([around.ride])
     drawn = monte_carlo(around, runs=trials, processes=processes) if trials else None

@@ -40,6 +40,8 @@ def swaps_headline(found: Swaps, units: Units) -> str:
         return f"Nothing to swap: {base} or {other} buckles under its spokes."
     if not found.swaps:
         return f"Nothing to swap: {base} and {other} are alike in every piece."
+    if lead == "yield_N" and not any(each[lead] for each in (found.of_base, found.of_other)):
+        return f"{base} and {other} both yield before any strike. Take less tension or less air."
     known = [swap for swap in found.swaps if isfinite(swap.change(lead))]
     known.sort(key=lambda swap: -abs(swap.change(lead)))
     told = [f"{swap.piece} {_two(found, swap, lead, units)}" for swap in known]

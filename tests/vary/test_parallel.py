@@ -6,6 +6,7 @@ import contextlib
 import multiprocessing
 import operator
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -40,6 +41,27 @@ def test_other_processes_are_used_where_they_are_asked_for_and_there_is_more_tha
 ):
     found = each(operator.add, [0] * count, os.getpid, processes=processes)
     assert {number != os.getpid() for number in found} == {elsewhere}
+
+
+PIECE, PIECES = 64_000, 3_000  # bytes, each too small to come from the system by itself
+
+
+def hoards(kept, _item):
+    """What it holds at first, in MB, of which it is to use 190 more and keep the last piece."""
+    held = int(re.search(r"VmRSS:\s+(\d+)", Path("/proc/self/status").read_text())[1]) / 1024
+    kept.append([bytearray(PIECE) for _ in range(PIECES)][-1])
+    return held
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="other allocators give back by themselves")
+@pytest.mark.parametrize("asked", [1, 2, ThreadPoolExecutor])
+def test_what_an_item_took_of_the_memory_is_there_for_the_next(asked):
+    """Of 18 items, so that one of two processes has 9 at least: it may not grow with each."""
+    with contextlib.ExitStack() as opened:
+        processes = asked if isinstance(asked, int) else opened.enter_context(asked(1))
+        found = list(each(hoards, range(18), list, processes=processes))
+    print(*(f"{held:.0f}" for held in found))
+    assert max(found) - min(found) < PIECE * PIECES / 2e6
 
 
 def test_any_executor_hands_out_the_work_and_stays_open():

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from threading import current_thread
 
 import numpy as np
 import pytest
 
+from rimfea.elastic import kept
 from rimfea.errors import MeshError
 from rimfea.geometry.outline import moments
+from rimfea.mesh import move
 from rimfea.profile.build import outline
 from rimfea.profile.families import DRAWN
 from rimfea.profile.moved import dimensions, moved
@@ -20,6 +23,7 @@ from rimfea.vary.doubt import Doubt, Origin, Source
 from rimfea.vary.known import known
 from rimfea.vary.sensitivity import Sensitivity, sensitivity, slopes
 from rimfea.vary.tap import tap
+from rimfea.vary.variant import Variants
 
 pytestmark = pytest.mark.long
 
@@ -289,6 +293,27 @@ def test_what_the_mesh_cannot_follow_is_left_out_and_told_why(around, monkeypatc
     assert known.keys == tuple(answers) == ("sidewall_mm",)
     assert known.left_out == {"flank_mm": "the mesh cannot follow: a triangle folds"}
     assert known.slope.shape == (1, len(OUTCOMES))
+
+
+def test_factors_that_are_kept_are_made_by_who_lets_go_of_them(around, monkeypatch):
+    """Not by one of the threads that share them, which takes its memory along when it ends."""
+    made = []
+
+    def noted(factorise):
+        def noting(*given, **also):
+            made.append(current_thread())
+            return factorise(*given, **also)
+
+        return noting
+
+    monkeypatch.setattr(move, "splu", noted(move.splu))
+    monkeypatch.setattr(kept, "factorised", noted(kept.factorised))
+    looked = Variants(around.ride.analysis, COARSE)
+    for every in (True, False):
+        made.clear()
+        sensitivity(replace(around, variants=looked, every=every), KEYS[:2])
+        assert len(made) > 3
+        assert {*made} == {current_thread()}
 
 
 def test_a_rim_of_which_nothing_is_varied_is_in_doubt_by_its_metal_and_joint_only(around):

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 from math import nan
 
+from dataclasses import replace
+
 import pytest
 
 from rimfea.ask.swaps import TOLD, Swap, Swaps
@@ -80,6 +82,8 @@ def test_rims_that_have_nothing_to_swap_say_why(sheet_of, found):
     assert "are alike in every piece" in swaps_headline(alike, NEWTON)
     weak = Swaps(found.base, found.other, {}, found.of_base, ())
     assert "buckles" in swaps_headline(weak, NEWTON)
+    early = replace(found, of_base={"yield_N": 0.0}, of_other={"yield_N": 0.0})
+    assert "both yield before any strike. Take less" in swaps_headline(early, NEWTON)
     other = sheet_of(Family.SINGLE)
     refused = Swaps(found.base, other, {}, {}, (), "of two families")
     assert swaps_headline(refused, NEWTON) == "Nothing to swap: of two families."
