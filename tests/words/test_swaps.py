@@ -1,8 +1,7 @@
 from __future__ import annotations
 
-from math import nan
-
 from dataclasses import replace
+from math import nan
 
 import pytest
 
