@@ -279,8 +279,10 @@ def _refuse_dents(keys: Iterable[str]) -> None:
 
 
 def _check(start: Place) -> None:
-    if gone := start.first.gives_way:
-        raise LoadError(f"the rim {gone}: there is nothing to start from")
+    if start.first.analysis.buckles:
+        raise LoadError("the rim buckles sideways under its spokes: there is nothing to start from")
+    if not start.scale:
+        raise LoadError("the rim yields before any strike: there is nothing to start from")
 
 
 def _chosen(around: Datum, keys: Iterable[str] | None) -> tuple[str, ...]:

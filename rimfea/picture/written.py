@@ -33,5 +33,5 @@ def _named(svg: bytes) -> bytes:
     """
     names = list(dict.fromkeys(NAME.findall(svg)))
     drawn = blake2b(NAMED.sub(b"", svg), digest_size=4).hexdigest()
-    order = {name: f"{drawn}-{k}".encode() for k, name in enumerate(names)}
-    return NAMED.sub(lambda found: found[1] + b"p" + order.get(found[2], found[2]), svg)
+    anew = {name: f"p{drawn}-{k}".encode() for k, name in enumerate(names)}
+    return NAMED.sub(lambda found: found[1] + anew.get(found[2], found[2]), svg)

@@ -130,7 +130,8 @@ def _stepped(
             return str(error)
         return (outcome_values(ridden) - start) / STEP_MM, slope
 
-    near.ready()
+    if keys:
+        near.ready()
     with ThreadPoolExecutor(THREADS) as pool:  # the kept factors serve two threads at a time
         steps = dict(zip(keys, pool.map(step, keys), strict=True))
     fine = {key: made for key, made in steps.items() if not isinstance(made, str)}
